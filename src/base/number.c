@@ -1,0 +1,87 @@
+/* number.c - text to number and back. */
+#include "number.h"
+
+#include <ctype.h>
+#include <errno.h>
+#include <math.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { LONGEST = 64 };
+
+static enum status
+not_a_number(const char *text, struct failure *failure)
+{
+    return failure_set(failure, STATUS_FORMAT, "'%.40s' is not a number", text);
+}
+
+/* strtod() also takes blanks, hexadecimal, "inf" and "nan"; these characters keep them out. */
+static bool
+plain(const char *text)
+{
+    return strspn(text, "+-.eE0123456789") == strlen(text) && strpbrk(text, "0123456789") != NULL;
+}
+
+enum status
+number_parse(const char *text, enum number_decimal decimal, double *ret_number, struct failure *failure)
+{
+    char copy[LONGEST];
+    size_t length = strlen(text);
+    double number;
+    char *comma, *end;
+
+    if (length == 0)
+        return failure_set(failure, STATUS_FORMAT, "a number is missing");
+    if (length >= sizeof copy)
+        return not_a_number(text, failure);
+    memcpy(copy, text, length + 1);
+    comma = strchr(copy, ',');
+    if (decimal != NUMBER_POINT && comma != NULL) {
+        if (strchr(copy, '.') != NULL)
+            return not_a_number(text, failure);
+        *comma = '.';
+    } else if (decimal == NUMBER_COMMA && strchr(copy, '.') != NULL) {
+        return not_a_number(text, failure);
+    }
+    if (!plain(copy))
+        return not_a_number(text, failure);
+    number = strtod(copy, &end);
+    if (*end != '\0')
+        return not_a_number(text, failure);
+    if (!isfinite(number))
+        return failure_set(failure, STATUS_FORMAT, "'%.40s' is too large a number", text);
+    *ret_number = number;
+    return STATUS_OK;
+}
+
+enum status
+number_parse_in(const char *text, enum number_decimal decimal, const char *what, double low, double high,
+                double *ret_number, struct failure *failure)
+{
+    double number = NAN;
+    enum status status = number_parse(text, decimal, &number, failure);
+
+    if (status != STATUS_OK)
+        return failure_at(failure, "%s: ", what);
+    if (!(number >= low && number <= high))
+        return failure_set(failure, STATUS_RANGE, "%s is %g, allowed is %g to %g", what, number, low, high);
+    *ret_number = number;
+    return STATUS_OK;
+}
+
+const char *
+number_format(double number, char text[NUMBER_TEXT_SIZE])
+{
+    if (isnan(number)) {
+        text[0] = '\0';
+        return text;
+    }
+    for (int digits = 15; digits <= 17; digits++) {
+        snprintf(text, NUMBER_TEXT_SIZE, "%.*g", digits, number);
+        if (strtod(text, NULL) == number)
+            break;
+    }
+    return text;
+}
