@@ -1,0 +1,207 @@
+/* test_embed_table.c - the build tool refuses a wrong reference file, naming file, line and reason. */
+#include <stdlib.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "check.h"
+#include "table_acid_constants.h"
+#include "table_buffers.h"
+#include "table_fats.h"
+#include "table_limits.h"
+#include "table_lye_consumers.h"
+
+#define BUFFERS "buffer,temperature_c,ph,source,role\n"
+#define FATS "fat,sv_min_mg_koh_per_g,sv_max_mg_koh_per_g,iodine_min,iodine_max,source\n"
+#define LIMITS "document,applies_to,quantity,op,value,unit,note\n"
+
+static char folder[] = "/tmp/embed_table_XXXXXX";
+
+static void
+path_of(char path[128], const char *name)
+{
+    snprintf(path, 128, "%s/%s", folder, name);
+}
+
+/* Run the tool on `text` as table `name`; gives its exit status and what it said. */
+static int
+embed(const char *name, const char *text, size_t length, char said[1024])
+{
+    char input[128], source[128], header[128], tool[512];
+    FILE *file;
+    int ends[2], status = -1;
+    size_t used = 0;
+    ssize_t got;
+    pid_t child;
+
+    path_of(input, "in.csv");
+    path_of(source, "out.c");
+    path_of(header, "out.h");
+    unlink(source);
+    snprintf(tool, sizeof tool, "%s/src/tools/embed_table", getenv("BUILD_ROOT"));
+    file = fopen(input, "wb");
+    assert_non_null(file);
+    assert_int_equal(fwrite(text, 1, length, file), length);
+    assert_int_equal(fclose(file), 0);
+
+    assert_int_equal(pipe(ends), 0);
+    child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        dup2(ends[1], STDERR_FILENO);
+        close(ends[0]);
+        close(ends[1]);
+        execl(tool, tool, name, input, source, header, (char *)NULL);
+        _exit(127);
+    }
+    close(ends[1]);
+    while ((got = read(ends[0], said + used, 1023 - used)) > 0)
+        used += (size_t)got;
+    said[used] = '\0';
+    close(ends[0]);
+    assert_int_equal(waitpid(child, &status, 0), child);
+    assert_true(WIFEXITED(status));
+    return WEXITSTATUS(status);
+}
+
+static const struct {
+    const char *table, *text;
+} good[] = {
+    {"buffers", BUFFERS "borax,0,9.464,x,use\nborax,5,9.395,x,use\nborax,0,9.46,x,check\n"},
+    {"buffers", BUFFERS "borax,0,9.464,\"a, \"\"b\"\"\",use\r\nborax,5,9.395,x,use"},
+    {"fats", FATS "a fat,190,190,,,x\n"},
+    {"limits", LIMITS "d,a,q,range,8.5-10.5,pH,\n"},
+};
+
+static const struct {
+    const char *table, *text, *reason;
+} bad[] = {
+    {"buffers", "", "no rows"},
+    {"buffers", BUFFERS, "no rows"},
+    {"buffers", "buffer,temperature_c,ph,role,source\nborax,0,9.4,use,x\n", "in.csv:1: heading 4 is 'role'"},
+    {"buffers", BUFFERS "borax,0,9.464,x,use\nborax,5,nine,x,use\n",
+     "in.csv:3: column 'ph': value: 'nine' is not a number"},
+    {"buffers", BUFFERS "borax,0,\"9,464\",x,use\n", "in.csv:2: column 'ph': value: '9,464' is not a number"},
+    {"buffers", BUFFERS "borax,0,94.64,x,use\n", "in.csv:2: column 'ph': value is 94.64, allowed is 1 to 14"},
+    {"buffers", BUFFERS "borax,-1,9.464,x,use\n", "in.csv:2: column 'temperature_c': value is -1"},
+    {"buffers", BUFFERS "borax,5,9.395,x,use\nborax,0,9.464,x,use\n",
+     "in.csv:3: column 'temperature_c': 0 does"},
+    {"buffers", BUFFERS "borax,5,9.395,x,use\nborax,5,9.395,x,use\n",
+     "in.csv:3: column 'temperature_c': 5 does"},
+    {"buffers", BUFFERS "borax,5,9.3,x,use\nlime,0,12,x,use\nborax,0,9.4,x,use\n", "in.csv:4: column 'temp"},
+    {"buffers", BUFFERS "borax,0,9.464,x\n", "in.csv:2: expected 5 fields, got 4"},
+    {"buffers", BUFFERS "borax,0,9.464,x,use,y,z,z,z,z,z\n", "in.csv:2: expected 5 fields, got 11"},
+    {"buffers", BUFFERS "borax,0,9.464,x,guess\n", "in.csv:2: column 'role': unknown word 'guess'"},
+    {"buffers", BUFFERS "borax,0,9.464,x,us\n", "in.csv:2: column 'role': unknown word 'us'"},
+    {"buffers", BUFFERS "borax,0,,x,use\n", "in.csv:2: column 'ph': is empty"},
+    {"buffers", BUFFERS "borax,0,9.464,,use\n", "in.csv:2: column 'source': is empty"},
+    {"buffers", BUFFERS "bor\"ax,0,9.464,x,use\n", "in.csv:2: not CSV"},
+    {"buffers", BUFFERS "borax,0,9.464,\"x,use\n", "in.csv:2: a quoted text does not end"},
+    {"fats", FATS "a fat,195,190,,,x\n", "in.csv:2: column 'sv_max_mg_koh_per_g': 190 is below"},
+    {"fats", FATS "a fat,19.5,190,,,x\n", "in.csv:2: column 'sv_min_mg_koh_per_g': value is 19.5"},
+    {"limits", LIMITS "d,a,q,range,10.5-8.5,pH,\n", "in.csv:2: column 'value': value is 8.5"},
+    {"limits", LIMITS "d,a,q,range,8.5-,pH,\n", "in.csv:2: column 'value': value: a number is missing"},
+    {"limits", LIMITS "d,a,q,about,8.5,pH,\n", "in.csv:2: column 'op': unknown word 'about'"},
+    {"no_such", BUFFERS, "there is no table 'no_such'"},
+};
+
+static void
+a_sound_file_becomes_a_table(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < LENGTH(good); i++) {
+        char said[1024], source[128];
+        int status = embed(good[i].table, good[i].text, strlen(good[i].text), said);
+
+        if (status != 0)
+            print_error("row %zu: %s", i, said);
+        assert_int_equal(status, 0);
+        path_of(source, "out.c");
+        assert_int_equal(access(source, F_OK), 0);
+    }
+}
+
+static void
+a_wrong_row_is_refused_with_its_place_and_nothing_is_written(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < LENGTH(bad); i++) {
+        char said[1024], source[128];
+        int status = embed(bad[i].table, bad[i].text, strlen(bad[i].text), said);
+
+        check_contains(said, bad[i].reason);
+        assert_int_equal(status, 2);
+        path_of(source, "out.c");
+        assert_int_equal(access(source, F_OK), -1);
+    }
+}
+
+static void
+a_nul_byte_is_refused(void **state)
+{
+    static const char text[] = BUFFERS "bo\0rax,0,9.464,x,use\n";
+    char said[1024];
+
+    (void)state;
+    assert_int_equal(embed("buffers", text, sizeof text - 1, said), 2);
+    check_contains(said, "in.csv:2: a NUL byte");
+}
+
+static void
+the_built_tables_hold_what_the_files_print(void **state)
+{
+    (void)state;
+    assert_int_equal(table_fats_length, 33);
+    assert_string_equal(table_fats[0].fat, "coconut oil");
+    check_close(table_fats[0].sv_min_mg_koh_per_g, 248.0, 0.0, "CXS 210 Table 2");
+    check_close(table_fats[0].sv_max_mg_koh_per_g, 265.0, 0.0, "CXS 210 Table 2");
+    assert_true(isnan(table_fats[4].iodine_max)); /* palm olein: the source gives no upper end */
+    assert_int_equal(table_lye_consumers_length, 13);
+    check_close(table_lye_consumers[0].g_naoh_per_g, 3.0 * 39.997 / 192.123, 5e-6, "stoichiometry");
+    assert_int_equal(table_limits_length, 16);
+    assert_string_equal(table_limits[1].document, "ASTM D2179-65(1990)");
+    check_close(table_limits[2].value_low, 8.5, 0.0, "ASTM D2179-65(1990)");
+    check_close(table_limits[2].value_high, 10.5, 0.0, "ASTM D2179-65(1990)");
+    check_close(table_limits[0].value_low, 0.05, 0.0, "IS 2888:2004, read second-hand");
+    check_close(table_limits[0].value_high, 0.05, 0.0, "IS 2888:2004, read second-hand");
+    assert_int_equal(table_acid_constants_length, 19);
+    assert_int_equal(table_buffers_length, 341);
+}
+
+/* 39.997 and 56.105 g/mol: NaOH and KOH from standard atomic masses. The vinegar row is for 1 mL at 5 %. */
+static void
+lye_consumers_follow_from_their_molar_mass(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < table_lye_consumers_length; i++) {
+        const struct lye_consumer_row *row = &table_lye_consumers[i];
+        double g = strstr(row->additive, "vinegar") != NULL ? 0.05 : 1.0;
+        double mol = g * row->equivalents / row->molar_mass_g_per_mol;
+
+        check_close(row->g_naoh_per_g, mol * 39.997, 6e-6, row->additive);
+        check_close(row->g_koh_per_g, mol * 56.105, 1.1e-5, row->additive);
+    }
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_sound_file_becomes_a_table),
+        cmocka_unit_test(a_wrong_row_is_refused_with_its_place_and_nothing_is_written),
+        cmocka_unit_test(a_nul_byte_is_refused),
+        cmocka_unit_test(the_built_tables_hold_what_the_files_print),
+        cmocka_unit_test(lye_consumers_follow_from_their_molar_mass),
+    };
+    char path[128];
+    int status;
+
+    if (mkdtemp(folder) == NULL)
+        return 1;
+    status = check_run("tools/embed_table", tests);
+    for (size_t i = 0; i < 3; i++) {
+        path_of(path, (const char *[]){"in.csv", "out.c", "out.h"}[i]);
+        unlink(path);
+    }
+    rmdir(folder);
+    return status;
+}
