@@ -1,0 +1,174 @@
+/* clock.c - civil dates and times, proleptic Gregorian. */
+#include "clock.h"
+
+#include <ctype.h>
+#include <stdbool.h>
+#include <stdio.h>
+#include <string.h>
+#include <time.h>
+
+enum { DAY_S = 86400 };
+
+/* Days since 1970-01-01 by counting March-based years of 400-year cycles (146097 days each). */
+static civil_day
+day_from(int year, int month, int date)
+{
+    int shifted_year = month <= 2 ? year - 1 : year;
+    int cycle = shifted_year / 400, in_cycle = shifted_year % 400;
+    int in_year = (153 * (month + (month > 2 ? -3 : 9)) + 2) / 5 + date - 1;
+    int days = in_cycle * 365 + in_cycle / 4 - in_cycle / 100 + in_year;
+
+    return cycle * 146097 + days - 719468;
+}
+
+static void
+day_split(civil_day day, int *ret_year, int *ret_month, int *ret_date)
+{
+    int shifted = day + 719468;
+    int cycle = (shifted >= 0 ? shifted : shifted - 146096) / 146097;
+    int days = shifted - cycle * 146097;
+    int in_cycle = (days - days / 1460 + days / 36524 - days / 146096) / 365;
+    int in_year = days - (365 * in_cycle + in_cycle / 4 - in_cycle / 100);
+    int month = (5 * in_year + 2) / 153;
+
+    *ret_date = in_year - (153 * month + 2) / 5 + 1;
+    *ret_month = month < 10 ? month + 3 : month - 9;
+    *ret_year = in_cycle + cycle * 400 + (*ret_month <= 2 ? 1 : 0);
+}
+
+static bool
+digits(const char **text, int count, int *ret_number)
+{
+    int number = 0;
+
+    for (int i = 0; i < count; i++) {
+        char digit = (*text)[i];
+
+        if (!isdigit((unsigned char)digit))
+            return false;
+        number = number * 10 + (digit - '0');
+    }
+    *text += count;
+    *ret_number = number;
+    return true;
+}
+
+static bool
+sign(const char **text, char wanted)
+{
+    if (**text != wanted)
+        return false;
+    (*text)++;
+    return true;
+}
+
+static bool
+read_day(const char **text, civil_day *ret_day)
+{
+    int year, month, date, same_year, same_month, same_date;
+    civil_day found;
+
+    if (!digits(text, 4, &year) || !sign(text, '-') || !digits(text, 2, &month) || !sign(text, '-') ||
+        !digits(text, 2, &date))
+        return false;
+    if (year < 1900 || year > 2999 || month < 1 || month > 12 || date < 1 || date > 31)
+        return false;
+    found = day_from(year, month, date);
+    day_split(found, &same_year, &same_month, &same_date); /* 30 February comes back as 2 March */
+    if (same_month != month || same_date != date)
+        return false;
+    *ret_day = found;
+    return true;
+}
+
+static bool
+read_time(const char **text, int *ret_seconds)
+{
+    int hour, minute, second = 0;
+
+    if (!digits(text, 2, &hour) || !sign(text, ':') || !digits(text, 2, &minute))
+        return false;
+    if (sign(text, ':') && !digits(text, 2, &second))
+        return false;
+    if (hour > 23 || minute > 59 || second > 59)
+        return false;
+    *ret_seconds = hour * 3600 + minute * 60 + second;
+    return true;
+}
+
+enum status
+clock_parse_day(const char *text, civil_day *ret_day, struct failure *failure)
+{
+    const char *rest = text;
+    civil_day found;
+
+    if (!read_day(&rest, &found) || *rest != '\0')
+        return failure_set(failure, STATUS_FORMAT,
+                           "'%.40s' is not a date, expected YYYY-MM-DD as in 2026-03-02", text);
+    *ret_day = found;
+    return STATUS_OK;
+}
+
+enum status
+clock_parse_moment(const char *text, civil_time *ret_moment, struct failure *failure)
+{
+    const char *rest = text;
+    int seconds = 0;
+    civil_day found;
+
+    if (!read_day(&rest, &found) ||
+        (*rest != '\0' && ((!sign(&rest, 'T') && !sign(&rest, ' ')) || !read_time(&rest, &seconds))) ||
+        *rest != '\0')
+        return failure_set(failure, STATUS_FORMAT,
+                           "'%.40s' is not a date and time, expected YYYY-MM-DDTHH:MM as in 2026-03-04T10:00",
+                           text);
+    *ret_moment = (civil_time)found * DAY_S + seconds;
+    return STATUS_OK;
+}
+
+const char *
+clock_day_text(civil_day day, char text[DAY_TEXT_SIZE])
+{
+    int year, month, date;
+
+    text[0] = '\0';
+    if (day == DAY_NONE)
+        return text;
+    day_split(day, &year, &month, &date);
+    snprintf(text, DAY_TEXT_SIZE, "%04d-%02d-%02d", year, month, date);
+    return text;
+}
+
+const char *
+clock_moment_text(civil_time moment, char text[MOMENT_TEXT_SIZE])
+{
+    int year, month, date, seconds;
+
+    text[0] = '\0';
+    if (moment == MOMENT_NONE)
+        return text;
+    day_split(clock_day_of(moment), &year, &month, &date);
+    seconds = (int)(moment - (int64_t)clock_day_of(moment) * DAY_S);
+    snprintf(text, MOMENT_TEXT_SIZE, "%04d-%02d-%02dT%02d:%02d", year, month, date, seconds / 3600,
+             seconds / 60 % 60);
+    if (seconds % 60 != 0)
+        snprintf(text + strlen(text), 8, ":%02d", seconds % 60);
+    return text;
+}
+
+civil_day
+clock_day_of(civil_time moment)
+{
+    return (civil_day)(moment >= 0 ? moment / DAY_S : -((-moment + DAY_S - 1) / DAY_S));
+}
+
+civil_time
+clock_now(void)
+{
+    time_t now = time(NULL);
+    struct tm local;
+
+    localtime_r(&now, &local);
+    return (civil_time)day_from(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday) * DAY_S +
+           local.tm_hour * 3600 + local.tm_min * 60 + (local.tm_sec > 59 ? 59 : local.tm_sec);
+}

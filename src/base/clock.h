@@ -1,0 +1,40 @@
+/* clock.h - dates and times as the clock on the kitchen wall shows them.
+ *
+ * Rules
+ * (1) A moment is civil (local) time without a zone, as a maker would write it down. The age of a batch
+ *     is counted in days, so the hour that summer time takes or gives does not matter.
+ * (2) Text is ISO 8601: 2026-03-04, 2026-03-04T10:00 or 2026-03-04T10:00:30; a blank may stand for T. */
+#ifndef CLOCK_H
+#define CLOCK_H
+
+#include <stdint.h>
+
+#include "status.h"
+
+typedef int32_t civil_day;  /* days since 1970-01-01 */
+typedef int64_t civil_time; /* civil seconds since 1970-01-01T00:00:00 */
+
+#define DAY_NONE INT32_MIN
+#define MOMENT_NONE INT64_MIN
+
+enum { DAY_TEXT_SIZE = 16, MOMENT_TEXT_SIZE = 32 };
+
+/* Years 1900 to 2999. STATUS_FORMAT ("'2026-02-30' is not a date, expected YYYY-MM-DD"). */
+enum status clock_parse_day(const char *text, civil_day *ret_day, struct failure *failure);
+
+/* A date alone is its first second. STATUS_FORMAT as above. */
+enum status clock_parse_moment(const char *text, civil_time *ret_moment, struct failure *failure);
+
+/* "2026-03-04"; empty for DAY_NONE. Gives `text`. */
+const char *clock_day_text(civil_day day, char text[DAY_TEXT_SIZE]);
+
+/* "2026-03-04T10:00", with seconds only when they are not 0; empty for MOMENT_NONE. Gives `text`. */
+const char *clock_moment_text(civil_time moment, char text[MOMENT_TEXT_SIZE]);
+
+/* The day of a moment. */
+civil_day clock_day_of(civil_time moment);
+
+/* Local time now, by the system's clock and zone. Called by main.c alone; everyone else is told. */
+civil_time clock_now(void);
+
+#endif

@@ -1,0 +1,38 @@
+/* file.h - whole files, private folders, and the files that come with the program. */
+#ifndef FILE_H
+#define FILE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "status.h"
+
+/* A whole file as a text that ends in NUL. `largest` is the size in bytes above which it is refused.
+ * Given: free() it. STATUS_MISSING when it cannot be opened, STATUS_FORMAT when too large or with NUL
+ * bytes inside, STATUS_SYSTEM when reading fails. */
+enum status file_read(const char *path, size_t largest, char **ret_text, struct failure *failure);
+
+/* Write a file whole or not at all: a new file beside it is written, synced and renamed.
+ * STATUS_SYSTEM with the reason; the old file, if any, is then untouched. */
+enum status file_write(const char *path, const void *bytes, size_t length, struct failure *failure);
+
+/* Make a folder and those above it, open to the owner alone (0700). What exists stays as it is. */
+enum status file_make_folder(const char *path, struct failure *failure);
+
+/* "folder/name"; given: free() it. */
+char *file_join(const char *folder, const char *name);
+
+/* The folder that a path lies in ("." when it names none); given: free() it. */
+char *file_folder(const char *path);
+
+bool file_exists(const char *path);
+
+/* A folder that came with the program ("procedures", "samples"): beside the program in a build tree,
+ * or in ../share/curetrace of the installed one. Given: free() it; NULL when there is none. */
+char *file_shipped(const char *name);
+
+/* $variable/curetrace/name, or $HOME/fallback/curetrace/name when the variable is not set or not an
+ * absolute path (XDG base directory specification 0.8). Given: free() it; NULL without a home. */
+char *file_personal(const char *variable, const char *fallback, const char *name);
+
+#endif

@@ -1,0 +1,304 @@
+/* text.c - texts that grow, and texts as a person sees them. */
+#include "text.h"
+
+#include <ctype.h>
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include <wchar.h>
+
+#include "memory.h"
+
+static void
+make_room(struct text *text, size_t more)
+{
+    size_t wanted = text->length + more + 1;
+
+    if (wanted <= text->capacity)
+        return;
+    text->capacity = wanted < 64 ? 64 : wanted + wanted / 2;
+    text->data = memory_resize(text->data, text->capacity, 1);
+}
+
+void
+text_add_bytes(struct text *text, const char *bytes, size_t length)
+{
+    make_room(text, length);
+    memcpy(text->data + text->length, bytes, length);
+    text->length += length;
+    text->data[text->length] = '\0';
+}
+
+void
+text_add(struct text *text, const char *piece)
+{
+    text_add_bytes(text, piece, strlen(piece));
+}
+
+static void
+add_arguments(struct text *text, const char *format, va_list arguments)
+{
+    va_list again;
+    int length;
+
+    va_copy(again, arguments);
+    length = vsnprintf(NULL, 0, format, arguments);
+    if (length > 0) {
+        make_room(text, (size_t)length);
+        vsnprintf(text->data + text->length, (size_t)length + 1, format, again);
+        text->length += (size_t)length;
+    }
+    va_end(again);
+}
+
+void
+text_addf(struct text *text, const char *format, ...)
+{
+    va_list arguments;
+
+    va_start(arguments, format);
+    add_arguments(text, format, arguments);
+    va_end(arguments);
+}
+
+const char *
+text_of(const struct text *text)
+{
+    return text->data == NULL ? "" : text->data;
+}
+
+char *
+text_take(struct text *text)
+{
+    char *data = text->data == NULL ? memory_copy("") : text->data;
+
+    *text = (struct text){0};
+    return data;
+}
+
+void
+text_clear(struct text *text)
+{
+    free(text->data);
+    *text = (struct text){0};
+}
+
+char *
+text_format(const char *format, ...)
+{
+    struct text text = {0};
+    va_list arguments;
+
+    va_start(arguments, format);
+    add_arguments(&text, format, arguments);
+    va_end(arguments);
+    return text_take(&text);
+}
+
+/* The character at `text` and its length in bytes; 0 when the bytes are not well-formed UTF-8. */
+static size_t
+decode(const char *text, uint32_t *ret_character)
+{
+    const unsigned char *byte = (const unsigned char *)text;
+    static const uint32_t smallest[] = {0, 0, 0x80, 0x800, 0x10000};
+    uint32_t character;
+    size_t length;
+
+    if (byte[0] < 0x80) {
+        *ret_character = byte[0];
+        return 1;
+    }
+    if (byte[0] >= 0xc2 && byte[0] < 0xe0)
+        length = 2;
+    else if (byte[0] >= 0xe0 && byte[0] < 0xf0)
+        length = 3;
+    else if (byte[0] >= 0xf0 && byte[0] < 0xf5)
+        length = 4;
+    else
+        return 0;
+    character = byte[0] & (0xffU >> (length + 1));
+    for (size_t i = 1; i < length; i++) {
+        if ((byte[i] & 0xc0) != 0x80)
+            return 0;
+        character = character << 6 | (byte[i] & 0x3fU);
+    }
+    if (character < smallest[length] || character > 0x10ffff || (character >= 0xd800 && character <= 0xdfff))
+        return 0;
+    *ret_character = character;
+    return length;
+}
+
+bool
+text_is_utf8(const char *text)
+{
+    uint32_t character;
+
+    while (*text != '\0') {
+        size_t length = decode(text, &character);
+
+        if (length == 0)
+            return false;
+        text += length;
+    }
+    return true;
+}
+
+/* Characters that move the cursor, break the line, turn the direction or do not show at all. */
+static bool
+harmful(uint32_t character)
+{
+    return character < 0x20 || (character >= 0x7f && character < 0xa0) || character == 0x61c ||
+           (character >= 0x200b && character <= 0x200f) || (character >= 0x2028 && character <= 0x202e) ||
+           (character >= 0x2060 && character <= 0x206f) || character == 0xfeff ||
+           (character >= 0xe0000 && character <= 0xe007f);
+}
+
+static void
+add_escape(struct text *text, uint32_t character)
+{
+    switch (character) {
+    case '\n':
+        text_add(text, "\\n");
+        break;
+    case '\r':
+        text_add(text, "\\r");
+        break;
+    case '\t':
+        text_add(text, "\\t");
+        break;
+    default:
+        text_addf(text, character < 0x100 ? "\\x%02x" : "\\u%04x", (unsigned)character);
+    }
+}
+
+char *
+text_visible(const char *text)
+{
+    struct text visible = {0};
+    uint32_t character;
+
+    for (; text != NULL && *text != '\0';) {
+        size_t length = decode(text, &character);
+
+        if (length == 0)
+            text_addf(&visible, "\\x%02x", (unsigned)(unsigned char)*text);
+        else if (harmful(character))
+            add_escape(&visible, character);
+        else
+            text_add_bytes(&visible, text, length);
+        text += length == 0 ? 1 : length;
+    }
+    return text_take(&visible);
+}
+
+static size_t
+character_width(uint32_t character)
+{
+    int width = wcwidth((wchar_t)character);
+
+    return width < 0 ? 1 : (size_t)width; /* -1 also when LC_CTYPE is "C": one column is the best guess */
+}
+
+size_t
+text_width(const char *text)
+{
+    size_t width = 0;
+    uint32_t character;
+
+    while (*text != '\0') {
+        size_t length = decode(text, &character);
+
+        width += length == 0 ? 1 : character_width(character);
+        text += length == 0 ? 1 : length;
+    }
+    return width;
+}
+
+size_t
+text_fit(const char *text, size_t columns)
+{
+    size_t used = 0, width = 0;
+    uint32_t character;
+
+    while (text[used] != '\0') {
+        size_t length = decode(text + used, &character);
+
+        width += length == 0 ? 1 : character_width(character);
+        if (width > columns)
+            break;
+        used += length == 0 ? 1 : length;
+    }
+    return used;
+}
+
+bool
+text_same(const char *a, const char *b)
+{
+    return strcasecmp(a, b) == 0;
+}
+
+char *
+text_trim(char *text)
+{
+    size_t length;
+
+    while (isspace((unsigned char)*text))
+        text++;
+    length = strlen(text);
+    while (length > 0 && isspace((unsigned char)text[length - 1]))
+        text[--length] = '\0';
+    return text;
+}
+
+enum { LONGEST_WORD = 64 };
+
+/* Levenshtein distance without regard to case, by rows. */
+static size_t
+distance(const char *a, const char *b)
+{
+    size_t row[LONGEST_WORD + 1], length = strlen(b);
+
+    for (size_t j = 0; j <= length; j++)
+        row[j] = j;
+    for (size_t i = 1; a[i - 1] != '\0'; i++) {
+        size_t corner = row[0];
+
+        row[0] = i;
+        for (size_t j = 1; j <= length; j++) {
+            size_t change =
+                corner + (tolower((unsigned char)a[i - 1]) != tolower((unsigned char)b[j - 1]) ? 1U : 0U);
+            size_t best = row[j] < row[j - 1] ? row[j] + 1 : row[j - 1] + 1;
+
+            corner = row[j];
+            row[j] = change < best ? change : best;
+        }
+    }
+    return row[length];
+}
+
+const char *
+text_nearest(const char *word, const char *const *candidates, size_t count)
+{
+    const char *nearest = NULL;
+    size_t length = strlen(word), best;
+
+    if (length == 0 || length > LONGEST_WORD)
+        return NULL;
+    best = length / 3 + 1;
+    if (best >= length)
+        best = length - 1; /* a word of one or two letters has no near ones that share nothing */
+    for (size_t i = 0; i < count; i++) {
+        size_t steps;
+
+        if (strlen(candidates[i]) > LONGEST_WORD)
+            continue;
+        steps = distance(word, candidates[i]);
+        if (steps < best || (steps == best && nearest == NULL)) {
+            best = steps;
+            nearest = candidates[i];
+        }
+    }
+    return nearest;
+}

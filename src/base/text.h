@@ -1,0 +1,57 @@
+/* text.h - texts that grow, and texts as a person sees them.
+ *
+ * Rules
+ * (1) Texts are UTF-8. What a person typed is kept as typed; it is made harmless where it is shown.
+ * (2) Lengths are bytes, widths are columns on a terminal. */
+#ifndef TEXT_H
+#define TEXT_H
+
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stddef.h>
+
+/* A growing text; zeroed is empty. `data` is owned and always ends in NUL once something was added. */
+struct text {
+    char *data;
+    size_t length, capacity;
+};
+
+void text_add(struct text *text, const char *piece);
+void text_add_bytes(struct text *text, const char *bytes, size_t length);
+void text_addf(struct text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* The text so far, never NULL; lent until the next change. */
+const char *text_of(const struct text *text);
+
+/* Hand the text over; given: free() it. The struct is empty afterwards. */
+char *text_take(struct text *text);
+void text_clear(struct text *text);
+
+/* printf into new memory; given: free() it. */
+char *text_format(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* True when the bytes are well-formed UTF-8 (RFC 3629: no overlong forms, no surrogates). */
+bool text_is_utf8(const char *text);
+
+/* The text as one harmless line: control characters (C0, C1, DEL), line separators, direction marks
+ * and broken UTF-8 become visible escapes such as \n, \x1b or \u202e. Given: free() it.
+ * NULL gives an empty text. */
+char *text_visible(const char *text);
+
+/* Columns that a harmless text takes on a terminal (combining marks 0, wide characters 2). */
+size_t text_width(const char *text);
+
+/* Bytes of the longest beginning that takes at most `columns` columns and ends on a whole character. */
+size_t text_fit(const char *text, size_t columns);
+
+/* Equal without regard to the case of ASCII letters. */
+bool text_same(const char *a, const char *b);
+
+/* Beginning and end without blanks, in place. Gives the first character kept. */
+char *text_trim(char *text);
+
+/* The candidate closest to `word` for a "did you mean": at most a third of its letters wrong (one at
+ * least), upper and lower case alike; NULL when none is close. Lent from `candidates`. */
+const char *text_nearest(const char *word, const char *const *candidates, size_t count);
+
+#endif

@@ -1,0 +1,99 @@
+/* test_text.c - texts as a person sees them. */
+#include <locale.h>
+#include <stdlib.h>
+
+#include "check.h"
+#include "text.h"
+
+static void
+check_visible(const char *text, const char *expected)
+{
+    char *visible = text_visible(text);
+
+    assert_string_equal(visible, expected);
+    free(visible);
+}
+
+static void
+harmful_characters_become_visible(void **state)
+{
+    (void)state;
+    check_visible("oat bar, 5 % \xc3\xa9", "oat bar, 5 % \xc3\xa9");
+    check_visible("a\x1b[31mb", "a\\x1b[31mb");
+    check_visible("two\nlines\ttab\r", "two\\nlines\\ttab\\r");
+    check_visible("\xe2\x80\xaeright to left", "\\u202eright to left");
+    check_visible("\xc2\x9b"
+                  "31m",
+                  "\\x9b31m");
+    check_visible("broken \xff\xc0\x80", "broken \\xff\\xc0\\x80");
+    check_visible(NULL, "");
+}
+
+static void
+utf8_is_checked_to_the_letter(void **state)
+{
+    (void)state;
+    assert_true(text_is_utf8("pl\xc3\xa4in \xe2\x82\xac \xf0\x9f\xa7\xbc"));
+    assert_false(text_is_utf8("\xc0\x80"));         /* overlong */
+    assert_false(text_is_utf8("\xed\xa0\x80"));     /* surrogate */
+    assert_false(text_is_utf8("\xf4\x90\x80\x80")); /* above U+10FFFF */
+    assert_false(text_is_utf8("\xe2\x82"));         /* cut short */
+}
+
+static void
+widths_are_columns(void **state)
+{
+    (void)state;
+    setlocale(LC_CTYPE, "C.UTF-8");
+    assert_int_equal(text_width("abc"), 3);
+    assert_int_equal(text_width("\xc3\xa4"
+                                "b"),
+                     2);
+    assert_int_equal(text_width("e\xcc\x81"), 1);    /* combining acute */
+    assert_int_equal(text_width("\xe7\x9f\xb3"), 2); /* a wide character */
+    assert_int_equal(text_fit("\xc3\xa4\xc3\xa4\xc3\xa4", 2), 4);
+}
+
+static void
+near_words_are_found(void **state)
+{
+    static const char *const words[] = {"verdict", "trend", "titrate", "olive oil", "pH"};
+
+    (void)state;
+    assert_string_equal(text_nearest("verdcit", words, LENGTH(words)), "verdict");
+    assert_string_equal(text_nearest("Tred", words, LENGTH(words)), "trend");
+    assert_string_equal(text_nearest("oliv oil", words, LENGTH(words)), "olive oil");
+    assert_null(text_nearest("zzzzzz", words, LENGTH(words)));
+    assert_null(text_nearest("", words, LENGTH(words)));
+}
+
+static void
+texts_grow(void **state)
+{
+    struct text text = {0};
+    char *taken;
+
+    (void)state;
+    assert_string_equal(text_of(&text), "");
+    for (int i = 0; i < 1000; i++)
+        text_addf(&text, "%d,", i % 10);
+    assert_int_equal(text.length, 2000);
+    taken = text_take(&text);
+    assert_int_equal(strlen(taken), 2000);
+    free(taken);
+    assert_string_equal(text_of(&text), "");
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(harmful_characters_become_visible),
+        cmocka_unit_test(utf8_is_checked_to_the_letter),
+        cmocka_unit_test(widths_are_columns),
+        cmocka_unit_test(near_words_are_found),
+        cmocka_unit_test(texts_grow),
+    };
+
+    return check_run("base/text", tests);
+}
