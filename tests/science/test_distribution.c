@@ -1,0 +1,84 @@
+/* test_distribution.c - Student's t against R 4.2.2 (distribution.R beside this file). */
+#include "check.h"
+#include "distribution.h"
+
+static const struct {
+    double t, dof, above;
+} tails[] = {
+    {0.1, 0.5, 0.473165810564303},     {2, 0.5, 0.222757445091566},      {12, 0.5, 0.0925302605346011},
+    {0.1, 1, 0.468274482569446},       {2, 1, 0.147583617650433},        {12, 1, 0.0264646760595899},
+    {0.1, 2, 0.46473271920707},        {2, 2, 0.091751709536137},        {12, 2, 0.00343646683857923},
+    {0.1, 3.3, 0.463057501623326},     {2, 3.3, 0.0654794322197247},     {12, 3.3, 0.000389296060846694},
+    {0.1, 12.8, 0.460946794332609},    {2, 12.8, 0.033590164157964},     {12, 12.8, 1.23218694745008e-08},
+    {0.1, 31, 0.46049412270398},       {2, 31, 0.0271636076835879},      {12, 31, 1.73896340020987e-13},
+    {0.1, 100, 0.460272265547926},     {2, 100, 0.0241060893655668},     {12, 100, 2.19754385780218e-21},
+    {0.1, 10000, 0.460173165015537},   {2, 10000, 0.0227636303307177},   {12, 10000, 2.98988980390568e-33},
+    {0.1, 1000000, 0.460172172746022}, {2, 1000000, 0.0227502669256596}, {12, 1000000, 1.78584256238253e-33},
+};
+
+static const struct {
+    double probability, dof, t;
+} quantiles[] = {
+    {0.001, 1, -318.30883898555},       {0.4, 1, -0.324919696232906},     {0.975, 1, 12.7062047361747},
+    {0.001, 2.5, -13.822193110866},     {0.4, 2.5, -0.281459512748548},   {0.975, 2.5, 3.57465484200369},
+    {0.001, 7, -4.78528962863833},      {0.4, 7, -0.263166861352023},     {0.975, 7, 2.36462425159278},
+    {0.001, 40, -3.30687771408582},     {0.4, 40, -0.255038686345814},    {0.975, 40, 2.02107539030627},
+    {0.001, 100000, -3.09031380942724}, {0.4, 100000, -0.25334777715718}, {0.975, 100000, 1.95998770753461},
+};
+
+static void
+tails_agree_with_r(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < LENGTH(tails); i++) {
+        double above = student_t_above(tails[i].t, tails[i].dof);
+
+        /* relative, for the tails are tiny; GSL loses some digits for large t just above 30 dof */
+        check_close(above / tails[i].above, 1.0, 1e-7, "R pt()");
+        check_close(student_t_below(tails[i].t, tails[i].dof), 1.0 - tails[i].above, 2e-14, "R pt()");
+        check_close(student_t_two_sided(-tails[i].t, tails[i].dof), 2.0 * above, 1e-15, "symmetry");
+    }
+}
+
+static void
+quantiles_agree_with_r(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < LENGTH(quantiles); i++)
+        check_close(student_t_quantile(quantiles[i].probability, quantiles[i].dof) / quantiles[i].t, 1.0,
+                    1e-12, "R qt()");
+}
+
+static void
+infinite_degrees_of_freedom_are_the_normal_distribution(void **state)
+{
+    (void)state;
+    check_close(student_t_above(1.6448536269514722, INFINITY), 0.05, 1e-15, "normal table, R qnorm()");
+    check_close(student_t_quantile(0.975, INFINITY), 1.959963984540054, 1e-14, "R qnorm(0.975)");
+}
+
+static void
+what_cannot_be_is_not_a_number(void **state)
+{
+    (void)state;
+    assert_true(isnan(student_t_below(NAN, 3.0)));
+    assert_true(isnan(student_t_below(1.0, 0.0)));
+    assert_true(isnan(student_t_below(1.0, NAN)));
+    assert_true(isnan(student_t_quantile(0.0, 3.0)));
+    assert_true(isnan(student_t_quantile(1.0, 3.0)));
+    assert_true(isnan(student_t_coverage_factor(1.0, 3.0)));
+    assert_true(isnan(student_t_coverage_factor(0.95, -1.0)));
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(tails_agree_with_r),
+        cmocka_unit_test(quantiles_agree_with_r),
+        cmocka_unit_test(infinite_degrees_of_freedom_are_the_normal_distribution),
+        cmocka_unit_test(what_cannot_be_is_not_a_number),
+    };
+
+    return check_run("science/distribution", tests);
+}
