@@ -1,0 +1,102 @@
+/* dossier.c - everything the notebook holds about one batch. */
+#include "dossier.h"
+
+#include <stdlib.h>
+
+#include "memory.h"
+
+/* One finder a kind; the arrays are short, so a walk through them is fast enough. */
+const struct session *
+dossier_session(const struct dossier *dossier, int64_t id)
+{
+    for (size_t i = 0; i < dossier->session_count; i++)
+        if (dossier->sessions[i].id == id)
+            return &dossier->sessions[i];
+    return NULL;
+}
+
+const struct specimen *
+dossier_specimen(const struct dossier *dossier, int64_t id)
+{
+    for (size_t i = 0; i < dossier->specimen_count; i++)
+        if (dossier->specimens[i].id == id)
+            return &dossier->specimens[i];
+    return NULL;
+}
+
+const struct gear *
+dossier_gear(const struct dossier *dossier, int64_t id)
+{
+    for (size_t i = 0; i < dossier->gear_count; i++)
+        if (dossier->gear[i].id == id)
+            return &dossier->gear[i];
+    return NULL;
+}
+
+const struct calibration *
+dossier_calibration(const struct dossier *dossier, int64_t id)
+{
+    for (size_t i = 0; i < dossier->calibration_count; i++)
+        if (dossier->calibrations[i].id == id)
+            return &dossier->calibrations[i];
+    return NULL;
+}
+
+void
+state_change_clear(struct state_change *change)
+{
+    free(change->why);
+    free(change->evidence);
+    *change = (struct state_change){0};
+}
+
+void
+plan_entry_clear(struct plan_entry *entry)
+{
+    free(entry->what);
+    free(entry->why);
+    *entry = (struct plan_entry){0};
+}
+
+void
+dossier_clear(struct dossier *dossier)
+{
+    batch_clear(&dossier->batch);
+    for (size_t i = 0; i < dossier->session_count; i++)
+        session_clear(&dossier->sessions[i]);
+    for (size_t i = 0; i < dossier->specimen_count; i++)
+        specimen_clear(&dossier->specimens[i]);
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        reading_clear(&dossier->readings[i]);
+    for (size_t i = 0; i < dossier->weighing_count; i++)
+        weighing_clear(&dossier->weighings[i]);
+    for (size_t i = 0; i < dossier->answer_count; i++)
+        answer_clear(&dossier->answers[i]);
+    for (size_t i = 0; i < dossier->gear_count; i++)
+        gear_clear(&dossier->gear[i]);
+    for (size_t i = 0; i < dossier->calibration_count; i++)
+        calibration_clear(&dossier->calibrations[i]);
+    for (size_t i = 0; i < dossier->titration_count; i++)
+        titration_clear(&dossier->titrations[i]);
+    for (size_t i = 0; i < dossier->state_change_count; i++)
+        state_change_clear(&dossier->state_changes[i]);
+    for (size_t i = 0; i < dossier->plan_entry_count; i++)
+        plan_entry_clear(&dossier->plan_entries[i]);
+    free(dossier->sessions);
+    free(dossier->specimens);
+    free(dossier->readings);
+    free(dossier->weighings);
+    free(dossier->answers);
+    free(dossier->gear);
+    free(dossier->calibrations);
+    free(dossier->titrations);
+    free(dossier->state_changes);
+    free(dossier->plan_entries);
+    *dossier = (struct dossier){0};
+}
+
+int
+dossier_age_d(const struct dossier *dossier, civil_time moment)
+{
+    return clock_day_of(moment) - dossier->batch.made_on;
+}

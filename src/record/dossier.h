@@ -1,0 +1,76 @@
+/* dossier.h - everything the notebook holds about one batch, as the assessments take it.
+ *
+ * Rules
+ * (1) Rows are ordered by time, then by number. Ids link them; the finders below follow the links.
+ * (2) Superseded rows are there too, so that they stay visible; who judges, leaves them out. */
+#ifndef DOSSIER_H
+#define DOSSIER_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "batch.h"
+#include "calibration.h"
+#include "gear.h"
+#include "session.h"
+#include "titration.h"
+
+/* Owns its texts. */
+struct state_change {
+    int64_t id, batch_id;
+    enum batch_state state;
+    civil_time at;
+    char *why;
+    char *evidence;  /* what it rested on, in words; NULL: none */
+    bool overridden; /* released in spite of what the policy asks */
+    bool automatic;  /* by the program's rule, not by the maker */
+};
+
+struct plan_entry {
+    int64_t id, batch_id;
+    civil_day due_on;
+    char *what; /* "test", "titrate" or the maker's words */
+    char *why;
+    civil_time added_at;
+    bool dropped; /* the maker took it back */
+};
+
+/* Owns all of it. */
+struct dossier {
+    struct batch batch;
+    struct session *sessions;
+    size_t session_count;
+    struct specimen *specimens; /* of this batch only */
+    size_t specimen_count;
+    struct reading *readings;
+    size_t reading_count;
+    struct weighing *weighings; /* superseded ones too */
+    size_t weighing_count;
+    struct answer *answers; /* of these sessions, for the session or this batch's specimens */
+    size_t answer_count;
+    struct gear *gear; /* that was used */
+    size_t gear_count;
+    struct calibration *calibrations; /* of those meters, checks too */
+    size_t calibration_count;
+    struct titration *titrations;
+    size_t titration_count;
+    struct state_change *state_changes;
+    size_t state_change_count;
+    struct plan_entry *plan_entries;
+    size_t plan_entry_count;
+};
+
+/* NULL for 0 or an id that is not there. Lent. */
+const struct session *dossier_session(const struct dossier *dossier, int64_t id);
+const struct specimen *dossier_specimen(const struct dossier *dossier, int64_t id);
+const struct gear *dossier_gear(const struct dossier *dossier, int64_t id);
+const struct calibration *dossier_calibration(const struct dossier *dossier, int64_t id);
+
+void state_change_clear(struct state_change *change);
+void plan_entry_clear(struct plan_entry *entry);
+void dossier_clear(struct dossier *dossier);
+
+/* Age in whole days from the pour to a moment. */
+int dossier_age_d(const struct dossier *dossier, civil_time moment);
+
+#endif

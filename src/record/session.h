@@ -1,0 +1,117 @@
+/* session.h - one sitting at the bench: which procedure, which bars, what was answered and measured.
+ *
+ * Rules
+ * (1) Nothing measured is overwritten. A correction is a new row that names the one it supersedes and
+ *     says why; a reading withdrawn is superseded by one without a value.
+ * (2) A specimen's masses are its latest weighings; a concentration told by the maker stands instead
+ *     when nothing was weighed. */
+#ifndef SESSION_H
+#define SESSION_H
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+#include "clock.h"
+#include "status.h"
+
+#define LIMIT_PH_USUAL 11.0 /* lye-heavy above, at 40 degC and 1 %: common practice and judgement */
+#define REFERENCE_TEMPERATURE_C 40.0
+#define REFERENCE_CONCENTRATION_PCT 1.0
+#define TEMPERATURE_TOLERANCE_C 2.0
+#define CONCENTRATION_TOLERANCE_PCT 0.02
+
+/* Owns its texts. Gear ids are 0 when none was named. */
+struct session {
+    int64_t id;
+    int64_t procedure_id;                  /* 0: a single reading without a procedure */
+    char *procedure_name, *procedure_hash; /* BLAKE2b-256 of the file, in hexadecimal; NULL likewise */
+    civil_time started_at, finished_at;    /* MOMENT_NONE: still open */
+    double limit_ph;
+    int64_t meter_id, paper_id, balance_id, thermometer_id;
+    char *left_open; /* what a finished session left undone; NULL: nothing */
+    char *note;
+};
+
+/* A test portion of one bar in one session. Owns its text. */
+struct specimen {
+    int64_t id, session_id, batch_id;
+    char *bar;                        /* which bar of the batch; NULL: not said */
+    double soap_mass_g, water_mass_g; /* the latest weighings; NAN: not weighed */
+    int64_t balance_id;               /* that weighed the soap; 0: not said */
+    double stated_concentration_pct;  /* told, not weighed; NAN: not told */
+};
+
+enum weighing_of { WEIGHING_SOAP, WEIGHING_WATER };
+struct weighing {
+    int64_t id, specimen_id;
+    enum weighing_of of;
+    double mass_g;
+    int64_t balance_id; /* 0: not said */
+    civil_time taken_at;
+    int64_t supersedes; /* 0: none */
+    char *why;
+};
+
+enum reading_method { READING_METER, READING_PAPER };
+struct reading {
+    int64_t id, specimen_id;
+    enum reading_method method;
+    int64_t gear_id;
+    int replicate;          /* from 1 */
+    double ph;              /* meter; NAN for paper and when withdrawn */
+    double ph_low, ph_high; /* paper: between which printed steps; NAN for a meter */
+    double temperature_c;   /* NAN: not measured */
+    civil_time taken_at;
+    int64_t calibration_id; /* the one in force then; 0: none */
+    int64_t supersedes;     /* 0: none */
+    int64_t superseded_by;  /* 0: it stands */
+    bool withdrawn;         /* it only says that the one it supersedes does not count */
+    char *why, *note;
+};
+
+/* What was answered at one step of a walk-through. Owns its texts. */
+enum answer_outcome { ANSWER_DONE, ANSWER_SKIPPED, ANSWER_NOTED };
+struct answer {
+    int64_t id, session_id;
+    int64_t specimen_id; /* 0: the step is for the whole session */
+    char *step;          /* its key in the procedure file */
+    int replicate;       /* from 1 */
+    enum answer_outcome outcome;
+    double value, value_high; /* value_high for a range; NAN: none */
+    double temperature_c;     /* with a pH; NAN: none */
+    char *text;               /* a choice, a note; NULL: none */
+    char *deviation;          /* what is outside the tolerance; NULL: nothing */
+    char *why;                /* reason for a skip, a deviation or a correction */
+    civil_time answered_at;
+    int64_t supersedes, superseded_by;
+};
+
+const char *weighing_of_word(enum weighing_of of);
+const char *reading_method_word(enum reading_method method);
+const char *answer_outcome_word(enum answer_outcome outcome);
+enum status weighing_of_parse(const char *text, enum weighing_of *ret, struct failure *failure);
+enum status reading_method_parse(const char *text, enum reading_method *ret, struct failure *failure);
+enum status answer_outcome_parse(const char *text, enum answer_outcome *ret, struct failure *failure);
+
+void session_init(struct session *session);    /* no times, the usual limit */
+void specimen_init(struct specimen *specimen); /* numbers NAN */
+void reading_init(struct reading *reading);
+void answer_init(struct answer *answer);
+void session_clear(struct session *session);
+void specimen_clear(struct specimen *specimen);
+void weighing_clear(struct weighing *weighing);
+void reading_clear(struct reading *reading);
+void answer_clear(struct answer *answer);
+
+/* Percent by mass: from the weighings, else as told, else NAN. */
+double specimen_concentration_pct(const struct specimen *specimen);
+
+/* What can be checked by itself: ph 0 to 14, or ph_low below ph_high within 0 to 14; temperature_c
+ * 0 to 100 or NAN; a withdrawn reading has no value and supersedes one. STATUS_RANGE, STATUS_FORMAT. */
+enum status reading_check(const struct reading *reading, struct failure *failure);
+
+/* Counts: it has a value and nothing supersedes it. */
+bool reading_stands(const struct reading *reading);
+
+#endif

@@ -1,0 +1,34 @@
+/* titration.h - free alkali by titration: one portion of soap, dissolved in neutralised ethanol. */
+#ifndef TITRATION_H
+#define TITRATION_H
+
+#include <stdint.h>
+
+#include "clock.h"
+#include "status.h"
+
+/* Owns its texts. Titrations of one batch with the same taken_at day and session are replicates. */
+struct titration {
+    int64_t id, batch_id;
+    int64_t session_id; /* 0: typed without the walk-through */
+    int replicate;      /* from 1 */
+    double soap_mass_g;
+    double acid_mol_per_l, u_acid_relative; /* NAN: not stated */
+    double volume_ml;                       /* acid used, the blank not yet taken off */
+    double blank_ml;                        /* 0 when measured as 0; NAN: no blank was run */
+    double burette_ml;                      /* smallest division or drop; NAN: not stated */
+    int64_t balance_id;                     /* 0: not said */
+    char *method;                           /* a word of the maker's or the procedure's */
+    civil_time taken_at;
+    int64_t supersedes, superseded_by;
+    char *why, *note;
+};
+
+void titration_init(struct titration *titration);
+void titration_clear(struct titration *titration);
+
+/* Soap above 0 to 1000 g, acid above 0 to 10 mol/L, volumes 0 to 1000 mL and not below the blank.
+ * STATUS_RANGE. */
+enum status titration_check(const struct titration *titration, struct failure *failure);
+
+#endif
