@@ -37,7 +37,7 @@ text_add(struct text *text, const char *piece)
     text_add_bytes(text, piece, strlen(piece));
 }
 
-static void
+__attribute__((format(printf, 2, 0))) static void
 add_arguments(struct text *text, const char *format, va_list arguments)
 {
     va_list again;
