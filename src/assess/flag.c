@@ -1,0 +1,64 @@
+/* flag.c - the short words beside a result. */
+#include "flag.h"
+
+#include "text.h"
+
+static const char *const words[FLAG_COUNT] = {
+    [FLAG_METER_UNCHECKED] = "meter-unchecked",
+    [FLAG_CALIBRATION_REFUSED] = "calibration-refused",
+    [FLAG_CALIBRATION_MARGINAL] = "calibration-marginal",
+    [FLAG_CALIBRATION_DECLARED] = "calibration-declared",
+    [FLAG_CALIBRATION_OLD] = "calibration-old",
+    [FLAG_EXTRAPOLATED] = "extrapolated",
+    [FLAG_BEYOND_CALIBRATION] = "beyond-calibration",
+    [FLAG_OUT_OF_RANGE] = "out-of-range",
+    [FLAG_DRIFT] = "drift",
+    [FLAG_NOT_COMPENSATED] = "not-compensated",
+    [FLAG_ACCURACY_ASSUMED] = "accuracy-assumed",
+    [FLAG_TEMPERATURE_OFF] = "temperature-off",
+    [FLAG_TEMPERATURE_MISSING] = "temperature-missing",
+    [FLAG_CONCENTRATION_OFF] = "concentration-off",
+    [FLAG_CONCENTRATION_MISSING] = "concentration-missing",
+    [FLAG_DEVIATION] = "deviation",
+    [FLAG_SINGLE_READING] = "single-reading",
+    [FLAG_SCATTER_ASSUMED] = "scatter-assumed",
+    [FLAG_LEFT_OUT] = "left-out",
+    [FLAG_PAPER_ONLY] = "paper-only",
+    [FLAG_PAPER_HIGHER] = "paper-higher",
+    [FLAG_BIAS_UNKNOWN] = "bias-unknown",
+    [FLAG_BELOW_USUAL] = "below-usual",
+};
+
+const char *
+flag_word(enum flag flag)
+{
+    return words[flag];
+}
+
+void
+flag_set(unsigned *flags, enum flag flag)
+{
+    *flags |= 1u << flag;
+}
+
+bool
+flag_is_set(unsigned flags, enum flag flag)
+{
+    return (flags & (1u << flag)) != 0;
+}
+
+char *
+flag_text(unsigned flags)
+{
+    struct text text = {0};
+
+    text_add(&text, "");
+    for (unsigned flag = 0; flag < FLAG_COUNT; flag++) {
+        if (!flag_is_set(flags, (enum flag)flag))
+            continue;
+        if (text.length > 0)
+            text_add(&text, ";");
+        text_add(&text, words[flag]);
+    }
+    return text_take(&text);
+}

@@ -1,0 +1,50 @@
+/* flag.h - the short words beside a result: what it rests on, and what is amiss with it.
+ *
+ * A set of flags is one unsigned number with a bit for each. As text the words stand in the order below,
+ * joined by ';'. The words never change their meaning once released: scripts read them. */
+#ifndef FLAG_H
+#define FLAG_H
+
+#include <stdbool.h>
+
+enum flag {
+    /* The meter and its calibration */
+    FLAG_METER_UNCHECKED,      /* meter-unchecked: no calibration on record */
+    FLAG_CALIBRATION_REFUSED,  /* calibration-refused: there is one, and it is not good enough */
+    FLAG_CALIBRATION_MARGINAL, /* calibration-marginal: usable, but the electrode is not healthy */
+    FLAG_CALIBRATION_DECLARED, /* calibration-declared: the meter's own routine, no values on record */
+    FLAG_CALIBRATION_OLD,      /* calibration-old: more than a day before the reading */
+    FLAG_EXTRAPOLATED,         /* extrapolated: outside the buffers, by at most 1 pH */
+    FLAG_BEYOND_CALIBRATION,   /* beyond-calibration: outside the buffers by more than that */
+    FLAG_OUT_OF_RANGE,         /* out-of-range: below pH 2 or above pH 12, where glass misleads */
+    FLAG_DRIFT,                /* drift: a check in a buffer was off by more than 0.05 */
+    FLAG_NOT_COMPENSATED,      /* not-compensated: no ATC, and read warmer or colder than calibrated */
+    FLAG_ACCURACY_ASSUMED,     /* accuracy-assumed: the meter's accuracy is not on record */
+    /* The solution */
+    FLAG_TEMPERATURE_OFF,       /* temperature-off: outside 40 +/- 2 degC */
+    FLAG_TEMPERATURE_MISSING,   /* temperature-missing */
+    FLAG_CONCENTRATION_OFF,     /* concentration-off: outside 1.00 +/- 0.02 % */
+    FLAG_CONCENTRATION_MISSING, /* concentration-missing */
+    FLAG_DEVIATION,             /* deviation: a step of the procedure was not done as written */
+    /* The readings */
+    FLAG_SINGLE_READING,  /* single-reading */
+    FLAG_SCATTER_ASSUMED, /* scatter-assumed: too few replicates to know how readings scatter */
+    FLAG_LEFT_OUT,        /* left-out: readings of this bar that could not be used stand beside it */
+    FLAG_PAPER_ONLY,      /* paper-only: no meter reading; paper can warn and cannot clear */
+    FLAG_PAPER_HIGHER,    /* paper-higher: the paper read above the meter's whole interval */
+    FLAG_BIAS_UNKNOWN,    /* bias-unknown: how this paper reads soap has not been learned yet */
+    /* The result */
+    FLAG_BELOW_USUAL, /* below-usual: under pH 8.5; not soap as expected, or a poor reading */
+    FLAG_COUNT
+};
+
+/* The word of one flag. Lent for ever. */
+const char *flag_word(enum flag flag);
+
+void flag_set(unsigned *flags, enum flag flag);
+bool flag_is_set(unsigned flags, enum flag flag);
+
+/* All words of a set joined by ';', empty for none. Given: free() it. */
+char *flag_text(unsigned flags);
+
+#endif
