@@ -1,0 +1,201 @@
+/* titration_model.c - percent of free alkali from millilitres of acid. */
+#include "titration_model.h"
+
+#include <math.h>
+
+#include "distribution.h"
+#include "memory.h"
+#include "saponification.h"
+
+static const double coverage = 0.95;
+
+/* The ends of the bands, rule 4. */
+static const double within_to_pct = 0.05, borderline_to_pct = 0.1;
+static const double irritant_from_pct = 0.5, corrosive_from_pct = 2.0, severe_from_pct = 5.0;
+
+double
+titration_free_naoh_pct(double net_volume_ml, double acid_mol_per_l, double soap_mass_g)
+{
+    return 0.1 * SAPONIFICATION_NAOH_G_PER_MOL * net_volume_ml * acid_mol_per_l / soap_mass_g;
+}
+
+enum titration_band
+titration_band_of(double free_naoh_pct)
+{
+    if (free_naoh_pct <= within_to_pct)
+        return TITRATION_WITHIN;
+    if (free_naoh_pct <= borderline_to_pct)
+        return TITRATION_BORDERLINE;
+    if (free_naoh_pct < irritant_from_pct)
+        return TITRATION_HOLD;
+    if (free_naoh_pct < corrosive_from_pct)
+        return TITRATION_IRRITANT;
+    if (free_naoh_pct < severe_from_pct)
+        return TITRATION_CORROSIVE;
+    return TITRATION_SEVERELY_CORROSIVE;
+}
+
+const char *
+titration_band_name(enum titration_band band)
+{
+    static const char *const names[] = {"within",   "borderline", "hold",
+                                        "irritant", "corrosive",  "severely-corrosive"};
+
+    return names[band];
+}
+
+const char *
+titration_source_name(enum titration_source source)
+{
+    static const char *const names[] = {"scatter", "burette", "blank", "balance", "acid"};
+
+    return names[source];
+}
+
+static enum status
+check_number(double value, double low, double high, const char *what, const char *unit,
+             struct failure *failure)
+{
+    if (!(value >= low && value <= high))
+        return failure_set(failure, STATUS_RANGE, "%s %g%s: expected %g to %g%s", what, value, unit, low,
+                           high, unit);
+    return STATUS_OK;
+}
+
+static enum status
+check_setup(const struct titration_setup *setup, struct failure *failure)
+{
+    if (check_number(setup->acid_mol_per_l, 0.001, 2.0, "concentration of the acid", " mol/L", failure) !=
+            STATUS_OK ||
+        check_number(setup->acid_relative_u, 0.0, 0.5, "relative uncertainty of the acid", "", failure) !=
+            STATUS_OK ||
+        check_number(setup->blank_ml, 0.0, 100.0, "blank", " mL", failure) != STATUS_OK ||
+        check_number(setup->blank_half_width_ml, 0.0, 100.0, "half-width of the blank", " mL", failure) !=
+            STATUS_OK ||
+        check_number(setup->burette_half_width_ml, 0.0, 10.0, "half-width of the burette", " mL", failure) !=
+            STATUS_OK ||
+        check_number(setup->readability_g, 0.0, 10.0, "readability of the balance", " g", failure) !=
+            STATUS_OK)
+        return failure->status;
+    if (isnan(setup->own_sd_pct) && isnan(setup->own_dof))
+        return STATUS_OK;
+    if (check_number(setup->own_sd_pct, 0.0, 100.0, "own scatter", " %", failure) != STATUS_OK ||
+        check_number(setup->own_dof, 1.0, 1e9, "degrees of freedom of the own scatter", "", failure) !=
+            STATUS_OK)
+        return failure->status;
+    return STATUS_OK;
+}
+
+static enum status
+check_portion(const struct titration_setup *setup, const struct titration_portion *portion,
+              struct failure *failure)
+{
+    if (!(portion->soap_mass_g > 0.0 && portion->soap_mass_g <= 1000.0))
+        return failure_set(failure, STATUS_RANGE, "mass of soap %g g: expected above 0, to 1000 g",
+                           portion->soap_mass_g);
+    if (check_number(portion->volume_ml, 0.0, 1000.0, "volume of acid", " mL", failure) != STATUS_OK)
+        return failure->status;
+    if (setup->blank_ml - portion->volume_ml > setup->burette_half_width_ml + setup->blank_half_width_ml)
+        return failure_set(failure, STATUS_RANGE,
+                           "the soap took %g mL of acid and the blank %g mL: a blank is not larger than the "
+                           "titration of a soap; check whether they are exchanged",
+                           portion->volume_ml, setup->blank_ml);
+    return STATUS_OK;
+}
+
+static double
+percent_of(const struct titration_setup *setup, const struct titration_portion *portion)
+{
+    return titration_free_naoh_pct(portion->volume_ml - setup->blank_ml, setup->acid_mol_per_l,
+                                   portion->soap_mass_g);
+}
+
+/* Standard deviation of the replicates; NAN for one. */
+static double
+replicate_sd(const struct titration_setup *setup, const struct titration_portion *portions, size_t count,
+             double mean_pct)
+{
+    double sum = 0.0;
+
+    for (size_t i = 0; i < count; i++)
+        sum += pow(percent_of(setup, &portions[i]) - mean_pct, 2.0);
+    return count > 1 ? sqrt(sum / (double)(count - 1)) : (double)NAN;
+}
+
+/* Rules 2 and 3 as a budget. */
+static void
+fill_budget(const struct titration_setup *setup, const struct titration_portion *portions, size_t count,
+            const struct titration_result *result, struct uncertainty_component budget[TITRATION_SOURCES])
+{
+    double n = (double)count, pct_per_ml = 0.0, pct_per_g_squared = 0.0;
+    bool own = !isnan(setup->own_sd_pct);
+    double scatter_pct = own ? setup->own_sd_pct : count > 1 ? result->sd_pct : 0.0;
+
+    for (size_t i = 0; i < count; i++) {
+        pct_per_ml += titration_free_naoh_pct(1.0, setup->acid_mol_per_l, portions[i].soap_mass_g) / n;
+        pct_per_g_squared += pow(percent_of(setup, &portions[i]) / portions[i].soap_mass_g / n, 2.0);
+    }
+    budget[TITRATION_FROM_SCATTER] = (struct uncertainty_component){.shape = UNCERTAINTY_NORMAL,
+                                                                    .spread = scatter_pct,
+                                                                    .sensitivity = 1.0 / sqrt(n),
+                                                                    .dof = own         ? setup->own_dof
+                                                                           : count > 1 ? n - 1.0
+                                                                                       : (double)INFINITY};
+    budget[TITRATION_FROM_BURETTE] = (struct uncertainty_component){.shape = UNCERTAINTY_RECTANGULAR,
+                                                                    .spread = setup->burette_half_width_ml,
+                                                                    .sensitivity = pct_per_ml,
+                                                                    .dof = (double)INFINITY};
+    budget[TITRATION_FROM_BLANK] = (struct uncertainty_component){.shape = UNCERTAINTY_RECTANGULAR,
+                                                                  .spread = setup->blank_half_width_ml,
+                                                                  .sensitivity = -pct_per_ml,
+                                                                  .dof = (double)INFINITY};
+    budget[TITRATION_FROM_BALANCE] =
+        (struct uncertainty_component){.shape = UNCERTAINTY_NORMAL,
+                                       .spread = setup->readability_g / sqrt(6.0),
+                                       .sensitivity = -sqrt(pct_per_g_squared),
+                                       .dof = (double)INFINITY};
+    budget[TITRATION_FROM_ACID] = (struct uncertainty_component){.shape = UNCERTAINTY_NORMAL,
+                                                                 .spread = setup->acid_relative_u,
+                                                                 .sensitivity = result->free_naoh_pct,
+                                                                 .dof = (double)INFINITY};
+    for (int i = 0; i < TITRATION_SOURCES; i++)
+        budget[i].name = titration_source_name((enum titration_source)i);
+}
+
+enum status
+titration_compute(const struct titration_setup *setup, const struct titration_portion *portions, size_t count,
+                  struct titration_result *ret_result, struct failure *failure)
+{
+    struct titration_result result = {0};
+    struct uncertainty_component budget[TITRATION_SOURCES];
+
+    if (count == 0)
+        return failure_set(failure, STATUS_RANGE, "no titration: at least one is needed");
+    if (check_setup(setup, failure) != STATUS_OK)
+        return failure->status;
+    for (size_t i = 0; i < count; i++) {
+        if (check_portion(setup, &portions[i], failure) != STATUS_OK)
+            return failure_at(failure, "titration %zu: ", i + 1);
+        result.free_naoh_pct += percent_of(setup, &portions[i]) / (double)count;
+    }
+    result.sd_pct = replicate_sd(setup, portions, count, result.free_naoh_pct);
+    result.scatter_known = count > 1 || !isnan(setup->own_sd_pct);
+
+    fill_budget(setup, portions, count, &result, budget);
+    if (uncertainty_combine(budget, TITRATION_SOURCES, coverage, &result.uncertainty, result.share_fraction,
+                            failure) != STATUS_OK)
+        return failure->status;
+    for (int i = 0; i < TITRATION_SOURCES; i++)
+        result.part_u_pct[i] = uncertainty_component_standard(&budget[i]);
+
+    result.upper_pct = result.free_naoh_pct;
+    if (result.uncertainty.standard_uncertainty > 0.0)
+        result.upper_pct += student_t_quantile(coverage, result.uncertainty.effective_dof) *
+                            result.uncertainty.standard_uncertainty;
+    result.mean_band = titration_band_of(result.free_naoh_pct);
+    result.band = titration_band_of(result.upper_pct);
+    if (!result.scatter_known && result.band == TITRATION_WITHIN)
+        result.band = TITRATION_BORDERLINE;
+    *ret_result = result;
+    return STATUS_OK;
+}

@@ -1,0 +1,234 @@
+/* test_titration_model.c - free alkali by titration; the budget against R (titration_model.R beside this
+ * file). */
+#include "check.h"
+#include "table_limits.h"
+#include "titration_model.h"
+
+static const struct titration_setup exact = {
+    .acid_mol_per_l = 0.1, .own_sd_pct = (double)NAN, .own_dof = (double)NAN};
+static const struct titration_setup kitchen = {.acid_mol_per_l = 0.1,
+                                               .acid_relative_u = 0.002,
+                                               .blank_ml = 0.05,
+                                               .blank_half_width_ml = 0.02,
+                                               .burette_half_width_ml = 0.03,
+                                               .readability_g = 0.01,
+                                               .own_sd_pct = (double)NAN,
+                                               .own_dof = (double)NAN};
+static const struct titration_portion three[] = {{10.02, 1.30}, {9.98, 1.25}, {10.05, 1.35}};
+
+static void
+ten_grams_at_the_strictest_limit_take_a_millilitre_and_a_quarter(void **state)
+{
+    (void)state;
+    check_close(titration_free_naoh_pct(1.25, 0.1, 10.0), 0.05, 5e-5, "3.9997 x 1.25 x 0.1 / 10, by hand");
+    check_close(titration_free_naoh_pct(1000.0 / 39.997, 1.0, 100.0), 1.0, 1e-12,
+                "1 g NaOH is 1/39.997 mol; 1 g in 100 g");
+}
+
+static void
+result_and_budget_agree_with_r(void **state)
+{
+    struct failure failure = {0};
+    struct titration_result result;
+    double total = 0.0;
+
+    (void)state;
+    check_ok(titration_compute(&kitchen, three, 3, &result, &failure), &failure);
+    check_close(result.free_naoh_pct, 0.04990881840, 5e-12, "titration_model.R");
+    check_close(result.sd_pct, 0.001822445324, 5e-13, "titration_model.R");
+    check_close(result.part_u_pct[TITRATION_FROM_SCATTER], 0.001052189299, 5e-13, "titration_model.R");
+    check_close(result.part_u_pct[TITRATION_FROM_BURETTE], 6.916213393e-4, 5e-14, "titration_model.R");
+    check_close(result.part_u_pct[TITRATION_FROM_BLANK], 4.610808929e-4, 5e-14, "titration_model.R");
+    check_close(result.part_u_pct[TITRATION_FROM_BALANCE], 1.174741539e-5, 5e-15, "titration_model.R");
+    check_close(result.part_u_pct[TITRATION_FROM_ACID], 9.981763679e-5, 5e-15, "titration_model.R");
+    check_close(result.uncertainty.standard_uncertainty, 0.001344670796, 5e-13, "titration_model.R");
+    check_close(result.uncertainty.effective_dof, 5.334802733, 5e-9, "titration_model.R");
+    check_close(result.uncertainty.coverage_factor, 2.522808493, 5e-9, "titration_model.R");
+    check_close(result.upper_pct, 0.05258127998, 5e-12, "titration_model.R");
+    for (int i = 0; i < TITRATION_SOURCES; i++)
+        total += result.share_fraction[i];
+    check_close(total, 1.0, 1e-12, "shares of the variance");
+    assert_true(result.scatter_known);
+}
+
+static void
+own_earlier_scatter_takes_the_place_of_the_replicates(void **state)
+{
+    struct titration_setup setup = kitchen;
+    struct failure failure = {0};
+    struct titration_result result;
+
+    (void)state;
+    setup.own_sd_pct = 0.003;
+    setup.own_dof = 8.0;
+    check_ok(titration_compute(&setup, three, 3, &result, &failure), &failure);
+    check_close(result.uncertainty.standard_uncertainty, 0.001923808002, 5e-13, "titration_model.R");
+    check_close(result.uncertainty.effective_dof, 12.175712507954, 5e-9, "titration_model.R");
+    check_close(result.upper_pct, 0.053333479292, 5e-12, "titration_model.R");
+    check_ok(titration_compute(&setup, three, 1, &result, &failure), &failure);
+    assert_true(result.scatter_known && isnan(result.sd_pct));
+}
+
+static void
+doubt_moves_a_bar_to_the_worse_band(void **state)
+{
+    struct failure failure = {0};
+    struct titration_result result;
+
+    (void)state;
+    check_ok(titration_compute(&kitchen, three, 3, &result, &failure), &failure);
+    assert_string_equal(titration_band_name(result.mean_band), "within");
+    assert_string_equal(titration_band_name(result.band), "borderline");
+}
+
+static void
+one_titration_alone_is_never_within(void **state)
+{
+    const struct titration_portion low[] = {{10.0, 0.25}, {10.0, 0.25}};
+    struct failure failure = {0};
+    struct titration_result result;
+
+    (void)state;
+    check_ok(titration_compute(&exact, low, 1, &result, &failure), &failure);
+    assert_false(result.scatter_known);
+    check_close(result.upper_pct, 0.0099993, 5e-8, "3.9997 x 0.25 x 0.1 / 10; nothing uncertain was stated");
+    assert_int_equal(result.mean_band, TITRATION_WITHIN);
+    assert_int_equal(result.band, TITRATION_BORDERLINE);
+    check_ok(titration_compute(&exact, low, 2, &result, &failure), &failure);
+    assert_true(result.scatter_known);
+    assert_int_equal(result.band, TITRATION_WITHIN);
+}
+
+static void
+bands_end_where_the_documents_say(void **state)
+{
+    static const struct {
+        double pct;
+        const char *band;
+    } known[] = {
+        {-0.01, "within"},
+        {0.0, "within"},
+        {0.05, "within"},
+        {0.0501, "borderline"},
+        {0.1, "borderline"},
+        {0.1001, "hold"},
+        {0.4999, "hold"},
+        {0.5, "irritant"},
+        {1.9999, "irritant"},
+        {2.0, "corrosive"},
+        {4.9999, "corrosive"},
+        {5.0, "severely-corrosive"},
+        {50.0, "severely-corrosive"},
+        {(double)NAN, "severely-corrosive"},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(known); i++)
+        assert_string_equal(titration_band_name(titration_band_of(known[i].pct)), known[i].band);
+}
+
+static void
+bands_follow_the_table_of_limits(void **state)
+{
+    /* Every limit of free alkali in the table is an edge that the bands respect. */
+    double strictest_pct = (double)INFINITY;
+    size_t from = 0;
+
+    (void)state;
+    for (size_t i = 0; i < table_limits_length; i++) {
+        const struct limit_row *row = &table_limits[i];
+        double value = row->value_low;
+
+        if (strcmp(row->unit, "% m/m") != 0)
+            continue;
+        if (strcmp(row->op, "max") == 0) {
+            strictest_pct = fmin(strictest_pct, value);
+        } else if (strcmp(row->op, "from") == 0) {
+            from++;
+            assert_true(titration_band_of(value) > titration_band_of(nextafter(value, 0.0)));
+        }
+    }
+    assert_int_equal(from, 3);
+    assert_int_equal(titration_band_of(strictest_pct), TITRATION_WITHIN);
+    assert_int_equal(titration_band_of(nextafter(strictest_pct, 1.0)), TITRATION_BORDERLINE);
+}
+
+static void
+what_makes_no_sense_is_refused(void **state)
+{
+    static const struct titration_portion fine = {10.0, 1.0};
+    static const struct titration_portion wrong_portions[] = {
+        {0.0, 1.0},   {-1.0, 1.0},    {1001.0, 1.0},      {(double)NAN, 1.0},
+        {10.0, -0.1}, {10.0, 1001.0}, {10.0, (double)NAN}};
+    static const struct titration_setup wrong_setups[] = {
+        {.acid_mol_per_l = 0.0009, .own_sd_pct = (double)NAN, .own_dof = (double)NAN},
+        {.acid_mol_per_l = 2.1, .own_sd_pct = (double)NAN, .own_dof = (double)NAN},
+        {.acid_mol_per_l = (double)NAN, .own_sd_pct = (double)NAN, .own_dof = (double)NAN},
+        {.acid_mol_per_l = 0.1, .acid_relative_u = -0.1, .own_sd_pct = (double)NAN, .own_dof = (double)NAN},
+        {.acid_mol_per_l = 0.1, .blank_ml = -0.1, .own_sd_pct = (double)NAN, .own_dof = (double)NAN},
+        {.acid_mol_per_l = 0.1,
+         .blank_half_width_ml = -0.1,
+         .own_sd_pct = (double)NAN,
+         .own_dof = (double)NAN},
+        {.acid_mol_per_l = 0.1,
+         .burette_half_width_ml = -1,
+         .own_sd_pct = (double)NAN,
+         .own_dof = (double)NAN},
+        {.acid_mol_per_l = 0.1,
+         .readability_g = (double)NAN,
+         .own_sd_pct = (double)NAN,
+         .own_dof = (double)NAN},
+        {.acid_mol_per_l = 0.1, .own_sd_pct = 0.01, .own_dof = (double)NAN},
+        {.acid_mol_per_l = 0.1, .own_sd_pct = (double)NAN, .own_dof = 3},
+        {.acid_mol_per_l = 0.1, .own_sd_pct = 0.01, .own_dof = 0},
+    };
+    struct failure failure = {0};
+    struct titration_result result = {.free_naoh_pct = -1.0};
+
+    (void)state;
+    check_refused(titration_compute(&exact, &fine, 0, &result, &failure), STATUS_RANGE, &failure);
+    for (size_t i = 0; i < LENGTH(wrong_portions); i++) {
+        const struct titration_portion pair[] = {fine, wrong_portions[i]};
+
+        check_refused(titration_compute(&exact, pair, 2, &result, &failure), STATUS_RANGE, &failure);
+        check_contains(failure.text, "titration 2: ");
+    }
+    for (size_t i = 0; i < LENGTH(wrong_setups); i++)
+        check_refused(titration_compute(&wrong_setups[i], &fine, 1, &result, &failure), STATUS_RANGE,
+                      &failure);
+    check_close(result.free_naoh_pct, -1.0, 0.0, "left alone");
+}
+
+static void
+a_blank_above_the_titration_is_a_mistake_unless_within_reading_error(void **state)
+{
+    static const struct titration_portion close[] = {{10.0, 0.01}}, exchanged[] = {{10.0, -0.0}};
+    struct titration_setup setup = kitchen;
+    struct failure failure = {0};
+    struct titration_result result;
+
+    (void)state;
+    check_ok(titration_compute(&setup, close, 1, &result, &failure), &failure);
+    check_close(result.free_naoh_pct, -0.0015999, 5e-8, "3.9997 x (0.01 - 0.05) x 0.1 / 10");
+    setup.blank_ml = 1.25;
+    check_refused(titration_compute(&setup, exchanged, 1, &result, &failure), STATUS_RANGE, &failure);
+    check_contains(failure.text, "exchanged");
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(ten_grams_at_the_strictest_limit_take_a_millilitre_and_a_quarter),
+        cmocka_unit_test(result_and_budget_agree_with_r),
+        cmocka_unit_test(own_earlier_scatter_takes_the_place_of_the_replicates),
+        cmocka_unit_test(doubt_moves_a_bar_to_the_worse_band),
+        cmocka_unit_test(one_titration_alone_is_never_within),
+        cmocka_unit_test(bands_end_where_the_documents_say),
+        cmocka_unit_test(bands_follow_the_table_of_limits),
+        cmocka_unit_test(what_makes_no_sense_is_refused),
+        cmocka_unit_test(a_blank_above_the_titration_is_a_mistake_unless_within_reading_error),
+    };
+
+    return check_run("science/titration_model", tests);
+}
