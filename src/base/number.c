@@ -71,6 +71,38 @@ number_parse_in(const char *text, enum number_decimal decimal, const char *what,
     return STATUS_OK;
 }
 
+/* Most measured numbers are a whole number of 15 digits at most, divided by a small power of ten. Both are
+ * exact doubles, so their quotient is the double nearest to that decimal, and the fewest decimals that
+ * give `number` are its shortest text: what the loop in number_format() finds, several times faster. */
+static bool
+format_short(double number, char text[NUMBER_TEXT_SIZE])
+{
+    static const double power[] = {1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6};
+    double size = fabs(number);
+    char digits[NUMBER_TEXT_SIZE], *end = digits + sizeof digits, *start = end;
+
+    if (!(size >= 1e-4 && size < 1e8))
+        return false;
+    for (size_t decimals = 0; decimals < sizeof power / sizeof power[0]; decimals++) {
+        long long whole = llround(size * power[decimals]);
+
+        if ((double)whole / power[decimals] != size)
+            continue;
+        for (size_t written = 0; whole > 0 || written <= decimals; written++) {
+            if (written == decimals && decimals > 0)
+                *--start = '.';
+            *--start = (char)('0' + whole % 10);
+            whole /= 10;
+        }
+        if (number < 0.0)
+            *--start = '-';
+        memcpy(text, start, (size_t)(end - start));
+        text[end - start] = '\0';
+        return true;
+    }
+    return false;
+}
+
 const char *
 number_format(double number, char text[NUMBER_TEXT_SIZE])
 {
@@ -78,6 +110,8 @@ number_format(double number, char text[NUMBER_TEXT_SIZE])
         text[0] = '\0';
         return text;
     }
+    if (format_short(number, text))
+        return text;
     for (int digits = 15; digits <= 17; digits++) {
         snprintf(text, NUMBER_TEXT_SIZE, "%.*g", digits, number);
         if (strtod(text, NULL) == number)

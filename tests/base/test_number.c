@@ -101,6 +101,27 @@ shortest_text_reads_back_unchanged(void **state)
     }
 }
 
+/* The C library is the judge: the first of 15, 16 and 17 digits that strtod() reads back as the same. */
+static void
+shortest_text_is_the_one_printf_finds(void **state)
+{
+    char text[NUMBER_TEXT_SIZE], expected[NUMBER_TEXT_SIZE];
+
+    (void)state;
+    srand(1);
+    for (int i = 0; i < 200000; i++) {
+        double number = (rand() - RAND_MAX / 2) / pow(10.0, rand() % 16);
+
+        number = i % 5 == 0 ? number / 3.0 : number;
+        for (int digits = 15; digits <= 17; digits++) {
+            snprintf(expected, sizeof expected, "%.*g", digits, number);
+            if (strtod(expected, NULL) == number)
+                break;
+        }
+        assert_string_equal(number_format(number, text), expected);
+    }
+}
+
 int
 main(void)
 {
@@ -109,6 +130,7 @@ main(void)
         cmocka_unit_test(anything_else_is_refused_and_the_result_left_alone),
         cmocka_unit_test(range_is_spelled_out),
         cmocka_unit_test(shortest_text_reads_back_unchanged),
+        cmocka_unit_test(shortest_text_is_the_one_printf_finds),
     };
 
     return check_run("base/number", tests);

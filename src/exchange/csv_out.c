@@ -1,0 +1,150 @@
+/* csv_out.c - tables written as CSV. */
+#include "csv_out.h"
+
+#include <assert.h>
+#include <csv.h>
+#include <errno.h>
+#include <inttypes.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "number.h"
+#include "text.h"
+
+void
+csv_out_start(struct csv_out *out, FILE *file)
+{
+    *out = (struct csv_out){.file = file, .row_empty = true};
+}
+
+void
+csv_out_heading(struct csv_out *out, const char *const *names, size_t count)
+{
+    assert(out->columns == 0 && count > 0);
+    out->columns = count;
+    for (size_t i = 0; i < count; i++)
+        csv_out_text(out, names[i]);
+    csv_out_end_row(out);
+}
+
+static void
+begin_field(struct csv_out *out)
+{
+    if (out->fields++ > 0)
+        putc_unlocked(',', out->file);
+}
+
+/* A field that needs no quotes. */
+static void
+put_plain(struct csv_out *out, const char *text, size_t length)
+{
+    begin_field(out);
+    if (length > 0)
+        out->row_empty = false;
+    fwrite_unlocked(text, 1, length, out->file);
+}
+
+bool
+csv_marked(char first)
+{
+    return first != '\0' && strchr("=+-@\t\r\n'", first) != NULL;
+}
+
+/* Separators of every kind a reader may be set to, and blanks at the ends, which readers trim. */
+static bool
+needs_quotes(const char *text, size_t length)
+{
+    return text[strcspn(text, "\",;\t\r\n")] != '\0' || text[0] == ' ' || text[length - 1] == ' ';
+}
+
+static void
+put_text(struct csv_out *out, const char *text, size_t length)
+{
+    if (!needs_quotes(text, length)) {
+        put_plain(out, text, length);
+        return;
+    }
+    begin_field(out);
+    out->row_empty = false;
+    csv_fwrite(out->file, text, length);
+}
+
+void
+csv_out_text(struct csv_out *out, const char *text)
+{
+    size_t length = text == NULL ? 0 : strlen(text);
+    char *marked;
+
+    if (length == 0) {
+        put_plain(out, "", 0);
+    } else if (!csv_marked(text[0])) {
+        put_text(out, text, length);
+    } else {
+        marked = text_format("'%s", text);
+        put_text(out, marked, length + 1);
+        free(marked);
+    }
+}
+
+void
+csv_out_number(struct csv_out *out, double number)
+{
+    char text[NUMBER_TEXT_SIZE];
+
+    number_format(number, text);
+    put_plain(out, text, strlen(text));
+}
+
+void
+csv_out_integer(struct csv_out *out, int64_t number)
+{
+    char text[NUMBER_TEXT_SIZE];
+
+    snprintf(text, sizeof text, "%" PRId64, number);
+    put_plain(out, text, strlen(text));
+}
+
+void
+csv_out_day(struct csv_out *out, civil_day day)
+{
+    char text[DAY_TEXT_SIZE];
+
+    clock_day_text(day, text);
+    put_plain(out, text, strlen(text));
+}
+
+void
+csv_out_time(struct csv_out *out, civil_time moment)
+{
+    char text[MOMENT_TEXT_SIZE];
+
+    clock_moment_text(moment, text);
+    put_plain(out, text, strlen(text));
+}
+
+void
+csv_out_end_row(struct csv_out *out)
+{
+    assert(out->columns == 0 || out->fields == out->columns);
+    /* A row of one empty field would be a blank line, which readers skip. */
+    if (out->fields == 1 && out->row_empty)
+        fputs("\"\"", out->file);
+    putc_unlocked('\n', out->file);
+    out->fields = 0;
+    out->row_empty = true;
+    if (ferror_unlocked(out->file) && out->error == 0)
+        out->error = errno;
+}
+
+enum status
+csv_out_finish(struct csv_out *out, const char *name, struct failure *failure)
+{
+    assert(out->fields == 0);
+    if (fflush(out->file) != 0 && out->error == 0)
+        out->error = errno;
+    if (out->error == 0 && ferror(out->file))
+        out->error = EIO; /* it failed before this table began */
+    if (out->error != 0)
+        return failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", name, strerror(out->error));
+    return STATUS_OK;
+}
