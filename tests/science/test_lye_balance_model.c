@@ -63,6 +63,62 @@ acids_and_potassium_hydroxide_are_counted(void **state)
     check_close(figures.superfat_pct, 2.013125, 5e-7, "1 - (210 - 56.105 / 4) / 200, by hand");
 }
 
+/* The superfat as the header defines it, with input `i` at its low or high end as bit `i` of `corner` says.
+ */
+static double
+superfat_at_corner(const struct lye_balance_model *model, unsigned corner)
+{
+    double needed_g = 0.0, effective_g = 0.0;
+
+    for (size_t i = 0; i < model->fat_count; i++, corner >>= 2) {
+        const struct lye_balance_fat *fat = &model->fats[i];
+
+        needed_g += (fat->mass_g + (corner & 1 ? 1.0 : -1.0) * fat->mass_half_width_g) *
+                    (corner & 2 ? fat->sv_high_mg_koh_per_g : fat->sv_low_mg_koh_per_g) * naoh_per_sv;
+    }
+    for (size_t i = 0; i < model->lye_count; i++, corner >>= 2) {
+        const struct lye_balance_lye *lye = &model->lyes[i];
+
+        effective_g += (lye->mass_g + (corner & 1 ? 1.0 : -1.0) * lye->mass_half_width_g) *
+                       (corner & 2 ? lye->purity_high_fraction : lye->purity_low_fraction) *
+                       (lye->kind == LYE_KOH ? 39.997 / 56.105 : 1.0);
+    }
+    for (size_t i = 0; i < model->acid_count; i++, corner >>= 2) {
+        const struct lye_balance_acid *acid = &model->acids[i];
+
+        effective_g -= (acid->mass_g + (corner & 1 ? 1.0 : -1.0) * acid->mass_half_width_g) *
+                       (corner & 2 ? acid->naoh_high_g_per_g : acid->naoh_low_g_per_g);
+    }
+    return 100.0 * (1.0 - effective_g / needed_g);
+}
+
+static void
+the_ends_are_those_of_all_corners(void **state)
+{
+    /* The superfat rises or falls steadily with each input, so its ends lie at corners. In the second recipe
+     * the acid may take more than all the lye. */
+    const struct lye_balance_fat soap = {500.0, 5.0, 184.0, 196.0};
+    const struct lye_balance_lye little = {LYE_NAOH, 10.0, 1.0, 0.9, 1.0};
+    const struct lye_balance_acid much = {15.0, 2.0, 0.57, 0.63};
+    const struct lye_balance_model models[] = {whole, {&soap, 1, &little, 1, &much, 1}};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(models); i++) {
+        struct failure failure = {0};
+        struct lye_balance_figures figures;
+        double lowest_pct = (double)INFINITY, highest_pct = -(double)INFINITY;
+
+        for (unsigned corner = 0; corner < 1U << lye_balance_part_count(&models[i]); corner++) {
+            lowest_pct = fmin(lowest_pct, superfat_at_corner(&models[i], corner));
+            highest_pct = fmax(highest_pct, superfat_at_corner(&models[i], corner));
+        }
+        check_ok(lye_balance_compute(&models[i], &figures, &failure), &failure);
+        check_close(figures.superfat_lowest_pct, lowest_pct, 1e-9, "all corners, by definition");
+        check_close(figures.superfat_highest_pct, highest_pct, 1e-9, "all corners, by definition");
+        assert_true(i == 0 || highest_pct > 100.0);
+    }
+}
+
 /* One fat of uncertain saponification value, all else exact: superfat = 100 (1 - c / SV), SV rectangular. */
 static void
 one_uncertain_fat_agrees_with_the_closed_form(void **state)
@@ -457,6 +513,7 @@ main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(all_coconut_recipes_of_old_handbooks_hold_back_lye),
         cmocka_unit_test(acids_and_potassium_hydroxide_are_counted),
+        cmocka_unit_test(the_ends_are_those_of_all_corners),
         cmocka_unit_test(one_uncertain_fat_agrees_with_the_closed_form),
         cmocka_unit_test(one_uncertain_lye_agrees_with_first_order),
         cmocka_unit_test(a_whole_recipe_agrees_with_r),
