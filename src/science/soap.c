@@ -1,0 +1,190 @@
+/* soap.c - hydrolysis of soap, and free alkali from pH or titration. */
+#include "soap.h"
+
+#include <math.h>
+#include <stdbool.h>
+
+#include "activity.h"
+#include "water.h"
+
+static const double naoh_g_per_mol = 39.997, koh_g_per_mol = 56.105;
+static const double bar_g_per_mol_soap = 300.0;
+static const double coverage_factor = 2.0;
+
+static enum status
+check_range(const char *what, double value, double low, double high, struct failure *failure)
+{
+    if (value >= low && value <= high)
+        return STATUS_OK;
+    return failure_set(failure, STATUS_RANGE, "%s is %g, allowed is %g to %g", what, value, low, high);
+}
+
+static enum status
+check_conditions(double temperature_c, double concentration_pct, struct failure *failure)
+{
+    if (check_range("temperature in degC", temperature_c, 0.0, 60.0, failure) != STATUS_OK)
+        return failure->status;
+    return check_range("concentration in percent", concentration_pct, 0.1, 5.0, failure);
+}
+
+/* Moles of soap per kg of water. */
+static double
+soap_molality(double concentration_pct)
+{
+    return 1000.0 * concentration_pct / (100.0 - concentration_pct) / bar_g_per_mol_soap;
+}
+
+enum status
+soap_hydroxide(double ph, double temperature_c, double concentration_pct, double *ret_mol_per_kg,
+               struct failure *failure)
+{
+    double pkw = 0.0, log_gamma = 0.0, soap, hydroxide = 0.0;
+
+    if (check_range("pH", ph, 0.0, 14.0, failure) != STATUS_OK ||
+        check_conditions(temperature_c, concentration_pct, failure) != STATUS_OK ||
+        water_pkw(temperature_c, &pkw, failure) != STATUS_OK)
+        return failure->status;
+    soap = soap_molality(concentration_pct);
+    /* Hydroxide adds to the ionic strength that decides its own coefficient: settled after a few rounds. */
+    for (int rounds = 0; rounds < 30; rounds++) {
+        if (activity_log_gamma(-1.0, soap + hydroxide, temperature_c, &log_gamma, failure) != STATUS_OK)
+            return failure_at(failure, "pH %g: ", ph);
+        hydroxide = pow(10.0, ph - pkw - log_gamma);
+    }
+    *ret_mol_per_kg = hydroxide;
+    return STATUS_OK;
+}
+
+/* x0 of the model: x0^2 + k x0 - k c = 0 with k = Kw / Ka. */
+static double
+plain_hydroxide(double apparent_pka, double pkw, double soap)
+{
+    double k = pow(10.0, apparent_pka - pkw);
+
+    return 2.0 * k * soap / (k + sqrt(k * k + 4.0 * k * soap));
+}
+
+enum status
+soap_plain_ph(double apparent_pka, double temperature_c, double concentration_pct, double *ret_ph,
+              struct failure *failure)
+{
+    double pkw = 0.0, log_gamma = 0.0, soap, hydroxide;
+
+    if (check_range("apparent pKa", apparent_pka, 7.0, 11.0, failure) != STATUS_OK ||
+        check_conditions(temperature_c, concentration_pct, failure) != STATUS_OK ||
+        water_pkw(temperature_c, &pkw, failure) != STATUS_OK)
+        return failure->status;
+    soap = soap_molality(concentration_pct);
+    hydroxide = plain_hydroxide(apparent_pka, pkw, soap);
+    if (activity_log_gamma(-1.0, soap + hydroxide, temperature_c, &log_gamma, failure) != STATUS_OK)
+        return failure->status;
+    *ret_ph = pkw + log10(hydroxide) + log_gamma;
+    return STATUS_OK;
+}
+
+/* Percent NaOH of the bar from x and x0; the hydrolysis of the soap, x0, is pushed back by the lye. */
+static double
+percent(double x, double x0, double concentration_pct)
+{
+    double free_mol_per_kg = fmax(0.0, x - x0 * x0 / x);                      /* per kg of water */
+    double of_solution = free_mol_per_kg * (1.0 - concentration_pct / 100.0); /* per kg of solution */
+
+    return 100.0 * of_solution * naoh_g_per_mol / (10.0 * concentration_pct);
+}
+
+/* Free alkali at a pH beside a reference pH. A pH beyond the scale is its end. */
+static enum status
+percent_at(const struct soap_reading *reading, double ph, double reference_ph, double *ret_pct,
+           struct failure *failure)
+{
+    double x = 0.0, x0 = 0.0;
+
+    ph = fmin(fmax(ph, 0.0), 14.0);
+    reference_ph = fmin(fmax(reference_ph, 0.0), 14.0);
+    if (soap_hydroxide(ph, reading->temperature_c, reading->concentration_pct, &x, failure) != STATUS_OK ||
+        soap_hydroxide(reference_ph, reading->temperature_c, reading->concentration_pct, &x0, failure) !=
+            STATUS_OK)
+        return failure->status;
+    *ret_pct = percent(x, x0, reading->concentration_pct);
+    return STATUS_OK;
+}
+
+static enum status
+beside_reference(const struct soap_reading *reading, struct soap_free_naoh *free_naoh,
+                 struct failure *failure)
+{
+    double reach = coverage_factor * reading->u_ph,
+           reference_reach = coverage_factor * reading->u_reference_ph;
+    double ph = reading->ph, reference_ph = reading->reference_ph;
+    double middle = 0.0, low = 0.0, high = 0.0, reference_low = 0.0, reference_high = 0.0;
+
+    if (percent_at(reading, ph, reference_ph, &middle, failure) != STATUS_OK ||
+        percent_at(reading, ph - reach, reference_ph, &low, failure) != STATUS_OK ||
+        percent_at(reading, ph + reach, reference_ph, &high, failure) != STATUS_OK ||
+        percent_at(reading, ph, reference_ph + reference_reach, &reference_low, failure) != STATUS_OK ||
+        percent_at(reading, ph, reference_ph - reference_reach, &reference_high, failure) != STATUS_OK)
+        return failure->status;
+    free_naoh->estimate_pct = middle;
+    free_naoh->low_pct = fmax(0.0, middle - hypot(middle - low, middle - reference_low));
+    free_naoh->high_pct = middle + hypot(high - middle, reference_high - middle);
+    return STATUS_OK;
+}
+
+static enum status
+without_reference(const struct soap_reading *reading, struct soap_free_naoh *free_naoh,
+                  struct failure *failure)
+{
+    double reach = coverage_factor * reading->u_ph;
+    double plain = 0.0, plain_high = 0.0;
+
+    if (soap_plain_ph(SOAP_APPARENT_PKA, reading->temperature_c, reading->concentration_pct, &plain,
+                      failure) != STATUS_OK ||
+        soap_plain_ph(SOAP_APPARENT_PKA_HIGH, reading->temperature_c, reading->concentration_pct, &plain_high,
+                      failure) != STATUS_OK ||
+        percent_at(reading, reading->ph, plain, &free_naoh->estimate_pct, failure) != STATUS_OK ||
+        percent_at(reading, reading->ph - reach, plain_high, &free_naoh->low_pct, failure) != STATUS_OK)
+        return failure->status;
+    /* A reference at pH 0 hydrolyses nothing: all hydroxide counts as lye. */
+    return percent_at(reading, reading->ph + reach, 0.0, &free_naoh->high_pct, failure);
+}
+
+enum status
+soap_free_naoh_pct(const struct soap_reading *reading, struct soap_free_naoh *ret_free_naoh,
+                   struct failure *failure)
+{
+    struct soap_free_naoh free_naoh = {0};
+    bool has_reference = !isnan(reading->reference_ph);
+    enum status status;
+
+    if (check_range("pH", reading->ph, 0.0, 14.0, failure) != STATUS_OK ||
+        check_range("uncertainty of the pH", reading->u_ph, 0.0, 2.0, failure) != STATUS_OK)
+        return failure->status;
+    if (has_reference &&
+        (check_range("pH of the reference", reading->reference_ph, 0.0, 14.0, failure) != STATUS_OK ||
+         check_range("uncertainty of the reference", reading->u_reference_ph, 0.0, 2.0, failure) !=
+             STATUS_OK))
+        return failure->status;
+    status = has_reference ? beside_reference(reading, &free_naoh, failure)
+                           : without_reference(reading, &free_naoh, failure);
+    if (status == STATUS_OK)
+        *ret_free_naoh = free_naoh;
+    return status;
+}
+
+enum status
+soap_naoh_pct_of_titration(double volume_ml, double acid_mol_per_l, double soap_mass_g, double *ret_naoh_pct,
+                           struct failure *failure)
+{
+    if (check_range("volume in mL", volume_ml, 0.0, 200.0, failure) != STATUS_OK ||
+        check_range("acid in mol/L", acid_mol_per_l, 0.001, 2.0, failure) != STATUS_OK ||
+        check_range("mass of soap in g", soap_mass_g, 0.1, 1000.0, failure) != STATUS_OK)
+        return failure->status;
+    *ret_naoh_pct = 0.1 * volume_ml * acid_mol_per_l * naoh_g_per_mol / soap_mass_g;
+    return STATUS_OK;
+}
+
+double
+soap_koh_pct(double naoh_pct)
+{
+    return naoh_pct * koh_g_per_mol / naoh_g_per_mol;
+}

@@ -1,0 +1,72 @@
+/* soap.h - hydrolysis of soap in water, and the free alkali that a pH reading or a titration speaks of.
+ *
+ * Model of a plain soap (no free alkali): soap ion + water = acid soap + hydroxide, one apparent constant,
+ * x0^2 / (c - x0) = Kw / Ka, where x0 is the molality of hydroxide and c that of soap. The apparent pKa lies
+ * from 7.5 (lauric) to 10.2 (stearic); micelles, mixed fats and temperature all move it, so 8.6 is a middle
+ * and no more. 300 g of bar are taken to hold one mole of soap (judgement: fats of saponification value 190
+ * give 304 g of dry sodium soap a mole, coconut 240, and a bar also holds water and glycerol); a factor of
+ * 1.2 in that moves the pH by 0.04. Ionic strength is taken as that of the soap plus the hydroxide. */
+#ifndef SOAP_H
+#define SOAP_H
+
+#include "status.h"
+
+#define SOAP_APPARENT_PKA 8.6
+#define SOAP_APPARENT_PKA_LOW 7.5
+#define SOAP_APPARENT_PKA_HIGH 10.2
+
+/* A result to be read for free alkali. */
+struct soap_reading {
+    double ph;             /* 0 to 14 */
+    double u_ph;           /* its standard uncertainty, 0 to 2 */
+    double reference_ph;   /* of a sound bar of the same recipe, same temperature and concentration; or NAN */
+    double u_reference_ph; /* ignored when there is no reference */
+    double temperature_c;  /* 0 to 60 */
+    double concentration_pct; /* bar in solution by mass, 0.1 to 5 */
+};
+
+/* Free alkali as NaOH, percent of the bar's mass, none below zero. */
+struct soap_free_naoh {
+    double low_pct, estimate_pct, high_pct;
+};
+
+/* Molality of hydroxide, mol per kg of water, that a pH means in a soap solution: 10^(pH - pKw) / gamma,
+ * gamma by Davies.
+ *
+ * Ranges as in struct soap_reading. STATUS_RANGE outside, and where the ionic strength is above 0.5 mol/kg.
+ */
+enum status soap_hydroxide(double ph, double temperature_c, double concentration_pct, double *ret_mol_per_kg,
+                           struct failure *failure);
+
+/* pH of a plain soap solution by the model above.
+ *
+ * apparent_pka  7 to 11. STATUS_RANGE outside any range. */
+enum status soap_plain_ph(double apparent_pka, double temperature_c, double concentration_pct, double *ret_ph,
+                          struct failure *failure);
+
+/* Free alkali from a pH.
+ *
+ * With a reference: b = x - x0^2 / x (the hydrolysis is pushed back by the lye); low and high are where the
+ * expanded uncertainties (k = 2) of the two readings, combined in quadrature, lead. Without: high counts all
+ * hydroxide as lye (an upper bound), the estimate takes x0 from the model with the middle pKa, low with the
+ * highest. It speaks of today: lye that has turned to carbonate is not seen.
+ *
+ * STATUS_RANGE when a number is outside its range. */
+enum status soap_free_naoh_pct(const struct soap_reading *reading, struct soap_free_naoh *ret_free_naoh,
+                               struct failure *failure);
+
+/* Free alkali as NaOH, percent, from a titration in neutralised ethanol: 100 V c M / (1000 m) with
+ * M = 39.997 g/mol.
+ *
+ * volume_ml        0 to 200
+ * acid_mol_per_l   0.001 to 2
+ * soap_mass_g      0.1 to 1000
+ *
+ * STATUS_RANGE outside. Outline: ISO 456. */
+enum status soap_naoh_pct_of_titration(double volume_ml, double acid_mol_per_l, double soap_mass_g,
+                                       double *ret_naoh_pct, struct failure *failure);
+
+/* The same alkali counted as potassium hydroxide: times 56.105 / 39.997. */
+double soap_koh_pct(double naoh_pct);
+
+#endif

@@ -1,0 +1,182 @@
+/* test_soap.c - free alkali by hand calculation, and the hydrolysis model against what is published. */
+#include "check.h"
+#include "soap.h"
+#include "table_acid_constants.h"
+
+static double
+plain_ph(double apparent_pka)
+{
+    struct failure failure = {0};
+    double ph = NAN;
+
+    check_ok(soap_plain_ph(apparent_pka, 40.0, 1.0, &ph, &failure), &failure);
+    return ph;
+}
+
+static struct soap_free_naoh
+free_naoh(struct soap_reading reading)
+{
+    struct failure failure = {0};
+    struct soap_free_naoh result = {NAN, NAN, NAN};
+
+    check_ok(soap_free_naoh_pct(&reading, &result, &failure), &failure);
+    assert_true(result.low_pct >= 0.0);
+    assert_true(result.low_pct <= result.estimate_pct && result.estimate_pct <= result.high_pct);
+    return result;
+}
+
+/* By hand: 10 g of bar in 990 g of water, 300 g a mole: I = 0.0337; A(40) = 0.5241; log10 gamma = -0.0760.
+ * [OH-] = 10^(11.0 - 13.5343 + 0.0760), to which its own 0.0035 mol/kg adds 0.0022 in the exponent. */
+static void
+hydroxide_follows_from_ph_and_activity(void **state)
+{
+    struct failure failure = {0};
+    double hydroxide = NAN;
+
+    (void)state;
+    check_ok(soap_hydroxide(11.0, 40.0, 1.0, &hydroxide, &failure), &failure);
+    check_close(log10(hydroxide), 11.0 - 13.5343 + 0.0760 + 0.0022, 1.5e-3, "method 6, by hand");
+}
+
+/* By hand with log10 gamma = -0.0765: x = 10^-3.1578, x0 = 10^-3.4578; b = 5.206e-4 mol/kg of water;
+ * times 0.99 x 39.997 x 10 = 0.2061 %. */
+static void
+free_alkali_beside_a_reference_follows_the_formula(void **state)
+{
+    struct soap_free_naoh result = free_naoh((struct soap_reading){10.3, 0.0, 10.0, 0.0, 40.0, 1.0});
+
+    (void)state;
+    check_close(result.estimate_pct, 0.206, 1.5e-3, "method 6: b = x - x0^2/x, by hand");
+    check_close(result.low_pct, result.estimate_pct, 1e-12, "no uncertainty, no band");
+    check_close(result.high_pct, result.estimate_pct, 1e-12, "no uncertainty, no band");
+    result = free_naoh((struct soap_reading){10.0, 0.0, 10.0, 0.0, 40.0, 1.0});
+    check_close(result.estimate_pct, 0.0, 1e-12, "reads as its reference: nothing free");
+    result = free_naoh((struct soap_reading){9.5, 0.05, 10.0, 0.05, 40.0, 1.0});
+    check_close(result.estimate_pct, 0.0, 0.0, "reads below its reference: nothing free");
+}
+
+/* Uncertain readings widen the band: with u = 0.05 in both, 2 u sqrt 2 = 0.14 of 0.3 pH. */
+static void
+uncertain_readings_widen_the_band(void **state)
+{
+    struct soap_free_naoh result = free_naoh((struct soap_reading){10.3, 0.05, 10.0, 0.05, 40.0, 1.0});
+    struct soap_free_naoh corner = free_naoh((struct soap_reading){10.4, 0.0, 9.9, 0.0, 40.0, 1.0});
+
+    (void)state;
+    assert_true(result.low_pct > 0.05 && result.low_pct < 0.15);
+    assert_true(result.high_pct > 0.28 && result.high_pct < corner.estimate_pct);
+}
+
+/* Hydroxide at pH 11, 40 degC: 10^(11 - 13.534)/0.835 = 3.5e-3 mol/kg, times 0.99 x 39.997 x 10: 1.4 %. */
+static void
+without_a_reference_there_is_an_upper_bound_and_a_wide_band(void **state)
+{
+    struct soap_free_naoh result = free_naoh((struct soap_reading){11.0, 0.0, NAN, NAN, 40.0, 1.0});
+
+    (void)state;
+    check_close(result.high_pct, 1.39, 0.02, "method 6, by hand");
+    check_close(result.low_pct, 0.0, 0.0, "a stearic soap alone may read as much");
+    assert_true(result.estimate_pct > 0.5 && result.estimate_pct < result.high_pct);
+    result = free_naoh((struct soap_reading){9.8, 0.05, NAN, NAN, 40.0, 1.0});
+    check_close(result.estimate_pct, 0.0, 0.0, "below the plain soap of the model");
+}
+
+/* Method 5: from 0 to 0.1 % free NaOH a 1 % solution moves by 0.04 to 0.17 pH. 0.1 % is 2.525e-4 mol/kg. */
+static void
+a_tenth_of_a_percent_hardly_moves_the_ph(void **state)
+{
+    double ph = plain_ph(SOAP_APPARENT_PKA);
+
+    (void)state;
+    assert_true(free_naoh((struct soap_reading){ph + 0.04, 0.0, ph, 0.0, 40.0, 1.0}).estimate_pct < 0.1);
+    assert_true(free_naoh((struct soap_reading){ph + 0.17, 0.0, ph, 0.0, 40.0, 1.0}).estimate_pct > 0.1);
+}
+
+/* Sound bars usually read 9 to 10.5 (common practice); surveys at 1 % span 8.0 to 11.34. */
+static void
+a_plain_soap_reads_as_sound_bars_do(void **state)
+{
+    (void)state;
+    check_close(plain_ph(SOAP_APPARENT_PKA), 9.75, 0.75, "common practice, no source");
+    assert_true(plain_ph(SOAP_APPARENT_PKA_LOW) > 8.0);
+    assert_true(plain_ph(SOAP_APPARENT_PKA_HIGH) < 11.34);
+    /* By hand, pKa 8.6: x0 = sqrt(0.0337 x 10^(8.6 - 13.5343)) = 6.26e-4, less half of k; gamma 0.838. */
+    check_close(plain_ph(SOAP_APPARENT_PKA), 13.5343 - 3.2075 - 0.0765, 5e-3, "hydrolysis by hand");
+}
+
+static void
+the_range_of_the_apparent_constant_covers_the_table(void **state)
+{
+    double low = INFINITY, high = -INFINITY;
+
+    (void)state;
+    for (size_t i = 0; i < table_acid_constants_length; i++) {
+        if (strstr(table_acid_constants[i].acid, "in soap solution") == NULL)
+            continue;
+        low = fmin(low, table_acid_constants[i].pka_25c);
+        high = fmax(high, table_acid_constants[i].pka_25c);
+    }
+    check_close(low, SOAP_APPARENT_PKA_LOW, 0.05, "lauric, from memory, low confidence");
+    check_close(high, SOAP_APPARENT_PKA_HIGH, 0.051, "stearic, Kanicky & Shah 2002: 10.15");
+}
+
+static void
+titration_follows_the_standard_formula(void **state)
+{
+    struct failure failure = {0};
+    double naoh_pct = NAN;
+
+    (void)state;
+    check_ok(soap_naoh_pct_of_titration(1.25, 0.1, 10.0, &naoh_pct, &failure), &failure);
+    check_close(naoh_pct, 0.05, 5e-5, "method 6: 10 g at 0.05 % takes 1.25 mL of 0.1 mol/L");
+    check_close(soap_koh_pct(1.0), 1.4027, 5e-5, "56.105 / 39.997, standard atomic masses");
+    check_ok(soap_naoh_pct_of_titration(0.0, 0.1, 10.0, &naoh_pct, &failure), &failure);
+    check_close(naoh_pct, 0.0, 0.0, "nothing used, nothing free");
+}
+
+static void
+what_is_outside_the_range_is_refused(void **state)
+{
+    static const struct soap_reading bad[] = {
+        {-0.1, 0.05, NAN, NAN, 40.0, 1.0},  {14.1, 0.05, NAN, NAN, 40.0, 1.0},
+        {NAN, 0.05, NAN, NAN, 40.0, 1.0},   {10.0, -0.1, NAN, NAN, 40.0, 1.0},
+        {10.0, NAN, NAN, NAN, 40.0, 1.0},   {10.0, 0.05, 15.0, 0.05, 40.0, 1.0},
+        {10.0, 0.05, 10.0, NAN, 40.0, 1.0}, {10.0, 0.05, NAN, NAN, 60.1, 1.0},
+        {10.0, 0.05, NAN, NAN, NAN, 1.0},   {10.0, 0.05, NAN, NAN, 40.0, 0.09},
+        {10.0, 0.05, NAN, NAN, 40.0, 5.1},  {14.0, 0.05, NAN, NAN, 40.0, 1.0},
+    };
+    struct failure failure = {0};
+    struct soap_free_naoh untouched = {-5.0, -5.0, -5.0};
+    double number = -5.0;
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(bad); i++)
+        check_refused(soap_free_naoh_pct(&bad[i], &untouched, &failure), STATUS_RANGE, &failure);
+    check_contains(failure.text, "0 to 0.5 mol/kg"); /* the last: too much lye for the model */
+    check_close(untouched.estimate_pct, -5.0, 0.0, "a refusal leaves the result alone");
+    check_refused(soap_plain_ph(6.9, 40.0, 1.0, &number, &failure), STATUS_RANGE, &failure);
+    check_refused(soap_plain_ph(NAN, 40.0, 1.0, &number, &failure), STATUS_RANGE, &failure);
+    check_refused(soap_naoh_pct_of_titration(-0.1, 0.1, 10.0, &number, &failure), STATUS_RANGE, &failure);
+    check_refused(soap_naoh_pct_of_titration(1.0, 0.0, 10.0, &number, &failure), STATUS_RANGE, &failure);
+    check_refused(soap_naoh_pct_of_titration(1.0, 0.1, 0.0, &number, &failure), STATUS_RANGE, &failure);
+    check_refused(soap_naoh_pct_of_titration(1.0, 0.1, NAN, &number, &failure), STATUS_RANGE, &failure);
+    check_close(number, -5.0, 0.0, "a refusal leaves the result alone");
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(hydroxide_follows_from_ph_and_activity),
+        cmocka_unit_test(free_alkali_beside_a_reference_follows_the_formula),
+        cmocka_unit_test(uncertain_readings_widen_the_band),
+        cmocka_unit_test(without_a_reference_there_is_an_upper_bound_and_a_wide_band),
+        cmocka_unit_test(a_tenth_of_a_percent_hardly_moves_the_ph),
+        cmocka_unit_test(a_plain_soap_reads_as_sound_bars_do),
+        cmocka_unit_test(the_range_of_the_apparent_constant_covers_the_table),
+        cmocka_unit_test(titration_follows_the_standard_formula),
+        cmocka_unit_test(what_is_outside_the_range_is_refused),
+    };
+
+    return check_run("science/soap", tests);
+}
