@@ -34,7 +34,8 @@ const char *clock_moment_text(civil_time moment, char text[MOMENT_TEXT_SIZE]);
 /* The day of a moment. */
 civil_day clock_day_of(civil_time moment);
 
-/* Local time now, by the system's clock and zone. Called by main.c alone; everyone else is told. */
+/* Local time now, by the system's clock and zone. Called by main.c, and by the journal for
+ * the moment of a write; everyone else is told. */
 civil_time clock_now(void);
 
 #endif

@@ -1,0 +1,26 @@
+/* batch_store.h - batches and their recipes in the notebook. */
+#ifndef BATCH_STORE_H
+#define BATCH_STORE_H
+
+#include "batch.h"
+#include "store.h"
+
+/* Add a batch with its recipe; sets batch->id and the lines' ids. reference_code and parent_code name
+ * other batches or are NULL.
+ * STATUS_CONFLICT when the code is taken, STATUS_MISSING when a named batch is not there. */
+enum status batch_store_add(struct store *store, struct batch *batch, struct failure *failure);
+
+/* One batch with its recipe and state. Upper and lower case are alike.
+ * ret_batch  owned by the caller: batch_clear()
+ * STATUS_MISSING with near codes when there is none. */
+enum status batch_store_find(struct store *store, const char *code, struct batch *ret_batch,
+                             struct failure *failure);
+
+/* The number of a code, as batch_store_find() but without loading the batch. */
+enum status batch_store_id(struct store *store, const char *code, int64_t *ret_id, struct failure *failure);
+
+/* Every batch by pour date, without recipes. The batch is lent until the sink returns. */
+typedef enum status (*batch_sink)(const struct batch *batch, void *payload, struct failure *failure);
+enum status batch_store_list(struct store *store, batch_sink sink, void *payload, struct failure *failure);
+
+#endif

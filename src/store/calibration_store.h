@@ -1,0 +1,27 @@
+/* calibration_store.h - calibrations and checks of meters in the notebook. */
+#ifndef CALIBRATION_STORE_H
+#define CALIBRATION_STORE_H
+
+#include "calibration.h"
+#include "store.h"
+
+/* With its points; sets calibration->id. */
+enum status calibration_store_add(struct store *store, struct calibration *calibration,
+                                  struct failure *failure);
+
+/* Number of the calibration of a meter that holds at a moment: its latest one before, unless that was
+ * refused. 0 when there is none. */
+enum status calibration_store_in_force(struct store *store, int64_t meter_id, civil_time at, int64_t *ret_id,
+                                       struct failure *failure);
+
+/* All of a meter's, oldest first. Given: calibration_clear() each and free() the array. */
+enum status calibration_store_list(struct store *store, int64_t meter_id,
+                                   struct calibration **ret_calibrations, size_t *ret_count,
+                                   struct failure *failure);
+
+/* Those a batch's readings rest on and the checks that followed, oldest first. Given likewise. */
+enum status calibration_store_of_batch(struct store *store, int64_t batch_id,
+                                       struct calibration **ret_calibrations, size_t *ret_count,
+                                       struct failure *failure);
+
+#endif

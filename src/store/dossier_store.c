@@ -1,0 +1,132 @@
+/* dossier_store.c - everything about one batch, read from the notebook. */
+#include "dossier_store.h"
+
+#include <stdlib.h>
+
+#include "batch_store.h"
+#include "calibration_store.h"
+#include "follow_store.h"
+#include "gear_store.h"
+#include "memory.h"
+#include "session_store.h"
+
+/* Add `more` elements of `size` bytes to the end of an array and free them; gives the array. */
+static void *
+append(void *array, size_t *count, void *more, size_t more_count, size_t size)
+{
+    unsigned char *all = array;
+
+    if (more_count > 0) {
+        all = memory_resize(array, *count + more_count, size);
+        for (size_t i = 0; i < more_count * size; i++)
+            all[*count * size + i] = ((unsigned char *)more)[i];
+        *count += more_count;
+    }
+    free(more);
+    return all;
+}
+
+static enum status
+load_specimen_rows(struct store *store, struct dossier *dossier, int64_t specimen_id, struct failure *failure)
+{
+    struct weighing *weighings = NULL;
+    struct reading *readings = NULL;
+    size_t count = 0;
+    enum status status = weighing_store_of_specimen(store, specimen_id, &weighings, &count, failure);
+
+    dossier->weighings =
+        append(dossier->weighings, &dossier->weighing_count, weighings, count, sizeof *weighings);
+    if (status != STATUS_OK)
+        return status;
+    status = reading_store_of_specimen(store, specimen_id, &readings, &count, failure);
+    dossier->readings = append(dossier->readings, &dossier->reading_count, readings, count, sizeof *readings);
+    return status;
+}
+
+/* The session's answers without those for other batches' specimens. */
+static enum status
+load_answers(struct store *store, struct dossier *dossier, int64_t session_id, struct failure *failure)
+{
+    struct answer *answers = NULL;
+    size_t count = 0, kept = 0;
+    enum status status = answer_store_of_session(store, session_id, &answers, &count, failure);
+
+    for (size_t i = 0; i < count; i++) {
+        if (answers[i].specimen_id == 0 || dossier_specimen(dossier, answers[i].specimen_id) != NULL)
+            answers[kept++] = answers[i];
+        else
+            answer_clear(&answers[i]);
+    }
+    dossier->answers = append(dossier->answers, &dossier->answer_count, answers, kept, sizeof *answers);
+    return status;
+}
+
+static int
+by_time(const void *a, const void *b)
+{
+    const struct reading *first = a, *second = b;
+
+    if (first->taken_at != second->taken_at)
+        return first->taken_at < second->taken_at ? -1 : 1;
+    return first->id < second->id ? -1 : first->id > second->id ? 1 : 0;
+}
+
+static enum status
+load_bench(struct store *store, struct dossier *dossier, struct failure *failure)
+{
+    int64_t batch_id = dossier->batch.id;
+    enum status status =
+        session_store_of_batch(store, batch_id, &dossier->sessions, &dossier->session_count, failure);
+
+    if (status == STATUS_OK)
+        status =
+            specimen_store_of_batch(store, batch_id, &dossier->specimens, &dossier->specimen_count, failure);
+    for (size_t i = 0; status == STATUS_OK && i < dossier->specimen_count; i++)
+        status = load_specimen_rows(store, dossier, dossier->specimens[i].id, failure);
+    for (size_t i = 0; status == STATUS_OK && i < dossier->session_count; i++)
+        if (dossier->sessions[i].procedure_id != 0) /* a single reading has no answers */
+            status = load_answers(store, dossier, dossier->sessions[i].id, failure);
+    if (dossier->reading_count > 1)
+        qsort(dossier->readings, dossier->reading_count, sizeof *dossier->readings, by_time);
+    return status;
+}
+
+static enum status
+load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
+{
+    int64_t batch_id = dossier->batch.id;
+    enum status status = gear_store_list(store, &dossier->gear, &dossier->gear_count, failure);
+
+    if (status == STATUS_OK)
+        status = calibration_store_of_batch(store, batch_id, &dossier->calibrations,
+                                            &dossier->calibration_count, failure);
+    if (status == STATUS_OK)
+        status = titration_store_of_batch(store, batch_id, &dossier->titrations, &dossier->titration_count,
+                                          failure);
+    if (status == STATUS_OK)
+        status = state_change_store_of_batch(store, batch_id, &dossier->state_changes,
+                                             &dossier->state_change_count, failure);
+    if (status == STATUS_OK)
+        status = plan_entry_store_of_batch(store, batch_id, &dossier->plan_entries,
+                                           &dossier->plan_entry_count, failure);
+    return status;
+}
+
+enum status
+dossier_store_load(struct store *store, const char *code, struct dossier *ret_dossier,
+                   struct failure *failure)
+{
+    struct dossier dossier = {0};
+    enum status status = batch_store_find(store, code, &dossier.batch, failure);
+
+    if (status == STATUS_OK)
+        status = load_bench(store, &dossier, failure);
+    if (status == STATUS_OK)
+        status = load_rest(store, &dossier, failure);
+    if (status != STATUS_OK) {
+        dossier_clear(&dossier);
+        return status;
+    }
+    *ret_dossier = dossier;
+    return STATUS_OK;
+}

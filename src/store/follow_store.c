@@ -1,0 +1,201 @@
+/* follow_store.c - what follows a test: titrations, states, plans, and the maker's settings. */
+#include "follow_store.h"
+
+#include "rows.h"
+#include "sql.h"
+
+enum status
+titration_store_add(struct store *store, struct titration *titration, struct failure *failure)
+{
+    struct statement *add = statement_open(store, sql_titration_add, failure);
+
+    if (add == NULL)
+        return failure->status;
+    statement_bind_id(add, ":batch", titration->batch_id);
+    statement_bind_id(add, ":session", titration->session_id);
+    statement_bind_int(add, ":replicate", titration->replicate);
+    statement_bind_double(add, ":soap_mass_g", titration->soap_mass_g);
+    statement_bind_double(add, ":acid_mol_per_l", titration->acid_mol_per_l);
+    statement_bind_double(add, ":u_acid_relative", titration->u_acid_relative);
+    statement_bind_double(add, ":volume_ml", titration->volume_ml);
+    statement_bind_double(add, ":blank_ml", titration->blank_ml);
+    statement_bind_double(add, ":burette_ml", titration->burette_ml);
+    statement_bind_id(add, ":balance", titration->balance_id);
+    statement_bind_text(add, ":method", titration->method);
+    statement_bind_time(add, ":taken_at", titration->taken_at);
+    statement_bind_id(add, ":supersedes", titration->supersedes);
+    statement_bind_text(add, ":why", titration->why);
+    statement_bind_text(add, ":note", titration->note);
+    return rows_add(store, add, "titration", &titration->id, failure);
+}
+
+enum status
+state_change_store_add(struct store *store, struct state_change *change, struct failure *failure)
+{
+    struct statement *add = statement_open(store, sql_state_change_add, failure);
+
+    if (add == NULL)
+        return failure->status;
+    statement_bind_id(add, ":batch", change->batch_id);
+    statement_bind_text(add, ":state", batch_state_word(change->state));
+    statement_bind_time(add, ":at", change->at);
+    statement_bind_text(add, ":why", change->why);
+    statement_bind_text(add, ":evidence", change->evidence);
+    statement_bind_int(add, ":overridden", change->overridden ? 1 : 0);
+    statement_bind_int(add, ":automatic", change->automatic ? 1 : 0);
+    return rows_add(store, add, "state_change", &change->id, failure);
+}
+
+enum status
+plan_entry_store_add(struct store *store, struct plan_entry *entry, struct failure *failure)
+{
+    struct statement *add = statement_open(store, sql_plan_entry_add, failure);
+
+    if (add == NULL)
+        return failure->status;
+    statement_bind_id(add, ":batch", entry->batch_id);
+    statement_bind_day(add, ":due_on", entry->due_on);
+    statement_bind_text(add, ":what", entry->what);
+    statement_bind_text(add, ":why", entry->why);
+    statement_bind_time(add, ":added_at", entry->added_at);
+    return rows_add(store, add, "plan_entry", &entry->id, failure);
+}
+
+enum status
+plan_entry_store_drop(struct store *store, int64_t id, civil_time at, const char *why,
+                      struct failure *failure)
+{
+    struct statement *add = statement_open(store, sql_plan_drop_add, failure);
+    int64_t drop_id;
+
+    if (add == NULL)
+        return failure->status;
+    statement_bind_id(add, ":plan_entry", id);
+    statement_bind_time(add, ":at", at);
+    statement_bind_text(add, ":why", why);
+    return rows_add(store, add, "plan_drop", &drop_id, failure);
+}
+
+static void
+load_titration(struct statement *row, void *element)
+{
+    struct titration *titration = element;
+
+    titration_init(titration);
+    titration->id = statement_id(row, 0);
+    titration->batch_id = statement_id(row, 1);
+    titration->session_id = statement_id(row, 2);
+    titration->replicate = (int)statement_int(row, 3);
+    titration->soap_mass_g = statement_double(row, 4);
+    titration->acid_mol_per_l = statement_double(row, 5);
+    titration->u_acid_relative = statement_double(row, 6);
+    titration->volume_ml = statement_double(row, 7);
+    titration->blank_ml = statement_double(row, 8);
+    titration->burette_ml = statement_double(row, 9);
+    titration->balance_id = statement_id(row, 10);
+    titration->method = statement_copy(row, 11);
+    titration->taken_at = statement_time(row, 12);
+    titration->supersedes = statement_id(row, 13);
+    titration->superseded_by = statement_id(row, 14);
+    titration->why = statement_copy(row, 15);
+    titration->note = statement_copy(row, 16);
+}
+
+static void
+load_state_change(struct statement *row, void *element)
+{
+    struct state_change *change = element;
+    struct failure ignored = {0};
+
+    *change = (struct state_change){.id = statement_id(row, 0),
+                                    .batch_id = statement_id(row, 1),
+                                    .at = statement_time(row, 3),
+                                    .why = statement_copy(row, 4),
+                                    .evidence = statement_copy(row, 5),
+                                    .overridden = statement_int(row, 6) != 0,
+                                    .automatic = statement_int(row, 7) != 0};
+    batch_state_parse(statement_text(row, 2), &change->state, &ignored);
+}
+
+static void
+load_plan_entry(struct statement *row, void *element)
+{
+    struct plan_entry *entry = element;
+
+    *entry = (struct plan_entry){.id = statement_id(row, 0),
+                                 .batch_id = statement_id(row, 1),
+                                 .due_on = statement_day(row, 2),
+                                 .what = statement_copy(row, 3),
+                                 .why = statement_copy(row, 4),
+                                 .added_at = statement_time(row, 5),
+                                 .dropped = statement_int(row, 6) != 0};
+}
+
+enum status
+titration_store_of_batch(struct store *store, int64_t batch_id, struct titration **ret_titrations,
+                         size_t *ret_count, struct failure *failure)
+{
+    void *array = NULL;
+    enum status status = rows_list(store, sql_titration_of_batch, ":batch", batch_id, sizeof **ret_titrations,
+                                   load_titration, &array, ret_count, failure);
+
+    *ret_titrations = array;
+    return status;
+}
+
+enum status
+state_change_store_of_batch(struct store *store, int64_t batch_id, struct state_change **ret_changes,
+                            size_t *ret_count, struct failure *failure)
+{
+    void *array = NULL;
+    enum status status = rows_list(store, sql_state_change_of_batch, ":batch", batch_id, sizeof **ret_changes,
+                                   load_state_change, &array, ret_count, failure);
+
+    *ret_changes = array;
+    return status;
+}
+
+enum status
+plan_entry_store_of_batch(struct store *store, int64_t batch_id, struct plan_entry **ret_entries,
+                          size_t *ret_count, struct failure *failure)
+{
+    void *array = NULL;
+    enum status status = rows_list(store, sql_plan_entry_of_batch, ":batch", batch_id, sizeof **ret_entries,
+                                   load_plan_entry, &array, ret_count, failure);
+
+    *ret_entries = array;
+    return status;
+}
+
+enum status
+setting_store_find(struct store *store, const char *name, char **ret_value, struct failure *failure)
+{
+    struct statement *find = statement_open(store, sql_setting_find, failure);
+    enum status status;
+    bool row = false;
+
+    if (find == NULL)
+        return failure->status;
+    statement_bind_text(find, ":name", name);
+    status = statement_step(find, &row, failure);
+    if (status == STATUS_OK)
+        *ret_value = row ? statement_copy(find, 0) : NULL;
+    statement_done(find);
+    return status;
+}
+
+enum status
+setting_store_set(struct store *store, const char *name, const char *value, civil_time at, const char *why,
+                  struct failure *failure)
+{
+    struct statement *add = statement_open(store, sql_setting_add, failure);
+    int64_t id;
+
+    if (add == NULL)
+        return failure->status;
+    statement_bind_text(add, ":name", name);
+    statement_bind_text(add, ":value", value);
+    statement_bind_time(add, ":at", at);
+    statement_bind_text(add, ":why", why);
+    return rows_add(store, add, "setting", &id, failure);
+}

@@ -1,0 +1,429 @@
+/* session_store.c - sittings at the bench in the notebook. */
+#include "session_store.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "rows.h"
+#include "sql.h"
+
+static enum status
+procedure_find_hash(struct store *store, const char *hash, int64_t *ret_id, struct failure *failure)
+{
+    struct statement *find = statement_open(store, sql_procedure_find, failure);
+    enum status status;
+    bool row = false;
+
+    if (find == NULL)
+        return failure->status;
+    statement_bind_text(find, ":hash", hash);
+    status = statement_step(find, &row, failure);
+    if (status == STATUS_OK)
+        *ret_id = row ? statement_id(find, 0) : 0;
+    statement_done(find);
+    return status;
+}
+
+enum status
+procedure_store_keep(struct store *store, const char *name, const char *hash, const char *text,
+                     civil_time added_at, int64_t *ret_id, struct failure *failure)
+{
+    struct statement *add;
+    int64_t id = 0;
+    enum status status = procedure_find_hash(store, hash, &id, failure);
+
+    if (status == STATUS_OK && id == 0) {
+        add = statement_open(store, sql_procedure_add, failure);
+        if (add == NULL)
+            return failure->status;
+        statement_bind_text(add, ":hash", hash);
+        statement_bind_text(add, ":name", name);
+        statement_bind_text(add, ":text", text);
+        statement_bind_time(add, ":added_at", added_at);
+        status = rows_add(store, add, "procedure", &id, failure);
+    }
+    if (status == STATUS_OK)
+        *ret_id = id;
+    return status;
+}
+
+enum status
+procedure_store_find(struct store *store, int64_t id, char **ret_name, char **ret_text,
+                     struct failure *failure)
+{
+    struct statement *find = statement_open(store, sql_procedure_text, failure);
+    enum status status;
+    bool row = false;
+
+    if (find == NULL)
+        return failure->status;
+    statement_bind_id(find, ":id", id);
+    status = statement_step(find, &row, failure);
+    if (status == STATUS_OK && !row)
+        status = failure_set(failure, STATUS_MISSING, "there is no procedure number %lld", (long long)id);
+    if (status == STATUS_OK) {
+        *ret_name = statement_copy(find, 0);
+        *ret_text = statement_copy(find, 1);
+    }
+    statement_done(find);
+    return status;
+}
+
+enum status
+session_store_add(struct store *store, struct session *session, struct failure *failure)
+{
+    struct statement *add = statement_open(store, sql_session_add, failure);
+
+    if (add == NULL)
+        return failure->status;
+    statement_bind_id(add, ":procedure", session->procedure_id);
+    statement_bind_time(add, ":started_at", session->started_at);
+    statement_bind_double(add, ":limit_ph", session->limit_ph);
+    statement_bind_id(add, ":meter", session->meter_id);
+    statement_bind_id(add, ":paper", session->paper_id);
+    statement_bind_id(add, ":balance", session->balance_id);
+    statement_bind_id(add, ":thermometer", session->thermometer_id);
+    statement_bind_text(add, ":note", session->note);
+    return rows_add(store, add, "session", &session->id, failure);
+}
+
+enum status
+specimen_store_add(struct store *store, struct specimen *specimen, struct failure *failure)
+{
+    struct statement *add = statement_open(store, sql_specimen_add, failure);
+
+    if (add == NULL)
+        return failure->status;
+    statement_bind_id(add, ":session", specimen->session_id);
+    statement_bind_id(add, ":batch", specimen->batch_id);
+    statement_bind_text(add, ":bar", specimen->bar);
+    statement_bind_double(add, ":stated_concentration_pct", specimen->stated_concentration_pct);
+    return rows_add(store, add, "specimen", &specimen->id, failure);
+}
+
+enum status
+answer_store_add(struct store *store, struct answer *answer, struct failure *failure)
+{
+    struct statement *add = statement_open(store, sql_answer_add, failure);
+
+    if (add == NULL)
+        return failure->status;
+    statement_bind_id(add, ":session", answer->session_id);
+    statement_bind_id(add, ":specimen", answer->specimen_id);
+    statement_bind_text(add, ":step", answer->step);
+    statement_bind_int(add, ":replicate", answer->replicate);
+    statement_bind_text(add, ":outcome", answer_outcome_word(answer->outcome));
+    statement_bind_double(add, ":value", answer->value);
+    statement_bind_double(add, ":value_high", answer->value_high);
+    statement_bind_double(add, ":temperature_c", answer->temperature_c);
+    statement_bind_text(add, ":text", answer->text);
+    statement_bind_text(add, ":deviation", answer->deviation);
+    statement_bind_text(add, ":why", answer->why);
+    statement_bind_time(add, ":answered_at", answer->answered_at);
+    statement_bind_id(add, ":supersedes", answer->supersedes);
+    return rows_add(store, add, "answer", &answer->id, failure);
+}
+
+enum status
+weighing_store_add(struct store *store, struct weighing *weighing, struct failure *failure)
+{
+    struct statement *add = statement_open(store, sql_weighing_add, failure);
+
+    if (add == NULL)
+        return failure->status;
+    statement_bind_id(add, ":specimen", weighing->specimen_id);
+    statement_bind_text(add, ":weighed", weighing_of_word(weighing->of));
+    statement_bind_double(add, ":mass_g", weighing->mass_g);
+    statement_bind_id(add, ":balance", weighing->balance_id);
+    statement_bind_time(add, ":taken_at", weighing->taken_at);
+    statement_bind_id(add, ":supersedes", weighing->supersedes);
+    statement_bind_text(add, ":why", weighing->why);
+    return rows_add(store, add, "weighing", &weighing->id, failure);
+}
+
+enum status
+reading_store_add(struct store *store, struct reading *reading, struct failure *failure)
+{
+    struct statement *add = statement_open(store, sql_reading_add, failure);
+
+    if (add == NULL)
+        return failure->status;
+    statement_bind_id(add, ":specimen", reading->specimen_id);
+    statement_bind_text(add, ":method", reading_method_word(reading->method));
+    statement_bind_id(add, ":gear", reading->gear_id);
+    statement_bind_int(add, ":replicate", reading->replicate);
+    statement_bind_double(add, ":ph", reading->ph);
+    statement_bind_double(add, ":ph_low", reading->ph_low);
+    statement_bind_double(add, ":ph_high", reading->ph_high);
+    statement_bind_double(add, ":temperature_c", reading->temperature_c);
+    statement_bind_time(add, ":taken_at", reading->taken_at);
+    statement_bind_id(add, ":calibration", reading->calibration_id);
+    statement_bind_id(add, ":supersedes", reading->supersedes);
+    statement_bind_text(add, ":why", reading->why);
+    statement_bind_text(add, ":note", reading->note);
+    return rows_add(store, add, "reading", &reading->id, failure);
+}
+
+enum status
+session_store_close(struct store *store, int64_t session_id, civil_time finished_at, const char *left_open,
+                    struct failure *failure)
+{
+    struct statement *add = statement_open(store, sql_session_close_add, failure);
+    int64_t id;
+
+    if (add == NULL)
+        return failure->status;
+    statement_bind_id(add, ":session", session_id);
+    statement_bind_time(add, ":finished_at", finished_at);
+    statement_bind_text(add, ":left_open", left_open);
+    return rows_add(store, add, "session_close", &id, failure);
+}
+
+static void
+load_session(struct statement *row, void *element)
+{
+    struct session *session = element;
+
+    session_init(session);
+    session->id = statement_id(row, 0);
+    session->procedure_id = statement_id(row, 1);
+    session->procedure_name = statement_copy(row, 2);
+    session->procedure_hash = statement_copy(row, 3);
+    session->started_at = statement_time(row, 4);
+    session->finished_at = statement_time(row, 5);
+    session->limit_ph = statement_double(row, 6);
+    session->meter_id = statement_id(row, 7);
+    session->paper_id = statement_id(row, 8);
+    session->balance_id = statement_id(row, 9);
+    session->thermometer_id = statement_id(row, 10);
+    session->left_open = statement_copy(row, 11);
+    session->note = statement_copy(row, 12);
+}
+
+static void
+load_specimen(struct statement *row, void *element)
+{
+    struct specimen *specimen = element;
+
+    specimen_init(specimen);
+    specimen->id = statement_id(row, 0);
+    specimen->session_id = statement_id(row, 1);
+    specimen->batch_id = statement_id(row, 2);
+    specimen->bar = statement_copy(row, 3);
+    specimen->stated_concentration_pct = statement_double(row, 4);
+}
+
+static void
+load_answer(struct statement *row, void *element)
+{
+    struct answer *answer = element;
+    struct failure ignored = {0};
+
+    answer_init(answer);
+    answer->id = statement_id(row, 0);
+    answer->session_id = statement_id(row, 1);
+    answer->specimen_id = statement_id(row, 2);
+    answer->step = statement_copy(row, 3);
+    answer->replicate = (int)statement_int(row, 4);
+    answer_outcome_parse(statement_text(row, 5), &answer->outcome, &ignored);
+    answer->value = statement_double(row, 6);
+    answer->value_high = statement_double(row, 7);
+    answer->temperature_c = statement_double(row, 8);
+    answer->text = statement_copy(row, 9);
+    answer->deviation = statement_copy(row, 10);
+    answer->why = statement_copy(row, 11);
+    answer->answered_at = statement_time(row, 12);
+    answer->supersedes = statement_id(row, 13);
+    answer->superseded_by = statement_id(row, 14);
+}
+
+static void
+load_weighing(struct statement *row, void *element)
+{
+    struct weighing *weighing = element;
+    struct failure ignored = {0};
+
+    *weighing = (struct weighing){.id = statement_id(row, 0),
+                                  .specimen_id = statement_id(row, 1),
+                                  .mass_g = statement_double(row, 3),
+                                  .balance_id = statement_id(row, 4),
+                                  .taken_at = statement_time(row, 5),
+                                  .supersedes = statement_id(row, 6),
+                                  .why = statement_copy(row, 7)};
+    weighing_of_parse(statement_text(row, 2), &weighing->of, &ignored);
+}
+
+static void
+load_reading(struct statement *row, void *element)
+{
+    struct reading *reading = element;
+    struct failure ignored = {0};
+
+    reading_init(reading);
+    reading->id = statement_id(row, 0);
+    reading->specimen_id = statement_id(row, 1);
+    reading_method_parse(statement_text(row, 2), &reading->method, &ignored);
+    reading->gear_id = statement_id(row, 3);
+    reading->replicate = (int)statement_int(row, 4);
+    reading->ph = statement_double(row, 5);
+    reading->ph_low = statement_double(row, 6);
+    reading->ph_high = statement_double(row, 7);
+    reading->temperature_c = statement_double(row, 8);
+    reading->taken_at = statement_time(row, 9);
+    reading->calibration_id = statement_id(row, 10);
+    reading->supersedes = statement_id(row, 11);
+    reading->superseded_by = statement_id(row, 12);
+    reading->why = statement_copy(row, 13);
+    reading->note = statement_copy(row, 14);
+    reading->withdrawn = statement_is_null(row, 5) && statement_is_null(row, 6);
+}
+
+enum status
+session_store_find(struct store *store, int64_t id, struct session *ret_session, struct failure *failure)
+{
+    return rows_find(store, sql_session_find, "session", id, ret_session, load_session, failure);
+}
+
+enum status
+reading_store_find(struct store *store, int64_t id, struct reading *ret_reading, struct failure *failure)
+{
+    return rows_find(store, sql_reading_find, "reading", id, ret_reading, load_reading, failure);
+}
+
+enum status
+session_store_latest_open(struct store *store, int64_t *ret_id, struct failure *failure)
+{
+    struct statement *statement = statement_open(store, sql_session_latest_open, failure);
+    enum status status;
+    bool row = false;
+
+    if (statement == NULL)
+        return failure->status;
+    status = statement_step(statement, &row, failure);
+    if (status == STATUS_OK && !row)
+        status = failure_set(failure, STATUS_MISSING, "there is no unfinished session to go on with");
+    if (status == STATUS_OK)
+        *ret_id = statement_id(statement, 0);
+    statement_done(statement);
+    return status;
+}
+
+/* A specimen's masses are its latest weighings; those come in the order they were added. */
+static enum status
+weigh(struct store *store, struct specimen *specimen, struct failure *failure)
+{
+    struct weighing *weighings = NULL;
+    size_t count = 0;
+    enum status status = weighing_store_of_specimen(store, specimen->id, &weighings, &count, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    for (size_t i = 0; i < count; i++) {
+        if (weighings[i].of == WEIGHING_SOAP) {
+            specimen->soap_mass_g = weighings[i].mass_g;
+            specimen->balance_id = weighings[i].balance_id;
+        } else {
+            specimen->water_mass_g = weighings[i].mass_g;
+        }
+        weighing_clear(&weighings[i]);
+    }
+    free(weighings);
+    return STATUS_OK;
+}
+
+static enum status
+list_specimens(struct store *store, const char *sql, const char *owner, int64_t id,
+               struct specimen **ret_specimens, size_t *ret_count, struct failure *failure)
+{
+    void *array = NULL;
+    size_t count = 0;
+    enum status status =
+        rows_list(store, sql, owner, id, sizeof(struct specimen), load_specimen, &array, &count, failure);
+    struct specimen *specimens = array;
+
+    for (size_t i = 0; status == STATUS_OK && i < count; i++)
+        status = weigh(store, &specimens[i], failure);
+    *ret_specimens = specimens;
+    *ret_count = count;
+    if (status == STATUS_OK)
+        return STATUS_OK;
+    for (size_t i = 0; i < count; i++)
+        specimen_clear(&specimens[i]);
+    free(specimens);
+    *ret_specimens = NULL;
+    *ret_count = 0;
+    return status;
+}
+
+enum status
+specimen_store_of_batch(struct store *store, int64_t batch_id, struct specimen **ret_specimens,
+                        size_t *ret_count, struct failure *failure)
+{
+    return list_specimens(store, sql_specimen_of_batch, ":batch", batch_id, ret_specimens, ret_count,
+                          failure);
+}
+
+enum status
+specimen_store_of_session(struct store *store, int64_t session_id, struct specimen **ret_specimens,
+                          size_t *ret_count, struct failure *failure)
+{
+    return list_specimens(store, sql_specimen_of_session, ":session", session_id, ret_specimens, ret_count,
+                          failure);
+}
+
+enum status
+specimen_store_find(struct store *store, int64_t id, struct specimen *ret_specimen, struct failure *failure)
+{
+    enum status status =
+        rows_find(store, sql_specimen_find, "specimen", id, ret_specimen, load_specimen, failure);
+
+    return status == STATUS_OK ? weigh(store, ret_specimen, failure) : status;
+}
+
+enum status
+session_store_of_batch(struct store *store, int64_t batch_id, struct session **ret_sessions,
+                       size_t *ret_count, struct failure *failure)
+{
+    void *array = NULL;
+    enum status status = rows_list(store, sql_session_of_batch, ":batch", batch_id, sizeof **ret_sessions,
+                                   load_session, &array, ret_count, failure);
+
+    *ret_sessions = array;
+    return status;
+}
+
+enum status
+answer_store_of_session(struct store *store, int64_t session_id, struct answer **ret_answers,
+                        size_t *ret_count, struct failure *failure)
+{
+    void *array = NULL;
+    enum status status = rows_list(store, sql_answer_of_session, ":session", session_id, sizeof **ret_answers,
+                                   load_answer, &array, ret_count, failure);
+
+    *ret_answers = array;
+    return status;
+}
+
+enum status
+weighing_store_of_specimen(struct store *store, int64_t specimen_id, struct weighing **ret_weighings,
+                           size_t *ret_count, struct failure *failure)
+{
+    void *array = NULL;
+    enum status status = rows_list(store, sql_weighing_of_specimen, ":specimen", specimen_id,
+                                   sizeof **ret_weighings, load_weighing, &array, ret_count, failure);
+
+    *ret_weighings = array;
+    return status;
+}
+
+enum status
+reading_store_of_specimen(struct store *store, int64_t specimen_id, struct reading **ret_readings,
+                          size_t *ret_count, struct failure *failure)
+{
+    void *array = NULL;
+    enum status status = rows_list(store, sql_reading_of_specimen, ":specimen", specimen_id,
+                                   sizeof **ret_readings, load_reading, &array, ret_count, failure);
+
+    *ret_readings = array;
+    return status;
+}

@@ -1,0 +1,62 @@
+/* session_store.h - sittings at the bench: procedures, sessions, specimens, weighings, answers, readings. */
+#ifndef SESSION_STORE_H
+#define SESSION_STORE_H
+
+#include "session.h"
+#include "store.h"
+
+/* Keep a procedure's text under its hash, once. Gives its number. */
+enum status procedure_store_keep(struct store *store, const char *name, const char *hash, const char *text,
+                                 civil_time added_at, int64_t *ret_id, struct failure *failure);
+
+/* The text a session was begun with. Given: free() both. STATUS_MISSING. */
+enum status procedure_store_find(struct store *store, int64_t id, char **ret_name, char **ret_text,
+                                 struct failure *failure);
+
+/* Set the id of what they add. */
+enum status session_store_add(struct store *store, struct session *session, struct failure *failure);
+enum status specimen_store_add(struct store *store, struct specimen *specimen, struct failure *failure);
+enum status answer_store_add(struct store *store, struct answer *answer, struct failure *failure);
+
+/* A weighing supersedes the specimen's last of the same kind when weighing->supersedes names it; `why`
+ * is then needed. STATUS_CONFLICT when that one is superseded already. */
+enum status weighing_store_add(struct store *store, struct weighing *weighing, struct failure *failure);
+
+/* Likewise. The reading should have passed reading_check(). */
+enum status reading_store_add(struct store *store, struct reading *reading, struct failure *failure);
+
+/* Finish a session; `left_open` says what was left undone, or NULL. STATUS_CONFLICT: finished already. */
+enum status session_store_close(struct store *store, int64_t session_id, civil_time finished_at,
+                                const char *left_open, struct failure *failure);
+
+/* ret_session  owned by the caller: session_clear(). STATUS_MISSING. */
+enum status session_store_find(struct store *store, int64_t id, struct session *ret_session,
+                               struct failure *failure);
+
+/* The latest walk-through that is not finished. STATUS_MISSING when there is none. */
+enum status session_store_latest_open(struct store *store, int64_t *ret_id, struct failure *failure);
+
+/* Arrays in the order of adding. Given: clear each, free() the array. */
+enum status session_store_of_batch(struct store *store, int64_t batch_id, struct session **ret_sessions,
+                                   size_t *ret_count, struct failure *failure);
+enum status specimen_store_of_batch(struct store *store, int64_t batch_id, struct specimen **ret_specimens,
+                                    size_t *ret_count, struct failure *failure);
+enum status specimen_store_of_session(struct store *store, int64_t session_id,
+                                      struct specimen **ret_specimens, size_t *ret_count,
+                                      struct failure *failure);
+enum status answer_store_of_session(struct store *store, int64_t session_id, struct answer **ret_answers,
+                                    size_t *ret_count, struct failure *failure);
+enum status weighing_store_of_specimen(struct store *store, int64_t specimen_id,
+                                       struct weighing **ret_weighings, size_t *ret_count,
+                                       struct failure *failure);
+enum status reading_store_of_specimen(struct store *store, int64_t specimen_id, struct reading **ret_readings,
+                                      size_t *ret_count, struct failure *failure);
+
+/* One reading. ret_reading owned by the caller: reading_clear(). STATUS_MISSING. */
+enum status reading_store_find(struct store *store, int64_t id, struct reading *ret_reading,
+                               struct failure *failure);
+/* One specimen with its latest weighings. STATUS_MISSING. */
+enum status specimen_store_find(struct store *store, int64_t id, struct specimen *ret_specimen,
+                                struct failure *failure);
+
+#endif

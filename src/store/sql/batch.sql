@@ -1,0 +1,27 @@
+-- name: batch_add
+INSERT INTO batch (code, title, made_on, role, reference, parent, note, added_at)
+VALUES (:code, :title, :made_on, :role, :reference, :parent, :note, :added_at) RETURNING id;
+-- name: recipe_line_add
+INSERT INTO recipe_line (batch, kind, name, mass_g, purity_fraction, sv_min_mg_koh_per_g, sv_max_mg_koh_per_g)
+VALUES (:batch, :kind, :name, :mass_g, :purity_fraction, :sv_min_mg_koh_per_g, :sv_max_mg_koh_per_g) RETURNING id;
+-- name: batch_find
+SELECT batch.id, batch.code, batch.title, batch.made_on, batch.role, batch.reference, reference.code,
+       batch.parent, parent.code, batch.note, batch.added_at,
+       (SELECT state FROM state_change WHERE state_change.batch = batch.id ORDER BY id DESC LIMIT 1)
+FROM batch LEFT JOIN batch AS reference ON reference.id = batch.reference
+           LEFT JOIN batch AS parent ON parent.id = batch.parent
+WHERE batch.code = :code;
+-- name: batch_list
+SELECT batch.id, batch.code, batch.title, batch.made_on, batch.role, batch.reference, reference.code,
+       batch.parent, parent.code, batch.note, batch.added_at,
+       (SELECT state FROM state_change WHERE state_change.batch = batch.id ORDER BY id DESC LIMIT 1)
+FROM batch LEFT JOIN batch AS reference ON reference.id = batch.reference
+           LEFT JOIN batch AS parent ON parent.id = batch.parent
+ORDER BY batch.made_on, batch.id;
+-- name: recipe_line_list
+SELECT id, kind, name, mass_g, purity_fraction, sv_min_mg_koh_per_g, sv_max_mg_koh_per_g
+FROM recipe_line WHERE batch = :batch ORDER BY id;
+-- name: batch_codes
+SELECT code FROM batch ORDER BY id;
+-- name: batch_code
+SELECT code FROM batch WHERE id = :id;

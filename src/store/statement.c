@@ -1,0 +1,192 @@
+/* statement.c - SQL statements of the store room. */
+#include "statement.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdlib.h>
+
+#include "memory.h"
+#include "store_internal.h"
+
+struct statement *
+statement_open(struct store *store, const char *sql, struct failure *failure)
+{
+    struct statement *statement;
+    int code;
+
+    for (size_t i = 0; i < store->statement_count; i++)
+        if (store->statements[i].sql == sql)
+            return &store->statements[i];
+    assert(store->statement_count < STORE_STATEMENTS);
+    statement = &store->statements[store->statement_count];
+    code = sqlite3_prepare_v3(store->handle, sql, -1, SQLITE_PREPARE_PERSISTENT, &statement->handle, NULL);
+    if (code != SQLITE_OK) {
+        store_failure(store, code, "cannot read the notebook", failure);
+        return NULL;
+    }
+    statement->store = store;
+    statement->sql = sql;
+    store->statement_count++;
+    return statement;
+}
+
+static int
+parameter(struct statement *statement, const char *name)
+{
+    int index = sqlite3_bind_parameter_index(statement->handle, name);
+
+    assert(index > 0);
+    return index;
+}
+
+void
+statement_bind_text(struct statement *statement, const char *name, const char *text)
+{
+    int index = parameter(statement, name);
+
+    if (text == NULL)
+        sqlite3_bind_null(statement->handle, index);
+    else
+        sqlite3_bind_text(statement->handle, index, text, -1, SQLITE_TRANSIENT);
+}
+
+void
+statement_bind_double(struct statement *statement, const char *name, double value)
+{
+    int index = parameter(statement, name);
+
+    if (isnan(value))
+        sqlite3_bind_null(statement->handle, index);
+    else
+        sqlite3_bind_double(statement->handle, index, value);
+}
+
+void
+statement_bind_id(struct statement *statement, const char *name, int64_t id)
+{
+    int index = parameter(statement, name);
+
+    if (id == 0)
+        sqlite3_bind_null(statement->handle, index);
+    else
+        sqlite3_bind_int64(statement->handle, index, id);
+}
+
+void
+statement_bind_int(struct statement *statement, const char *name, int64_t value)
+{
+    sqlite3_bind_int64(statement->handle, parameter(statement, name), value);
+}
+
+void
+statement_bind_day(struct statement *statement, const char *name, civil_day day)
+{
+    char text[DAY_TEXT_SIZE];
+
+    statement_bind_text(statement, name, day == DAY_NONE ? NULL : clock_day_text(day, text));
+}
+
+void
+statement_bind_time(struct statement *statement, const char *name, civil_time moment)
+{
+    char text[MOMENT_TEXT_SIZE];
+
+    statement_bind_text(statement, name, moment == MOMENT_NONE ? NULL : clock_moment_text(moment, text));
+}
+
+enum status
+statement_step(struct statement *statement, bool *ret_row, struct failure *failure)
+{
+    int code = sqlite3_step(statement->handle);
+
+    if (code != SQLITE_ROW && code != SQLITE_DONE)
+        return store_failure(statement->store, code,
+                             sqlite3_stmt_readonly(statement->handle) ? "cannot read the notebook"
+                                                                      : "cannot write the notebook",
+                             failure);
+    *ret_row = code == SQLITE_ROW;
+    return STATUS_OK;
+}
+
+enum status
+statement_insert(struct statement *statement, int64_t *ret_id, struct failure *failure)
+{
+    bool row = false;
+    enum status status = statement_step(statement, &row, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    assert(row);
+    *ret_id = statement_id(statement, 0);
+    return statement_step(statement, &row, failure); /* to the end: only then is the row written */
+}
+
+bool
+statement_is_null(struct statement *statement, int column)
+{
+    return sqlite3_column_type(statement->handle, column) == SQLITE_NULL;
+}
+
+double
+statement_double(struct statement *statement, int column)
+{
+    return statement_is_null(statement, column) ? (double)NAN : sqlite3_column_double(statement->handle, column);
+}
+
+int64_t
+statement_id(struct statement *statement, int column)
+{
+    return sqlite3_column_int64(statement->handle, column); /* NULL comes as 0 */
+}
+
+int64_t
+statement_int(struct statement *statement, int column)
+{
+    return sqlite3_column_int64(statement->handle, column);
+}
+
+const char *
+statement_text(struct statement *statement, int column)
+{
+    return (const char *)sqlite3_column_text(statement->handle, column);
+}
+
+char *
+statement_copy(struct statement *statement, int column)
+{
+    return memory_copy(statement_text(statement, column));
+}
+
+/* A date that a damaged notebook may hold reads as none; verify names it. */
+civil_day
+statement_day(struct statement *statement, int column)
+{
+    const char *text = statement_text(statement, column);
+    struct failure ignored = {0};
+    civil_day found = DAY_NONE;
+
+    if (text != NULL && clock_parse_day(text, &found, &ignored) != STATUS_OK)
+        return DAY_NONE;
+    return found;
+}
+
+civil_time
+statement_time(struct statement *statement, int column)
+{
+    const char *text = statement_text(statement, column);
+    struct failure ignored = {0};
+    civil_time found = MOMENT_NONE;
+
+    if (text != NULL && clock_parse_moment(text, &found, &ignored) != STATUS_OK)
+        return MOMENT_NONE;
+    return found;
+}
+
+void
+statement_done(struct statement *statement)
+{
+    if (statement == NULL)
+        return;
+    sqlite3_reset(statement->handle);
+    sqlite3_clear_bindings(statement->handle);
+}

@@ -1,0 +1,326 @@
+/* test_records.c - every record goes into the notebook and comes back the same. */
+#include "batch_store.h"
+#include "calibration_store.h"
+#include "check.h"
+#include "dossier_store.h"
+#include "follow_store.h"
+#include "gear_store.h"
+#include "journal.h"
+#include "session_store.h"
+
+enum { NOON = 43200 };
+static const civil_time at = 20515LL * 86400 + NOON; /* 2026-03-03T12:00 */
+
+static int
+open_notebook(void **state)
+{
+    struct failure failure = {0};
+    struct store *store = NULL;
+
+    check_ok(store_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
+    *state = store;
+    return 0;
+}
+
+static int
+close_notebook(void **state)
+{
+    store_close(*state);
+    return 0;
+}
+
+static struct batch
+some_batch(const char *code)
+{
+    struct batch batch = {.code = memory_copy(code),
+                          .title = memory_copy("oat bar"),
+                          .made_on = 20514,
+                          .role = BATCH_VARIANT,
+                          .added_at = at};
+
+    batch_add_line(&batch, (struct recipe_line){.kind = RECIPE_FAT,
+                                                .name = memory_copy("olive oil"),
+                                                .mass_g = 500.0,
+                                                .purity_fraction = NAN,
+                                                .sv_min_mg_koh_per_g = 188.0,
+                                                .sv_max_mg_koh_per_g = 192.0});
+    batch_add_line(&batch, (struct recipe_line){.kind = RECIPE_LYE,
+                                                .name = memory_copy("naoh"),
+                                                .mass_g = 65.5,
+                                                .purity_fraction = 0.985,
+                                                .sv_min_mg_koh_per_g = NAN,
+                                                .sv_max_mg_koh_per_g = NAN});
+    return batch;
+}
+
+static int64_t
+add_batch(struct store *store, const char *code)
+{
+    struct failure failure = {0};
+    struct batch batch = some_batch(code);
+    int64_t id;
+
+    check_ok(batch_store_add(store, &batch, &failure), &failure);
+    id = batch.id;
+    batch_clear(&batch);
+    return id;
+}
+
+static int64_t
+add_meter(struct store *store)
+{
+    struct failure failure = {0};
+    struct gear gear;
+    int64_t id;
+
+    gear_init(&gear, GEAR_METER);
+    gear.name = memory_copy("bench");
+    gear.resolution_ph = 0.01;
+    gear.added_at = at;
+    check_ok(gear_store_add(store, &gear, &failure), &failure);
+    id = gear.id;
+    gear_clear(&gear);
+    return id;
+}
+
+static void
+batches_come_back_with_their_recipe(void **state)
+{
+    struct failure failure = {0};
+    struct batch found = {0}, child = some_batch("W-08");
+
+    add_batch(*state, "W-07");
+    child.reference_code = memory_copy("w-07");
+    check_ok(batch_store_add(*state, &child, &failure), &failure);
+    batch_clear(&child);
+    check_ok(batch_store_find(*state, "W-08", &found, &failure), &failure);
+    assert_string_equal(found.title, "oat bar");
+    assert_string_equal(found.reference_code, "W-07");
+    assert_int_equal(found.role, BATCH_VARIANT);
+    assert_int_equal(found.state, BATCH_IN_CURE);
+    assert_int_equal(found.made_on, 20514);
+    assert_int_equal(found.line_count, 2);
+    check_close(found.lines[0].sv_max_mg_koh_per_g, 192.0, 0.0, "as added");
+    assert_true(isnan(found.lines[0].purity_fraction));
+    check_close(found.lines[1].purity_fraction, 0.985, 0.0, "as added");
+    batch_clear(&found);
+    check_refused(batch_store_find(*state, "W-09", &found, &failure), STATUS_MISSING, &failure);
+    check_contains(failure.text, "did you mean 'W-0");
+}
+
+static void
+a_code_is_taken_once_whatever_its_case(void **state)
+{
+    struct failure failure = {0};
+    struct batch again = some_batch("w-07");
+
+    add_batch(*state, "W-07");
+    check_refused(batch_store_add(*state, &again, &failure), STATUS_CONFLICT, &failure);
+    assert_string_equal(failure.text, "there is a batch 'w-07' already; codes are unique");
+    batch_clear(&again);
+}
+
+static void
+gear_is_found_by_kind_and_name(void **state)
+{
+    struct failure failure = {0};
+    struct gear gear = {0};
+
+    check_refused(gear_store_only(*state, GEAR_METER, &gear, &failure), STATUS_MISSING, &failure);
+    add_meter(*state);
+    check_ok(gear_store_only(*state, GEAR_METER, &gear, &failure), &failure);
+    assert_string_equal(gear.name, "bench");
+    gear_clear(&gear);
+    check_ok(gear_store_find(*state, GEAR_METER, "BENCH", &gear, &failure), &failure);
+    check_close(gear.resolution_ph, 0.01, 0.0, "as added");
+    assert_true(isnan(gear.accuracy_ph));
+    gear_clear(&gear);
+    check_refused(gear_store_find(*state, GEAR_BALANCE, "bench", &gear, &failure), STATUS_CONFLICT, &failure);
+    assert_string_equal(failure.text, "'bench' is a meter, not a balance");
+}
+
+static void
+the_calibration_in_force_is_the_latest_not_refused(void **state)
+{
+    struct failure failure = {0};
+    int64_t meter_id = add_meter(*state), id = -1;
+    static const struct {
+        int hours;
+        enum calibration_verdict verdict;
+    } made[] = {{0, CALIBRATION_ACCEPTED}, {10, CALIBRATION_MARGINAL}, {20, CALIBRATION_REFUSED}};
+    static const struct {
+        int hours;
+        int64_t id;
+    } asked[] = {{-1, 0}, {0, 1}, {9, 1}, {10, 2}, {19, 2}, {20, 0}, {99, 0}};
+
+    for (size_t i = 0; i < LENGTH(made); i++) {
+        struct calibration calibration = {.meter_id = meter_id,
+                                          .taken_at = at + made[i].hours * 3600,
+                                          .slope_percent = 98.0,
+                                          .offset_mv = NAN,
+                                          .verdict = made[i].verdict};
+
+        calibration_add_point(&calibration, (struct calibration_point){.buffer = memory_copy("borax"),
+                                                                       .kitchen_made = true,
+                                                                       .temperature_c = 24.5,
+                                                                       .displayed_ph = 9.21,
+                                                                       .potential_mv = NAN,
+                                                                       .table_ph = 9.18});
+        check_ok(calibration_store_add(*state, &calibration, &failure), &failure);
+        calibration_clear(&calibration);
+    }
+    for (size_t i = 0; i < LENGTH(asked); i++) {
+        check_ok(calibration_store_in_force(*state, meter_id, at + asked[i].hours * 3600, &id, &failure),
+                 &failure);
+        assert_int_equal(id, asked[i].id);
+    }
+}
+
+static int64_t
+add_specimen(struct store *store, int64_t batch_id)
+{
+    struct failure failure = {0};
+    struct session session;
+    struct specimen specimen;
+
+    session_init(&session);
+    session.started_at = at;
+    check_ok(procedure_store_keep(store, "soap-1pct-40c",
+                                  "0123456789012345678901234567890123456789012345678901234567890123", "text",
+                                  at, &session.procedure_id, &failure),
+             &failure);
+    check_ok(session_store_add(store, &session, &failure), &failure);
+    specimen_init(&specimen);
+    specimen.session_id = session.id;
+    specimen.batch_id = batch_id;
+    check_ok(specimen_store_add(store, &specimen, &failure), &failure);
+    return specimen.id;
+}
+
+static void
+weigh(struct store *store, int64_t specimen_id, enum weighing_of of, double mass_g, int64_t supersedes)
+{
+    struct failure failure = {0};
+    char why[] = "spilt";
+    struct weighing weighing = {.specimen_id = specimen_id,
+                                .of = of,
+                                .mass_g = mass_g,
+                                .taken_at = at,
+                                .supersedes = supersedes,
+                                .why = supersedes == 0 ? NULL : why};
+
+    check_ok(weighing_store_add(store, &weighing, &failure), &failure);
+}
+
+static void
+a_dossier_holds_everything_and_corrections_stay_visible(void **state)
+{
+    struct failure failure = {0};
+    struct dossier dossier = {0};
+    char why[] = "misread";
+    int64_t batch_id = add_batch(*state, "W-07"), meter_id = add_meter(*state);
+    int64_t specimen_id = add_specimen(*state, batch_id);
+    struct reading first, second;
+
+    weigh(*state, specimen_id, WEIGHING_SOAP, 1.05, 0);
+    weigh(*state, specimen_id, WEIGHING_SOAP, 1.0, 1);
+    weigh(*state, specimen_id, WEIGHING_WATER, 99.0, 0);
+    reading_init(&first);
+    first.specimen_id = specimen_id;
+    first.gear_id = meter_id;
+    first.ph = 9.87;
+    first.temperature_c = 40.1;
+    first.taken_at = at;
+    check_ok(reading_store_add(*state, &first, &failure), &failure);
+    second = first;
+    second.ph = 8.97;
+    second.supersedes = first.id;
+    second.why = why;
+    check_ok(reading_store_add(*state, &second, &failure), &failure);
+    check_refused(reading_store_add(*state, &second, &failure), STATUS_CONFLICT, &failure);
+    check_ok(dossier_store_load(*state, "W-07", &dossier, &failure), &failure);
+    assert_int_equal(dossier.session_count, 1);
+    assert_string_equal(dossier.sessions[0].procedure_name, "soap-1pct-40c");
+    assert_int_equal(dossier.specimen_count, 1);
+    check_close(specimen_concentration_pct(&dossier.specimens[0]), 1.0, 1e-12, "1 g in 100 g");
+    assert_int_equal(dossier.weighing_count, 3);
+    assert_int_equal(dossier.reading_count, 2);
+    assert_int_equal(dossier.readings[0].superseded_by, second.id);
+    assert_false(reading_stands(&dossier.readings[0]));
+    assert_true(reading_stands(&dossier.readings[1]));
+    check_close(dossier.readings[1].ph, 8.97, 0.0, "as added");
+    assert_int_equal(dossier_age_d(&dossier, at), 1);
+    dossier_clear(&dossier);
+}
+
+static void
+states_titrations_plans_and_settings_come_back(void **state)
+{
+    struct failure failure = {0};
+    struct dossier dossier = {0};
+    int64_t batch_id = add_batch(*state, "W-07");
+    char why[] = "lye-heavy", what[] = "test";
+    struct state_change change = {
+        .batch_id = batch_id, .state = BATCH_HELD, .at = at, .why = why, .automatic = true};
+    struct plan_entry entry = {.batch_id = batch_id, .due_on = 20520, .what = what, .added_at = at};
+    struct titration titration;
+    char *value = why;
+
+    titration_init(&titration);
+    titration.batch_id = batch_id;
+    titration.soap_mass_g = 10.0;
+    titration.acid_mol_per_l = 0.1;
+    titration.volume_ml = 1.25;
+    titration.taken_at = at;
+    check_ok(state_change_store_add(*state, &change, &failure), &failure);
+    check_ok(plan_entry_store_add(*state, &entry, &failure), &failure);
+    check_ok(plan_entry_store_drop(*state, entry.id, at, "sold", &failure), &failure);
+    check_refused(plan_entry_store_drop(*state, entry.id, at, "sold", &failure), STATUS_CONFLICT, &failure);
+    check_ok(titration_store_add(*state, &titration, &failure), &failure);
+    check_ok(dossier_store_load(*state, "W-07", &dossier, &failure), &failure);
+    assert_int_equal(dossier.batch.state, BATCH_HELD);
+    assert_true(dossier.state_changes[0].automatic);
+    assert_true(dossier.plan_entries[0].dropped);
+    check_close(dossier.titrations[0].volume_ml, 1.25, 0.0, "as added");
+    assert_true(isnan(dossier.titrations[0].blank_ml));
+    dossier_clear(&dossier);
+    check_ok(setting_store_find(*state, "release-ages", &value, &failure), &failure);
+    assert_null(value);
+    check_ok(setting_store_set(*state, "release-ages", "2", at, NULL, &failure), &failure);
+    check_ok(setting_store_set(*state, "release-ages", "3", at, NULL, &failure), &failure);
+    check_ok(setting_store_find(*state, "release-ages", &value, &failure), &failure);
+    assert_string_equal(value, "3");
+    free(value);
+}
+
+static void
+every_write_moves_the_head_of_the_journal(void **state)
+{
+    struct failure failure = {0};
+    char before[JOURNAL_HASH_SIZE], after[JOURNAL_HASH_SIZE];
+
+    check_ok(journal_head(*state, before, &failure), &failure);
+    assert_string_equal(before, "0000000000000000000000000000000000000000000000000000000000000000");
+    add_meter(*state);
+    check_ok(journal_head(*state, after, &failure), &failure);
+    assert_string_not_equal(before, after);
+    assert_int_equal(strlen(after), 64);
+}
+
+#define RECORD_TEST(name) cmocka_unit_test_setup_teardown(name, open_notebook, close_notebook)
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        RECORD_TEST(batches_come_back_with_their_recipe),
+        RECORD_TEST(a_code_is_taken_once_whatever_its_case),
+        RECORD_TEST(gear_is_found_by_kind_and_name),
+        RECORD_TEST(the_calibration_in_force_is_the_latest_not_refused),
+        RECORD_TEST(a_dossier_holds_everything_and_corrections_stay_visible),
+        RECORD_TEST(states_titrations_plans_and_settings_come_back),
+        RECORD_TEST(every_write_moves_the_head_of_the_journal),
+    };
+
+    return check_run("store/records", tests);
+}

@@ -1,0 +1,172 @@
+/* test_store.c - opening notebooks of every kind, and transactions. */
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <sqlite3.h>
+
+#include "batch_store.h"
+#include "check.h"
+#include "file.h"
+#include "folder.h"
+#include "store.h"
+#include "text.h"
+
+static void
+a_new_notebook_is_private_and_marked(void **state)
+{
+    struct folder *folder = *state;
+    char *path = file_join(folder->path, "deep/er/notebook.sqlite");
+    struct failure failure = {0};
+    struct store *store = NULL;
+    struct stat about;
+    bool created = false;
+
+    check_refused(store_open(path, STORE_READ, &store, NULL, &failure), STATUS_MISSING, &failure);
+    check_contains(failure.text, "there is no notebook");
+    check_ok(store_open(path, STORE_CREATE, &store, &created, &failure), &failure);
+    assert_true(created);
+    store_close(store);
+    assert_int_equal(stat(path, &about), 0);
+    assert_int_equal(about.st_mode & 0777, 0600);
+    check_ok(store_open(path, STORE_CREATE, &store, &created, &failure), &failure);
+    assert_false(created);
+    store_close(store);
+    check_ok(store_open(path, STORE_READ, &store, NULL, &failure), &failure);
+    store_close(store);
+    free(path);
+}
+
+/* A file made by running SQL on an empty database. */
+static void
+make_database(const char *path, const char *sql)
+{
+    sqlite3 *handle = NULL;
+
+    assert_int_equal(sqlite3_open(path, &handle), SQLITE_OK);
+    assert_int_equal(sqlite3_exec(handle, sql, NULL, NULL, NULL), SQLITE_OK);
+    sqlite3_close(handle);
+}
+
+static void
+what_is_no_notebook_is_refused_and_left_alone(void **state)
+{
+    struct folder *folder = *state;
+    static const struct {
+        const char *sql, *part;
+    } bad[] = {
+        {"CREATE TABLE shopping (what TEXT);", "no notebook of this program"},
+        {"PRAGMA application_id = 1131762802; PRAGMA user_version = 99; CREATE TABLE a (b);",
+         "newer version"},
+        {"PRAGMA application_id = 5; PRAGMA user_version = 1; CREATE TABLE a (b);",
+         "no notebook of this program"},
+    };
+    char *path = file_join(folder->path, "other.sqlite");
+    struct failure failure = {0};
+    struct store *store = NULL;
+
+    for (size_t i = 0; i < LENGTH(bad); i++) {
+        char *before, *after;
+        struct stat about;
+
+        unlink(path);
+        make_database(path, bad[i].sql);
+        assert_int_equal(stat(path, &about), 0);
+        before = text_format("%lld %lld", (long long)about.st_size, (long long)about.st_mtim.tv_nsec);
+        check_refused(store_open(path, STORE_CREATE, &store, NULL, &failure), STATUS_FORMAT, &failure);
+        check_contains(failure.text, bad[i].part);
+        assert_int_equal(stat(path, &about), 0);
+        after = text_format("%lld %lld", (long long)about.st_size, (long long)about.st_mtim.tv_nsec);
+        assert_string_equal(before, after);
+        free(before);
+        free(after);
+    }
+    check_ok(
+        file_write(path, "Dear diary, today I made soap. It was a long day in the kitchen.", 64, &failure),
+        &failure);
+    check_refused(store_open(path, STORE_CREATE, &store, NULL, &failure), STATUS_SYSTEM, &failure);
+    check_contains(failure.text, "damaged, or no notebook");
+    free(path);
+}
+
+static void
+begin_batch(struct batch *batch, const char *code)
+{
+    *batch = (struct batch){.code = memory_copy(code), .made_on = 20000, .added_at = 20000 * 86400LL};
+}
+
+static void
+what_fails_in_a_transaction_is_undone_whole(void **state)
+{
+    struct failure failure = {0};
+    struct store *store = NULL;
+    struct batch batch, found = {0};
+
+    (void)state;
+    check_ok(store_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
+    check_ok(store_begin(store, &failure), &failure);
+    begin_batch(&batch, "W-01");
+    check_ok(batch_store_add(store, &batch, &failure), &failure);
+    assert_int_equal(store_end(store, STATUS_RANGE, &failure), STATUS_RANGE);
+    check_refused(batch_store_find(store, "W-01", &found, &failure), STATUS_MISSING, &failure);
+    check_ok(batch_store_add(store, &batch, &failure), &failure);
+    check_ok(batch_store_find(store, "w-01", &found, &failure), &failure);
+    assert_string_equal(found.code, "W-01");
+    batch_clear(&found);
+    batch_clear(&batch);
+    store_close(store);
+}
+
+static void
+rows_and_log_refuse_to_be_changed(void **state)
+{
+    static const char *const tables[] = {"batch", "journal"};
+    struct folder *folder = *state;
+    char *path = file_join(folder->path, "fixed.sqlite");
+    struct failure failure = {0};
+    struct store *store = NULL;
+    struct batch batch;
+    sqlite3 *handle = NULL;
+
+    check_ok(store_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
+    begin_batch(&batch, "W-01");
+    check_ok(batch_store_add(store, &batch, &failure), &failure);
+    batch_clear(&batch);
+    store_close(store);
+    assert_int_equal(sqlite3_open(path, &handle), SQLITE_OK);
+    for (size_t i = 0; i < LENGTH(tables); i++) {
+        char *change = text_format("UPDATE %s SET rowid = 7", tables[i]);
+        char *erase = text_format("DELETE FROM %s", tables[i]);
+
+        assert_int_equal(sqlite3_exec(handle, change, NULL, NULL, NULL), SQLITE_CONSTRAINT);
+        assert_int_equal(sqlite3_exec(handle, erase, NULL, NULL, NULL), SQLITE_CONSTRAINT);
+        free(change);
+        free(erase);
+    }
+    sqlite3_close(handle);
+    free(path);
+}
+
+static void
+a_full_disk_loses_nothing_that_was_there(void **state)
+{
+    struct failure failure = {0};
+    struct store *store = NULL;
+
+    (void)state; /* /dev/full stands for a disk on which nothing can be written */
+    check_refused(store_open("/dev/full", STORE_CREATE, &store, NULL, &failure), STATUS_SYSTEM, &failure);
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(a_new_notebook_is_private_and_marked, folder_make, folder_remove),
+        cmocka_unit_test_setup_teardown(what_is_no_notebook_is_refused_and_left_alone, folder_make,
+                                        folder_remove),
+        cmocka_unit_test(what_fails_in_a_transaction_is_undone_whole),
+        cmocka_unit_test_setup_teardown(rows_and_log_refuse_to_be_changed, folder_make, folder_remove),
+        cmocka_unit_test(a_full_disk_loses_nothing_that_was_there),
+    };
+
+    return check_run("store/store", tests);
+}
