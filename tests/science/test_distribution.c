@@ -1,4 +1,4 @@
-/* test_distribution.c - Student's t against R 4.2.2 (distribution.R beside this file). */
+/* test_distribution.c - Student's t against R 4.2.2 (distribution.R and power.R beside this file). */
 #include "check.h"
 #include "distribution.h"
 
@@ -26,6 +26,17 @@ static const struct {
     {0.001, 100000, -3.09031380942724}, {0.4, 100000, -0.25334777715718}, {0.975, 100000, 1.95998770753461},
 };
 
+/* power.R beside this file: R's pt(), and beyond the reach of its series the defining integral. */
+static const struct {
+    double t, dof, noncentrality, above;
+} noncentral[] = {
+    {2, 3, 1.5, 0.400323731629342},  {12.7, 1, 5, 0.305300819123819},   {2.3, 8, -1, 0.00219005396485039},
+    {-1, 5, 0.7, 0.943041952634128}, {-3, 20, -2.5, 0.661602873493125}, {0, 4, 1.2, 0.884930329778292},
+    {2, 4, 0, 0.0580582617584078},   {30, 10, 25, 0.27143876066317},    {2, 1000, 2.5, 0.691462658822107},
+    {40, 50, 36, 0.178552649124467}, {0.5, 1.5, 3, 0.993416553843714},  {100, 30, 100, 0.5341935307837},
+    {190, 60, 200, 0.7359745878402}, {520, 40, 500, 0.3931423058002},
+};
+
 static void
 tails_agree_with_r(void **state)
 {
@@ -50,6 +61,22 @@ quantiles_agree_with_r(void **state)
 }
 
 static void
+noncentral_tails_agree_with_r(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < LENGTH(noncentral); i++) {
+        double above = noncentral_t_above(noncentral[i].t, noncentral[i].dof, noncentral[i].noncentrality);
+
+        check_close(above, noncentral[i].above, 1e-10, "R pt() with ncp, or integrate()");
+        check_close(noncentral_t_above(-noncentral[i].t, noncentral[i].dof, -noncentral[i].noncentrality),
+                    1.0 - above, 1e-12, "mirror");
+    }
+    check_close(noncentral_t_above(2.0, INFINITY, 1.0), 0.158655253931457, 1e-14, "normal table at 1");
+    for (double dof = 0.5; dof < 1e5; dof *= 7.0)
+        check_close(noncentral_t_above(1.7, dof, 0.0), student_t_above(1.7, dof), 1e-12, "the central t");
+}
+
+static void
 infinite_degrees_of_freedom_are_the_normal_distribution(void **state)
 {
     (void)state;
@@ -62,6 +89,8 @@ what_cannot_be_is_not_a_number(void **state)
 {
     (void)state;
     assert_true(isnan(student_t_below(NAN, 3.0)));
+    assert_true(isnan(noncentral_t_above(1.0, 0.0, 1.0)));
+    assert_true(isnan(noncentral_t_above(1.0, 3.0, NAN)));
     assert_true(isnan(student_t_below(1.0, 0.0)));
     assert_true(isnan(student_t_below(1.0, NAN)));
     assert_true(isnan(student_t_quantile(0.0, 3.0)));
@@ -76,6 +105,7 @@ main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(tails_agree_with_r),
         cmocka_unit_test(quantiles_agree_with_r),
+        cmocka_unit_test(noncentral_tails_agree_with_r),
         cmocka_unit_test(infinite_degrees_of_freedom_are_the_normal_distribution),
         cmocka_unit_test(what_cannot_be_is_not_a_number),
     };

@@ -1,0 +1,134 @@
+/* power.c - power of t tests. */
+#include "power.h"
+
+#include <math.h>
+
+#include "distribution.h"
+
+static double
+power_at(enum power_design design, double count, double standardised, double significance)
+{
+    double dof = design == POWER_TWO_SAMPLES ? 2.0 * (count - 1.0) : count - 1.0;
+    double noncentrality = standardised * sqrt(design == POWER_TWO_SAMPLES ? 0.5 * count : count);
+    double critical = student_t_coverage_factor(1.0 - significance, dof);
+
+    return noncentral_t_above(critical, dof, noncentrality) +
+           noncentral_t_above(critical, dof, -noncentrality);
+}
+
+static enum status
+check_count(size_t count, struct failure *failure)
+{
+    if (count < 2 || count > POWER_COUNT_LIMIT)
+        return failure_set(failure, STATUS_RANGE, "number of readings is %zu, allowed is 2 to %d", count,
+                           POWER_COUNT_LIMIT);
+    return STATUS_OK;
+}
+
+static enum status
+check_scatter(double sd, double significance, struct failure *failure)
+{
+    if (!(sd > 0.0 && isfinite(sd)))
+        return failure_set(failure, STATUS_RANGE, "standard deviation is %g, allowed is above 0", sd);
+    /* below 1e-9 a coverage of 1 - significance has too few digits */
+    if (!(significance >= 1e-9 && significance < 1.0))
+        return failure_set(failure, STATUS_RANGE, "significance is %g, allowed is 1e-9 to below 1",
+                           significance);
+    return STATUS_OK;
+}
+
+static enum status
+check_power(double power, double significance, struct failure *failure)
+{
+    if (!(power > significance && power < 1.0))
+        return failure_set(failure, STATUS_RANGE,
+                           "power is %g, allowed is above the significance %g and below 1", power,
+                           significance);
+    return STATUS_OK;
+}
+
+enum status
+power_of_test(enum power_design design, size_t count, double difference, double sd, double significance,
+              double *ret_power, struct failure *failure)
+{
+    enum status status = check_count(count, failure);
+
+    if (status == STATUS_OK)
+        status = check_scatter(sd, significance, failure);
+    if (status != STATUS_OK)
+        return status;
+    if (!isfinite(difference / sd))
+        return failure_set(failure, STATUS_RANGE, "a difference of %g cannot be set against a scatter of %g",
+                           difference, sd);
+    *ret_power = power_at(design, (double)count, difference / sd, significance);
+    return STATUS_OK;
+}
+
+enum status
+power_count_needed(enum power_design design, double difference, double sd, double significance, double power,
+                   size_t *ret_count, struct failure *failure)
+{
+    enum status status = check_scatter(sd, significance, failure);
+    size_t too_few = 1, enough = 2;
+    double standardised = difference / sd;
+
+    if (status == STATUS_OK)
+        status = check_power(power, significance, failure);
+    if (status != STATUS_OK)
+        return status;
+    if (!(isfinite(standardised) && standardised != 0.0))
+        return failure_set(failure, STATUS_RANGE,
+                           "no number of readings finds a difference of %g in a scatter of %g", difference,
+                           sd);
+    while (power_at(design, (double)enough, standardised, significance) < power) {
+        if (enough >= POWER_COUNT_LIMIT)
+            return failure_set(
+                failure, STATUS_RANGE,
+                "more than %d readings would be needed to find a difference of %g in a scatter of %g",
+                POWER_COUNT_LIMIT, difference, sd);
+        too_few = enough;
+        enough = enough > POWER_COUNT_LIMIT / 2 ? POWER_COUNT_LIMIT : 2 * enough;
+    }
+    while (enough - too_few > 1) {
+        size_t middle = too_few + (enough - too_few) / 2;
+
+        if (power_at(design, (double)middle, standardised, significance) < power)
+            too_few = middle;
+        else
+            enough = middle;
+    }
+    *ret_count = enough;
+    return STATUS_OK;
+}
+
+enum status
+power_detectable_difference(enum power_design design, size_t count, double sd, double significance,
+                            double power, double *ret_difference, struct failure *failure)
+{
+    enum status status = check_count(count, failure);
+    double low = 0.0, high = 1.0; /* in units of sd */
+
+    if (status == STATUS_OK)
+        status = check_scatter(sd, significance, failure);
+    if (status == STATUS_OK)
+        status = check_power(power, significance, failure);
+    if (status != STATUS_OK)
+        return status;
+    while (power_at(design, (double)count, high, significance) < power) {
+        low = high;
+        high *= 2.0;
+        if (!isfinite(high))
+            return failure_set(failure, STATUS_RANGE, "%zu readings find no difference with a power of %g",
+                               count, power);
+    }
+    while (high - low > 1e-10 * high) {
+        double middle = 0.5 * (low + high);
+
+        if (power_at(design, (double)count, middle, significance) < power)
+            low = middle;
+        else
+            high = middle;
+    }
+    *ret_difference = high * sd;
+    return STATUS_OK;
+}
