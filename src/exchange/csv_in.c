@@ -1,0 +1,546 @@
+/* csv_in.c - CSV files read row by row, columns found by their heading. */
+#include "csv_in.h"
+
+#include <csv.h>
+#include <errno.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "memory.h"
+
+enum { CHUNK = 65536 };
+
+struct reader {
+    const struct csv_layout *layout;
+    csv_sink *sink;
+    void *payload;
+    struct problems *problems; /* lent; NULL: stop at the first */
+    char *name;
+    struct failure failure; /* what ended the reading */
+
+    size_t line;        /* the line being read, from 1 */
+    bool line_complete; /* its end was seen */
+    bool after_cr;      /* the byte before was a CR, so that a LF belongs to it */
+    uint64_t bytes_read;
+
+    bool row_begun;   /* something of a row was read in this line or before it */
+    size_t row_line;  /* where it begins */
+    size_t row_bytes; /* of it so far */
+    bool row_ended;   /* libcsv reported its end within the piece just parsed */
+
+    bool heading_read;
+    char **headings;   /* all of the file, in its order */
+    size_t *wanted_as; /* for each of them the wanted column, or NOT_WANTED */
+    size_t headings_length, headings_capacity;
+
+    size_t fields_length;    /* of the row so far */
+    bool row_has_value;      /* not all of them are empty */
+    size_t stray_column;     /* a column without heading that has a value in this row; 0: none */
+    struct text row_text;    /* the wanted fields one after the other, each with its NUL */
+    size_t *offsets;         /* by wanted column, into row_text */
+    const char **fields;     /* by wanted column; NULL: not in the file */
+    const char **field_head; /* by wanted column: its heading in the file */
+};
+
+#define NOT_WANTED SIZE_MAX
+
+/* Deal with the problem in `failure`, written with its place: note it, or end the reading with it. */
+static void
+refuse(struct reader *reader, const struct failure *failure)
+{
+    if (reader->problems != NULL && failure->status != STATUS_SYSTEM)
+        problems_add(reader->problems, failure);
+    else
+        reader->failure = *failure;
+}
+
+/* End the reading. */
+static void
+stop(struct reader *reader, size_t line, const char *what)
+{
+    failure_set(&reader->failure, STATUS_FORMAT, "%s:%zu: %s", reader->name, line, what);
+}
+
+static void
+add_heading(struct reader *reader, const char *text, size_t length)
+{
+    size_t capacity = reader->headings_capacity;
+    char *copy;
+
+    if (reader->headings_length == CSV_COLUMNS_MOST) {
+        stop(reader, reader->row_line, "the heading has more than 1000 columns");
+        return;
+    }
+    copy = memory_new(length + 1, 1);
+    if (length > 0)
+        memcpy(copy, text, length);
+    reader->headings =
+        memory_room(reader->headings, reader->headings_length, &capacity, sizeof *reader->headings);
+    reader->headings_capacity = capacity;
+    memmove(copy, text_trim(copy), strlen(text_trim(copy)) + 1);
+    reader->headings[reader->headings_length++] = copy;
+}
+
+static void
+add_field(struct reader *reader, const char *text, size_t length)
+{
+    size_t column = reader->fields_length++;
+    size_t wanted;
+
+    if (length > 0)
+        reader->row_has_value = true;
+    if (column >= reader->headings_length)
+        return; /* counted, and refused with its row */
+    wanted = reader->wanted_as[column];
+    if (wanted == NOT_WANTED) {
+        if (length > 0 && reader->headings[column][0] == '\0' && reader->stray_column == 0)
+            reader->stray_column = column + 1;
+        return;
+    }
+    reader->offsets[wanted] = reader->row_text.length;
+    text_add_bytes(&reader->row_text, length == 0 ? "" : text, length);
+    text_add_bytes(&reader->row_text, "", 1);
+}
+
+/* libcsv: a field ended. */
+static void
+on_field(void *text, size_t length, void *payload)
+{
+    struct reader *reader = payload;
+
+    if (reader->failure.status != STATUS_OK)
+        return;
+    if (reader->heading_read)
+        add_field(reader, text, length);
+    else
+        add_heading(reader, text, length);
+}
+
+/* The wanted column a heading stands for: by its other name if it has one, else by its own. */
+static size_t
+find_wanted(const struct csv_layout *layout, const char *heading)
+{
+    for (size_t i = 0; i < layout->renames_length; i++) {
+        if (text_same(layout->renames[i].heading, heading))
+            return layout->renames[i].column;
+    }
+    for (size_t column = 0; column < layout->columns_length; column++) {
+        bool renamed = false;
+
+        for (size_t i = 0; i < layout->renames_length; i++)
+            renamed = renamed || layout->renames[i].column == column;
+        if (!renamed && text_same(layout->columns[column].name, heading))
+            return column;
+    }
+    return NOT_WANTED;
+}
+
+static void
+heading_problem(struct reader *reader, const char *what)
+{
+    struct failure failure = {0};
+    char *visible = text_visible(what);
+
+    failure_set(&failure, STATUS_FORMAT, "%s:%zu: %s", reader->name, reader->row_line, visible);
+    free(visible);
+    if (reader->failure.status == STATUS_OK)
+        refuse(reader, &failure);
+}
+
+static void
+unknown_heading(struct reader *reader, const char *heading)
+{
+    const struct csv_layout *layout = reader->layout;
+    const char **missing = memory_new(layout->columns_length, sizeof *missing);
+    const char *near;
+    size_t count = 0;
+    struct text what = {0};
+
+    for (size_t i = 0; i < layout->columns_length; i++) {
+        if (reader->field_head[i] == NULL)
+            missing[count++] = layout->columns[i].name;
+    }
+    near = text_nearest(heading, missing, count);
+    text_addf(&what, "'%.80s'", heading);
+    if (near != NULL)
+        text_addf(&what, "%sdid you mean '%s'?", layout->ignored == NULL ? " is no known heading, " : " (",
+                  near);
+    if (layout->ignored == NULL) {
+        text_add(&what, near == NULL ? " is no known heading" : "");
+        heading_problem(reader, text_of(&what));
+    } else {
+        text_addf(layout->ignored, "%s%s%s", layout->ignored->length == 0 ? "" : ", ", text_of(&what),
+                  near == NULL ? "" : ")");
+    }
+    text_clear(&what);
+    free(missing);
+}
+
+static void
+missing_heading(struct reader *reader, size_t column)
+{
+    const struct csv_layout *layout = reader->layout;
+    const char *name = layout->columns[column].name, *near;
+    const char **unknown = memory_new(reader->headings_length, sizeof *unknown);
+    size_t count = 0;
+    struct text what = {0};
+
+    for (size_t i = 0; i < layout->renames_length; i++) {
+        if (layout->renames[i].column == column) {
+            text_addf(&what, "there is no column '%.80s', which was to be read as '%s'",
+                      layout->renames[i].heading, name);
+        }
+    }
+    for (size_t i = 0; i < reader->headings_length; i++) {
+        if (reader->wanted_as[i] == NOT_WANTED)
+            unknown[count++] = reader->headings[i];
+    }
+    if (what.length == 0) {
+        text_addf(&what, "there is no column '%s'", name);
+        near = text_nearest(name, unknown, count);
+        if (near != NULL)
+            text_addf(&what, ", is it '%.80s'?", near);
+    }
+    heading_problem(reader, text_of(&what));
+    text_clear(&what);
+    free(unknown);
+}
+
+static bool
+must_be_there(const struct csv_layout *layout, size_t column)
+{
+    for (size_t i = 0; i < layout->renames_length; i++) {
+        if (layout->renames[i].column == column)
+            return true; /* the maker said that it is */
+    }
+    return layout->columns[column].need != CSV_OPTIONAL;
+}
+
+static void
+take_heading(struct reader *reader)
+{
+    const struct csv_layout *layout = reader->layout;
+    size_t problems = reader->problems == NULL ? 0 : reader->problems->count;
+
+    reader->wanted_as = memory_new(reader->headings_length, sizeof *reader->wanted_as);
+    for (size_t i = 0; i < reader->headings_length; i++) {
+        size_t wanted = find_wanted(layout, reader->headings[i]);
+
+        reader->wanted_as[i] = wanted;
+        if (wanted == NOT_WANTED)
+            continue;
+        if (reader->field_head[wanted] != NULL) {
+            char *what = text_format("the heading '%.80s' is there twice", reader->headings[i]);
+
+            heading_problem(reader, what);
+            free(what);
+        }
+        reader->field_head[wanted] = reader->headings[i];
+    }
+    for (size_t i = 0; i < layout->columns_length; i++) {
+        if (reader->field_head[i] == NULL && must_be_there(layout, i))
+            missing_heading(reader, i);
+    }
+    for (size_t i = 0; i < reader->headings_length; i++) {
+        if (reader->wanted_as[i] == NOT_WANTED && reader->headings[i][0] != '\0')
+            unknown_heading(reader, reader->headings[i]);
+    }
+    reader->heading_read = true;
+    if (reader->problems != NULL && reader->problems->count > problems)
+        reader->failure.status = STATUS_FORMAT; /* reading ends; the words are among the problems */
+}
+
+static void
+hand_over(struct reader *reader, struct failure *failure)
+{
+    const struct csv_layout *layout = reader->layout;
+    struct csv_row row = {
+        .file = reader->name,
+        .line = reader->row_line,
+        .bytes_read = reader->bytes_read,
+        .columns = layout->columns,
+        .fields = reader->fields,
+        .headings = reader->field_head,
+        .decimal = layout->decimal,
+        .dates = layout->dates,
+    };
+
+    for (size_t i = 0; i < layout->columns_length; i++)
+        reader->fields[i] = reader->field_head[i] == NULL ? NULL : reader->row_text.data + reader->offsets[i];
+    reader->sink(&row, reader->payload, failure);
+}
+
+static void
+take_row(struct reader *reader)
+{
+    struct failure failure = {0};
+
+    if (!reader->row_has_value)
+        return;
+    if (reader->fields_length != reader->headings_length)
+        failure_set(&failure, STATUS_FORMAT, "%s:%zu: expected %zu fields as in the heading, got %zu",
+                    reader->name, reader->row_line, reader->headings_length, reader->fields_length);
+    else if (reader->stray_column != 0)
+        failure_set(&failure, STATUS_FORMAT, "%s:%zu: column %zu has no heading but a value", reader->name,
+                    reader->row_line, reader->stray_column);
+    else
+        hand_over(reader, &failure);
+    if (failure.status != STATUS_OK)
+        refuse(reader, &failure);
+}
+
+/* libcsv: a row ended. */
+static void
+on_row(int end, void *payload)
+{
+    struct reader *reader = payload;
+
+    (void)end;
+    reader->row_ended = true;
+    if (reader->failure.status == STATUS_OK) {
+        if (reader->heading_read)
+            take_row(reader);
+        else
+            take_heading(reader);
+    }
+    reader->fields_length = 0;
+    reader->row_has_value = false;
+    reader->stray_column = 0;
+    reader->row_text.length = 0;
+}
+
+/* Bytes up to and including the end of the line, or all. */
+static size_t
+line_length(const char *bytes, size_t length)
+{
+    const char *lf = memchr(bytes, '\n', length);
+    size_t to_lf = lf == NULL ? length : (size_t)(lf - bytes) + 1;
+    const char *cr = memchr(bytes, '\r', to_lf);
+
+    if (cr == NULL)
+        return to_lf;
+    return (size_t)(cr - bytes) + (cr + 1 == lf ? 2 : 1);
+}
+
+static bool
+is_blank(const char *bytes, size_t length)
+{
+    for (size_t i = 0; i < length; i++) {
+        if (bytes[i] == '\0' || strchr(" \t\r\n", bytes[i]) == NULL)
+            return false;
+    }
+    return true;
+}
+
+/* Parse a piece of one line. */
+static void
+parse_piece(struct reader *reader, struct csv_parser *parser, const char *bytes, size_t length)
+{
+    bool blank = !reader->row_begun && is_blank(bytes, length);
+
+    if (!reader->row_begun)
+        reader->row_line = reader->line;
+    reader->row_bytes += length;
+    if (memchr(bytes, '\0', length) != NULL) {
+        stop(reader, reader->line, "a NUL byte: this is no text file");
+        return;
+    }
+    if (reader->row_bytes > CSV_ROW_LARGEST) {
+        stop(reader, reader->row_line, "a row of more than 1 MiB (a quoted text that does not end?)");
+        return;
+    }
+    reader->row_ended = false;
+    if (csv_parse(parser, bytes, length, on_field, on_row, reader) != length) {
+        if (csv_error(parser) == CSV_EPARSE)
+            stop(reader, reader->line,
+                 "a quotation mark in the wrong place (a text that holds one is quoted, with the mark "
+                 "doubled)");
+        else
+            stop(reader, reader->line, csv_strerror(csv_error(parser)));
+        return;
+    }
+    reader->row_begun = !reader->row_ended && !blank;
+    if (!reader->row_begun)
+        reader->row_bytes = 0;
+}
+
+/* Parse a chunk, one physical line a call, so that the callbacks know where they are. */
+static void
+parse_chunk(struct reader *reader, struct csv_parser *parser, const char *bytes, size_t length)
+{
+    while (length > 0 && reader->failure.status == STATUS_OK) {
+        size_t piece = line_length(bytes, length);
+
+        if (reader->after_cr && bytes[0] == '\n') {
+            piece = 1; /* the other half of a CRLF that fell between two chunks */
+        } else if (reader->line_complete) {
+            reader->line++;
+        }
+        reader->bytes_read += piece;
+        parse_piece(reader, parser, bytes, piece);
+        reader->after_cr = bytes[piece - 1] == '\r';
+        reader->line_complete = bytes[piece - 1] == '\r' || bytes[piece - 1] == '\n';
+        bytes += piece;
+        length -= piece;
+    }
+}
+
+/* The separator that stands most often in the heading, outside quotation marks; a comma when there is none.
+ */
+static char
+find_separator(const char *bytes)
+{
+    static const char separators[] = ",;\t";
+    size_t counts[3] = {0}, best = 0;
+    bool quoted = false;
+
+    bytes += strspn(bytes, "\r\n");
+    for (; *bytes != '\0' && (quoted || strchr("\r\n", *bytes) == NULL); bytes++) {
+        const char *found = strchr(separators, *bytes);
+
+        if (*bytes == '"')
+            quoted = !quoted;
+        else if (found != NULL && !quoted)
+            counts[found - separators]++;
+    }
+    for (size_t i = 1; i < LENGTH(counts); i++)
+        best = counts[i] > counts[best] ? i : best;
+    return separators[best];
+}
+
+/* Bytes to leave out at the beginning of the file. */
+static size_t
+skip_mark(struct reader *reader, const char *bytes)
+{
+    if (strncmp(bytes, "\xff\xfe", 2) == 0 || strncmp(bytes, "\xfe\xff", 2) == 0)
+        stop(reader, 1, "the file is UTF-16; save it as CSV in UTF-8");
+    return strncmp(bytes, "\xef\xbb\xbf", 3) == 0 ? 3 : 0;
+}
+
+static void
+parse(struct reader *reader, struct csv_parser *parser, FILE *input)
+{
+    char *chunk = memory_new(CHUNK + 1, 1);
+    size_t length;
+
+    while (reader->failure.status == STATUS_OK && (length = fread(chunk, 1, CHUNK, input)) > 0) {
+        size_t skip = 0;
+
+        chunk[length] = '\0';
+        if (reader->bytes_read == 0) {
+            skip = skip_mark(reader, chunk);
+            csv_set_delim(parser,
+                          (unsigned char)(reader->layout->separator == 0 ? find_separator(chunk + skip)
+                                                                         : reader->layout->separator));
+        }
+        reader->bytes_read += skip;
+        parse_chunk(reader, parser, chunk + skip, length - skip);
+    }
+    free(chunk);
+    if (reader->failure.status != STATUS_OK)
+        return; /* csv_fini() would hand over the broken row */
+    if (ferror(input)) {
+        failure_set(&reader->failure, STATUS_SYSTEM, "cannot read '%s': %s", reader->name, strerror(errno));
+        return;
+    }
+    if (csv_fini(parser, on_field, on_row, reader) != 0)
+        stop(reader, reader->row_line, "a quoted text that begins in this row does not end");
+    else if (!reader->heading_read && reader->failure.status == STATUS_OK)
+        failure_set(&reader->failure, STATUS_FORMAT, "%s: is empty, expected a row of headings",
+                    reader->name);
+}
+
+/* What the caller is told at the end. */
+static enum status
+outcome(const struct reader *reader, struct failure *failure)
+{
+    if (reader->failure.status != STATUS_OK && reader->failure.text[0] != '\0') {
+        if (reader->problems == NULL || reader->failure.status == STATUS_SYSTEM) {
+            *failure = reader->failure;
+            return failure->status;
+        }
+        problems_add(reader->problems, &reader->failure);
+    }
+    return reader->problems == NULL ? STATUS_OK : problems_status(reader->problems, failure);
+}
+
+enum status
+csv_in_read(FILE *input, const char *name, const struct csv_layout *layout, csv_sink *sink, void *payload,
+            struct problems *problems, struct failure *failure)
+{
+    size_t columns = layout->columns_length;
+    struct reader reader = {
+        .layout = layout,
+        .sink = sink,
+        .payload = payload,
+        .problems = problems,
+        .name = text_visible(name),
+        .line = 1,
+        .offsets = memory_new(columns, sizeof(size_t)),
+        .fields = memory_new(columns, sizeof(char *)),
+        .field_head = memory_new(columns, sizeof(char *)),
+    };
+    struct csv_parser parser;
+    enum status status;
+
+    if (csv_init(&parser, CSV_STRICT | CSV_STRICT_FINI) != 0) {
+        status = failure_set(failure, STATUS_SYSTEM, "the CSV library does not start");
+        goto out;
+    }
+    csv_set_blk_size(&parser, CHUNK); /* its own 128 bytes make a long field grow in thousands of steps */
+    parse(&reader, &parser, input);
+    status = outcome(&reader, failure);
+    csv_free(&parser);
+out:
+    for (size_t i = 0; i < reader.headings_length; i++)
+        free(reader.headings[i]);
+    free(reader.headings);
+    free(reader.wanted_as);
+    free(reader.offsets);
+    free(reader.fields);
+    free(reader.field_head);
+    free(reader.name);
+    text_clear(&reader.row_text);
+    return status;
+}
+
+enum status
+csv_rename_parse(const char *text, const struct csv_column *columns, size_t columns_length,
+                 struct csv_rename *ret_rename, struct failure *failure)
+{
+    const char *equals = strchr(text, '=');
+    const char **names;
+    const char *near;
+    size_t length;
+
+    if (equals == NULL || equals == text || equals[1] == '\0')
+        return failure_set(failure, STATUS_USAGE, "'%.80s' is not of the form COLUMN=HEADING", text);
+    length = (size_t)(equals - text);
+    names = memory_new(columns_length, sizeof *names);
+    for (size_t i = 0; i < columns_length; i++) {
+        names[i] = columns[i].name;
+        if (strlen(names[i]) == length && strncmp(names[i], text, length) == 0) {
+            *ret_rename = (struct csv_rename){.column = i, .heading = memory_copy(equals + 1)};
+            free(names);
+            return STATUS_OK;
+        }
+    }
+    {
+        char *name = text_format("%.*s", (int)length, text);
+
+        near = text_nearest(name, names, columns_length);
+        failure_set(failure, STATUS_USAGE, "'%.80s' is no known column%s%s%s", name,
+                    near == NULL ? "" : ", did you mean '", near == NULL ? "" : near,
+                    near == NULL ? "" : "'?");
+        free(name);
+    }
+    free(names);
+    return failure->status;
+}
+
+void
+csv_rename_clear(struct csv_rename *rename)
+{
+    free(rename->heading);
+    *rename = (struct csv_rename){0};
+}

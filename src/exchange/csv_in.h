@@ -1,0 +1,65 @@
+/* csv_in.h - CSV files read row by row, columns found by their heading.
+ *
+ * Rules
+ * (1) RFC 4180, strictly: a stray quotation mark ends the reading. LF, CRLF and lone CR end a line; a
+ *     byte-order mark and blank lines are skipped, and so are rows of nothing but separators, which
+ *     spreadsheets leave behind.
+ * (2) The first row is the heading. Case and blanks around a heading do not matter. A column without a
+ *     heading is skipped as long as nothing stands in it.
+ * (3) A row (with the lines inside its quoted texts) has at most 1 MiB; memory does not grow with the file.
+ *     NUL bytes are refused.
+ * (4) A row that cannot be taken is a problem, and the reading goes on to find the others. Nothing is
+ *     said about rows when the heading is wrong, or beyond a place where the text is not CSV.
+ * (5) Every message begins with file and line. */
+#ifndef CSV_IN_H
+#define CSV_IN_H
+
+#include <stddef.h>
+#include <stdio.h>
+
+#include "csv_row.h"
+#include "problems.h"
+#include "status.h"
+#include "text.h"
+
+enum { CSV_ROW_LARGEST = 1 << 20, CSV_COLUMNS_MOST = 1000 };
+
+/* "The wanted column is called something else in this file." Owns the heading. */
+struct csv_rename {
+    size_t column;
+    char *heading;
+};
+
+/* What a file should hold and how it is written. All lent. */
+struct csv_layout {
+    const struct csv_column *columns;
+    size_t columns_length;
+    const struct csv_rename *renames;
+    size_t renames_length;
+    char separator;              /* ',', ';' or tab; 0: the one the heading has most of */
+    enum number_decimal decimal; /* NUMBER_POINT or NUMBER_COMMA */
+    enum csv_date_order dates;
+    struct text *ignored; /* headings that are not wanted are listed here; NULL: they are refused */
+};
+
+/* Takes one row, lent until it returns. What it refuses becomes a problem of the file, except for
+ * STATUS_SYSTEM, which ends the reading; it may add further problems of the same row itself. */
+typedef enum status csv_sink(const struct csv_row *row, void *payload, struct failure *failure);
+
+/* Read a whole file from where the stream stands. `name` is the file's name in messages. `problems` takes
+ * all problems found; NULL: the first one ends the reading.
+ *
+ * STATUS_OK when every row was taken (there may be none below the heading). Else the first problem's
+ * status, STATUS_FORMAT for an empty file or a wrong heading, and the text of problems_status();
+ * STATUS_SYSTEM when the file cannot be read or the sink says so. Rows before a problem went to the
+ * sink already: the caller undoes them. */
+enum status csv_in_read(FILE *input, const char *name, const struct csv_layout *layout, csv_sink *sink,
+                        void *payload, struct problems *problems, struct failure *failure);
+
+/* "ph=Meter pH": the column ph is called 'Meter pH'. Clear the result with csv_rename_clear().
+ * STATUS_USAGE when it is not of that form or names a column that is not wanted. */
+enum status csv_rename_parse(const char *text, const struct csv_column *columns, size_t columns_length,
+                             struct csv_rename *ret_rename, struct failure *failure);
+void csv_rename_clear(struct csv_rename *rename);
+
+#endif

@@ -1,0 +1,202 @@
+/* csv_row.c - one row of a CSV file and its fields. */
+#include "csv_row.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "csv_out.h"
+#include "text.h"
+
+enum status
+csv_row_at(const struct csv_row *row, size_t column, struct failure *failure)
+{
+    const char *heading = row->headings[column];
+    char *visible = text_visible(failure->text);
+    char *name = text_visible(heading == NULL ? row->columns[column].name : heading);
+
+    failure_set(failure, failure->status, "%s:%zu: column '%.*s': %s", row->file, row->line,
+                (int)text_fit(name, 80), name, visible);
+    free(name);
+    free(visible);
+    return failure->status;
+}
+
+/* The field without its mark, NULL when empty. */
+static enum status
+field(const struct csv_row *row, size_t column, const char **ret_text, struct failure *failure)
+{
+    const char *text = row->fields[column];
+
+    if (text == NULL || text[0] == '\0') {
+        if (row->columns[column].need == CSV_VALUE) {
+            failure_set(failure, STATUS_FORMAT, "is empty");
+            return csv_row_at(row, column, failure);
+        }
+        *ret_text = NULL;
+        return STATUS_OK;
+    }
+    *ret_text = text[0] == '\'' && csv_marked(text[1]) ? text + 1 : text;
+    return STATUS_OK;
+}
+
+enum status
+csv_in_text(const struct csv_row *row, size_t column, const char **ret_text, struct failure *failure)
+{
+    const char *text = NULL;
+
+    if (field(row, column, &text, failure) != STATUS_OK)
+        return failure->status;
+    if (text != NULL && !text_is_utf8(text)) {
+        failure_set(failure, STATUS_FORMAT, "'%.40s' is not UTF-8 text; save the file as UTF-8", text);
+        return csv_row_at(row, column, failure);
+    }
+    *ret_text = text;
+    return STATUS_OK;
+}
+
+/* The commonest reason is the other decimal sign: say so. */
+static enum status
+parse_number(const struct csv_row *row, const char *text, double *ret_number, struct failure *failure)
+{
+    enum status status = number_parse(text, row->decimal, ret_number, failure);
+    struct failure unused = {0};
+    double number;
+
+    if (status == STATUS_OK || number_parse(text, NUMBER_POINT_OR_COMMA, &number, &unused) != STATUS_OK)
+        return status;
+    return failure_set(failure, STATUS_FORMAT, "'%.40s' is not a number with a decimal %s", text,
+                       row->decimal == NUMBER_COMMA ? "comma" : "point");
+}
+
+enum status
+csv_in_number(const struct csv_row *row, size_t column, double low, double high, double *ret_number,
+              struct failure *failure)
+{
+    const char *text = NULL;
+    double number = NAN;
+
+    if (field(row, column, &text, failure) != STATUS_OK)
+        return failure->status;
+    if (text != NULL) {
+        if (parse_number(row, text, &number, failure) != STATUS_OK)
+            return csv_row_at(row, column, failure);
+        if (!(number >= low && number <= high)) {
+            failure_set(failure, STATUS_RANGE, "is %.40s, allowed is %g to %g", text, low, high);
+            return csv_row_at(row, column, failure);
+        }
+    }
+    *ret_number = number;
+    return STATUS_OK;
+}
+
+enum status
+csv_in_integer(const struct csv_row *row, size_t column, int64_t low, int64_t high, int64_t if_empty,
+               int64_t *ret_number, struct failure *failure)
+{
+    double number = NAN;
+
+    assert(low >= -(INT64_C(1) << 53) && high <= INT64_C(1) << 53); /* exact as double */
+    if (csv_in_number(row, column, (double)low, (double)high, &number, failure) != STATUS_OK)
+        return failure->status;
+    if (!isnan(number) && number != floor(number)) {
+        failure_set(failure, STATUS_FORMAT, "'%.40s' is not a whole number", row->fields[column]);
+        return csv_row_at(row, column, failure);
+    }
+    *ret_number = isnan(number) ? if_empty : (int64_t)number;
+    return STATUS_OK;
+}
+
+/* One part of a date, of up to `most` digits. */
+static const char *
+date_part(const char *text, int most, int *ret_part)
+{
+    int digits = 0, part = 0;
+
+    while (digits < most && text[digits] >= '0' && text[digits] <= '9')
+        part = part * 10 + (text[digits++] - '0');
+    *ret_part = part;
+    return digits == 0 ? NULL : text + digits;
+}
+
+/* "4.3.2026 10:00" as "2026-03-04 10:00" when the order is day first; false when it is not like that. */
+static bool
+date_to_iso(const char *text, enum csv_date_order order, char iso[MOMENT_TEXT_SIZE])
+{
+    int first, second, year;
+    const char *rest = date_part(text, 2, &first), *begin;
+    char between;
+
+    if (rest == NULL || strchr("./-", *rest) == NULL || *rest == '\0')
+        return false;
+    between = *rest;
+    rest = date_part(rest + 1, 2, &second);
+    if (rest == NULL || *rest != between)
+        return false;
+    begin = rest + 1;
+    rest = date_part(begin, 4, &year);
+    if (rest == NULL || rest - begin != 4 || strlen(rest) > 10)
+        return false;
+    snprintf(iso, MOMENT_TEXT_SIZE, "%04d-%02d-%02d%s", year, order == CSV_DATE_DAY_FIRST ? second : first,
+             order == CSV_DATE_DAY_FIRST ? first : second, rest);
+    return true;
+}
+
+static const char *const order_words[] = {
+    [CSV_DATE_ISO] = "YYYY-MM-DD as in 2026-03-04",
+    [CSV_DATE_DAY_FIRST] = "day, month, year as in 4.3.2026, or 2026-03-04",
+    [CSV_DATE_MONTH_FIRST] = "month, day, year as in 3/4/2026, or 2026-03-04",
+};
+
+/* `ret_whole_day` tells whether the text had no time. */
+static enum status
+parse_moment(const struct csv_row *row, size_t column, civil_time *ret_moment, bool *ret_whole_day,
+             struct failure *failure)
+{
+    char iso[MOMENT_TEXT_SIZE];
+    const char *text = NULL, *readable;
+
+    if (field(row, column, &text, failure) != STATUS_OK)
+        return failure->status;
+    *ret_whole_day = true;
+    if (text == NULL) {
+        *ret_moment = MOMENT_NONE;
+        return STATUS_OK;
+    }
+    readable = row->dates != CSV_DATE_ISO && date_to_iso(text, row->dates, iso) ? iso : text;
+    *ret_whole_day = strchr(readable, ':') == NULL;
+    if (clock_parse_moment(readable, ret_moment, failure) == STATUS_OK)
+        return STATUS_OK;
+    failure_set(failure, STATUS_FORMAT, "'%.40s' is not a date, expected %s", text, order_words[row->dates]);
+    return csv_row_at(row, column, failure);
+}
+
+enum status
+csv_in_day(const struct csv_row *row, size_t column, civil_day *ret_day, struct failure *failure)
+{
+    civil_time moment = MOMENT_NONE;
+    bool whole_day = true;
+
+    if (parse_moment(row, column, &moment, &whole_day, failure) != STATUS_OK)
+        return failure->status;
+    if (!whole_day) {
+        failure_set(failure, STATUS_FORMAT, "'%.40s' has a time, expected a date alone", row->fields[column]);
+        return csv_row_at(row, column, failure);
+    }
+    *ret_day = moment == MOMENT_NONE ? DAY_NONE : clock_day_of(moment);
+    return STATUS_OK;
+}
+
+enum status
+csv_in_time(const struct csv_row *row, size_t column, civil_time *ret_moment, struct failure *failure)
+{
+    bool whole_day = true;
+    civil_time moment = MOMENT_NONE;
+
+    if (parse_moment(row, column, &moment, &whole_day, failure) != STATUS_OK)
+        return failure->status;
+    *ret_moment = moment;
+    return STATUS_OK;
+}

@@ -1,0 +1,72 @@
+/* csv_row.h - one row of a CSV file and its fields as numbers, dates and texts.
+ *
+ * Rules
+ * (1) A message names file, line and column as the file's heading has it:
+ *     "spring.csv:7: column 'temperature_c': '21.5x' is not a number".
+ * (2) An empty field and a column the file does not have are the same: not measured, not said. Where the
+ *     column needs a value (CSV_VALUE) that is refused.
+ * (3) One apostrophe in front is taken away where csv_out.h, rule 4, puts one. */
+#ifndef CSV_ROW_H
+#define CSV_ROW_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+#include "clock.h"
+#include "number.h"
+#include "status.h"
+
+enum csv_need {
+    CSV_OPTIONAL, /* the file need not have the column */
+    CSV_COLUMN,   /* it must have the column, the fields may be empty */
+    CSV_VALUE     /* every row must have a value */
+};
+
+/* A column that the reader wants. */
+struct csv_column {
+    const char *name;
+    enum csv_need need;
+};
+
+/* How dates are written. ISO 8601 (2026-03-04) is read in every order, because it cannot be mistaken; the
+ * others take '.', '/' or '-' between the parts, a year of four digits, and a time after a blank or T. */
+enum csv_date_order { CSV_DATE_ISO, CSV_DATE_DAY_FIRST, CSV_DATE_MONTH_FIRST };
+
+/* Lent until the sink returns. `column` below is the index of a wanted column. */
+struct csv_row {
+    const char *file;                 /* its name in messages */
+    size_t line;                      /* where the row begins, from 1 */
+    uint64_t bytes_read;              /* of the file so far, for a progress bar */
+    const struct csv_column *columns; /* the wanted ones */
+    const char *const *fields;        /* by wanted column; NULL: the file has no such column */
+    const char *const *headings;      /* by wanted column: the file's heading; NULL likewise */
+    enum number_decimal decimal;
+    enum csv_date_order dates;
+};
+
+/* Write the place in front of a failure about one field, control characters made visible, and give its
+ * status: for what only the caller can know ("batch 'W-09' is unknown"). */
+enum status csv_row_at(const struct csv_row *row, size_t column, struct failure *failure);
+
+/* The text as it was written, lent until the sink returns; NULL when empty.
+ * STATUS_FORMAT when it is not UTF-8 or is missing (rule 2). */
+enum status csv_in_text(const struct csv_row *row, size_t column, const char **ret_text,
+                        struct failure *failure);
+
+/* A number from `low` to `high`, ends included; NAN when empty.
+ * STATUS_FORMAT when it is no number or is missing, STATUS_RANGE when outside. */
+enum status csv_in_number(const struct csv_row *row, size_t column, double low, double high,
+                          double *ret_number, struct failure *failure);
+
+/* A whole number from `low` to `high`, both within 2^53; `if_empty` when empty. Statuses as above. */
+enum status csv_in_integer(const struct csv_row *row, size_t column, int64_t low, int64_t high,
+                           int64_t if_empty, int64_t *ret_number, struct failure *failure);
+
+/* A date; DAY_NONE when empty. STATUS_FORMAT. */
+enum status csv_in_day(const struct csv_row *row, size_t column, civil_day *ret_day, struct failure *failure);
+
+/* A date with or without a time; MOMENT_NONE when empty. STATUS_FORMAT. */
+enum status csv_in_time(const struct csv_row *row, size_t column, civil_time *ret_moment,
+                        struct failure *failure);
+
+#endif
