@@ -38,19 +38,19 @@ enum status
 soap_hydroxide(double ph, double temperature_c, double concentration_pct, double *ret_mol_per_kg,
                struct failure *failure)
 {
-    double pkw = 0.0, log_gamma = 0.0, soap, hydroxide = 0.0;
+    double pkw = 0.0, slope_a = 0.0, soap, hydroxide = 0.0;
 
     if (check_range("pH", ph, 0.0, 14.0, failure) != STATUS_OK ||
         check_conditions(temperature_c, concentration_pct, failure) != STATUS_OK ||
-        water_pkw(temperature_c, &pkw, failure) != STATUS_OK)
+        water_pkw(temperature_c, &pkw, failure) != STATUS_OK ||
+        activity_debye_huckel(temperature_c, &slope_a, failure) != STATUS_OK)
         return failure->status;
     soap = soap_molality(concentration_pct);
     /* Hydroxide adds to the ionic strength that decides its own coefficient: settled after a few rounds. */
-    for (int rounds = 0; rounds < 30; rounds++) {
-        if (activity_log_gamma(-1.0, soap + hydroxide, temperature_c, &log_gamma, failure) != STATUS_OK)
-            return failure_at(failure, "pH %g: ", ph);
-        hydroxide = pow(10.0, ph - pkw - log_gamma);
-    }
+    for (int rounds = 0; rounds < 30; rounds++)
+        hydroxide = pow(
+            10.0,
+            ph - pkw - activity_davies(slope_a, -1.0, fmin(soap + hydroxide, ACTIVITY_IONIC_STRENGTH_MAX)));
     *ret_mol_per_kg = hydroxide;
     return STATUS_OK;
 }
@@ -89,7 +89,7 @@ percent(double x, double x0, double concentration_pct)
     double free_mol_per_kg = fmax(0.0, x - x0 * x0 / x);                      /* per kg of water */
     double of_solution = free_mol_per_kg * (1.0 - concentration_pct / 100.0); /* per kg of solution */
 
-    return 100.0 * of_solution * naoh_g_per_mol / (10.0 * concentration_pct);
+    return fmin(100.0, 100.0 * of_solution * naoh_g_per_mol / (10.0 * concentration_pct));
 }
 
 /* Free alkali at a pH beside a reference pH. A pH beyond the scale is its end. */

@@ -25,7 +25,8 @@ struct soap_reading {
     double concentration_pct; /* bar in solution by mass, 0.1 to 5 */
 };
 
-/* Free alkali as NaOH, percent of the bar's mass, none below zero. */
+/* Free alkali as NaOH, percent of the bar's mass, 0 to 100: a reading that asks for more than the whole bar
+ * is wrong in pH, temperature or concentration. */
 struct soap_free_naoh {
     double low_pct, estimate_pct, high_pct;
 };

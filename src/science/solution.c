@@ -11,6 +11,9 @@ enum { CHARGE_MAX = 3, ROUNDS_MAX = 400 };
 static const double amount_max_mol_per_kg = 20.0;
 static const double trace_mol_per_kg = 2e-7;
 
+/* What pure water takes up from air with 420 ppm at 25 degC: 420e-6 atm x 10^-1.468 mol/(kg atm). */
+static const double air_mol_per_kg = 1.4e-5, weakly_buffered_ph = 0.1;
+
 /* Everything that depends on the temperature alone, perhaps shifted to learn how much it matters. */
 struct constants {
     double slope_a, pkw, log_kh_co2;
@@ -227,6 +230,23 @@ estimate_uncertainty(const struct solution *solution, const struct constants *co
     return STATUS_OK;
 }
 
+/* Whether water that was not boiled would give another pH. */
+static enum status
+see_buffering(const struct solution *solution, const struct constants *constants,
+              struct solution_result *result, struct failure *failure)
+{
+    struct solution aired = *solution;
+    double squares = 0.0;
+
+    if (solution->co2_atm > 0.0)
+        return STATUS_OK;
+    aired.acid_mol_per_kg[ACID_CARBONIC] += air_mol_per_kg;
+    if (add_shift(&aired, constants, result->ph, &squares, failure) != STATUS_OK)
+        return failure->status;
+    result->weakly_buffered = squares > weakly_buffered_ph * weakly_buffered_ph;
+    return STATUS_OK;
+}
+
 enum status
 solution_solve(const struct solution *solution, struct solution_result *ret_result, struct failure *failure)
 {
@@ -240,7 +260,8 @@ solution_solve(const struct solution *solution, struct solution_result *ret_resu
     if (equilibrate(solution, &constants, &result.ph, &result.ionic_strength_mol_per_kg,
                     &result.residual_mol_per_kg, failure) != STATUS_OK)
         return failure->status;
-    if (estimate_uncertainty(solution, &constants, &result, &result.u_ph, failure) != STATUS_OK)
+    if (estimate_uncertainty(solution, &constants, &result, &result.u_ph, failure) != STATUS_OK ||
+        see_buffering(solution, &constants, &result, failure) != STATUS_OK)
         return failure->status;
     result.beyond_activity_range = result.ionic_strength_mol_per_kg > ACTIVITY_IONIC_STRENGTH_MAX;
     result.beyond_glass_range = result.ph < 2.0 || result.ph > 12.0;

@@ -31,6 +31,8 @@ struct solution_result {
     double residual_mol_per_kg; /* charge left over; below 1e-12 in size */
     bool beyond_activity_range; /* ionic strength above 0.5 mol/kg */
     bool beyond_glass_range;    /* pH below 2 or above 12: a glass electrode is not trusted (ASTM E70) */
+    bool weakly_buffered; /* closed, and the carbon dioxide of unboiled water (1.4e-5 mol/kg) moves it by over
+                             0.1 */
 };
 
 /* Solve it.

@@ -81,6 +81,20 @@ without_a_reference_there_is_an_upper_bound_and_a_wide_band(void **state)
     check_close(result.estimate_pct, 0.0, 0.0, "below the plain soap of the model");
 }
 
+/* 1 g of pure NaOH in 99 g of water is 0.2525 mol/kg: pH 13.5343 + log10(0.2525 x 0.73) = 12.80 at 40 degC. A
+ * reading above that is no soap at all, and never more than the whole bar. */
+static void
+no_bar_holds_more_lye_than_itself(void **state)
+{
+    (void)state;
+    check_close(free_naoh((struct soap_reading){12.80, 0.0, 10.0, 0.0, 40.0, 1.0}).estimate_pct, 100.0, 3.0,
+                "1 % NaOH by hand");
+    check_close(free_naoh((struct soap_reading){13.5, 0.0, NAN, NAN, 40.0, 1.0}).high_pct, 100.0, 0.0,
+                "the bar");
+    check_close(free_naoh((struct soap_reading){14.0, 0.1, NAN, NAN, 40.0, 5.0}).high_pct, 100.0, 0.0,
+                "the bar");
+}
+
 /* Method 5: from 0 to 0.1 % free NaOH a 1 % solution moves by 0.04 to 0.17 pH. 0.1 % is 2.525e-4 mol/kg. */
 static void
 a_tenth_of_a_percent_hardly_moves_the_ph(void **state)
@@ -143,7 +157,7 @@ what_is_outside_the_range_is_refused(void **state)
         {10.0, NAN, NAN, NAN, 40.0, 1.0},   {10.0, 0.05, 15.0, 0.05, 40.0, 1.0},
         {10.0, 0.05, 10.0, NAN, 40.0, 1.0}, {10.0, 0.05, NAN, NAN, 60.1, 1.0},
         {10.0, 0.05, NAN, NAN, NAN, 1.0},   {10.0, 0.05, NAN, NAN, 40.0, 0.09},
-        {10.0, 0.05, NAN, NAN, 40.0, 5.1},  {14.0, 0.05, NAN, NAN, 40.0, 1.0},
+        {10.0, 0.05, NAN, NAN, 40.0, 5.1},  {10.0, 2.1, NAN, NAN, 40.0, 1.0},
     };
     struct failure failure = {0};
     struct soap_free_naoh untouched = {-5.0, -5.0, -5.0};
@@ -152,7 +166,7 @@ what_is_outside_the_range_is_refused(void **state)
     (void)state;
     for (size_t i = 0; i < LENGTH(bad); i++)
         check_refused(soap_free_naoh_pct(&bad[i], &untouched, &failure), STATUS_RANGE, &failure);
-    check_contains(failure.text, "0 to 0.5 mol/kg"); /* the last: too much lye for the model */
+    check_contains(failure.text, "uncertainty of the pH is 2.1, allowed is 0 to 2");
     check_close(untouched.estimate_pct, -5.0, 0.0, "a refusal leaves the result alone");
     check_refused(soap_plain_ph(6.9, 40.0, 1.0, &number, &failure), STATUS_RANGE, &failure);
     check_refused(soap_plain_ph(NAN, 40.0, 1.0, &number, &failure), STATUS_RANGE, &failure);
@@ -171,6 +185,7 @@ main(void)
         cmocka_unit_test(free_alkali_beside_a_reference_follows_the_formula),
         cmocka_unit_test(uncertain_readings_widen_the_band),
         cmocka_unit_test(without_a_reference_there_is_an_upper_bound_and_a_wide_band),
+        cmocka_unit_test(no_bar_holds_more_lye_than_itself),
         cmocka_unit_test(a_tenth_of_a_percent_hardly_moves_the_ph),
         cmocka_unit_test(a_plain_soap_reads_as_sound_bars_do),
         cmocka_unit_test(the_range_of_the_apparent_constant_covers_the_table),

@@ -145,6 +145,22 @@ what_a_glass_electrode_or_davies_cannot_follow_is_flagged(void **state)
     check_close(strong.ph, 13.826, 2.0 * strong.u_ph, "Robinson and Stokes, from memory");
 }
 
+/* Trisodium citrate at 1 % reads near 9 in boiled water and near 8 as usually found (pharmacopoeias allow 7.5
+ * to 9.0 for 5 %, from memory). */
+static void
+a_solution_that_air_can_move_is_pointed_out(void **state)
+{
+    struct solution citrate = {.temperature_c = 25.0, ACIDS(ACID_CITRIC, 0.0343), .base_mol_per_kg = 0.1029};
+    struct solution borax = {.temperature_c = 25.0, ACIDS(ACID_BORIC, 0.04), .base_mol_per_kg = 0.02};
+
+    (void)state;
+    assert_true(solve(citrate).weakly_buffered);
+    assert_true(solve((struct solution){.temperature_c = 25.0}).weakly_buffered);
+    assert_true(!solve(borax).weakly_buffered);
+    assert_true(!solve((struct solution){.temperature_c = 25.0, .base_mol_per_kg = 0.1}).weakly_buffered);
+    assert_true(!solve((struct solution){.temperature_c = 25.0, .co2_atm = 420e-6}).weakly_buffered);
+}
+
 static double
 log_uniform(gsl_rng *random, double low, double high)
 {
@@ -245,6 +261,7 @@ main(void)
         cmocka_unit_test(pure_water_is_uncertain_and_a_buffer_is_not),
         cmocka_unit_test(ionic_strength_is_that_of_the_ions),
         cmocka_unit_test(what_a_glass_electrode_or_davies_cannot_follow_is_flagged),
+        cmocka_unit_test(a_solution_that_air_can_move_is_pointed_out),
         cmocka_unit_test(charges_balance_in_every_solution),
         cmocka_unit_test(more_base_never_lowers_the_ph),
         cmocka_unit_test(what_cannot_be_computed_is_refused),
