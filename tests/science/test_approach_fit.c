@@ -2,7 +2,6 @@
  * (approach_fit.R). */
 #include "approach_fit.h"
 #include "check.h"
-#include "distribution.h"
 #include "strd.h"
 
 #include <gsl/gsl_blas.h>

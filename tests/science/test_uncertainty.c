@@ -1,6 +1,5 @@
 /* test_uncertainty.c - budgets, coverage and probability of conformity. */
 #include "check.h"
-#include "distribution.h"
 #include "uncertainty.h"
 
 /* The table's 68.27, 95.45 and 99.73 % are the normal probabilities of 1, 2 and 3 standard deviations. */
