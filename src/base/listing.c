@@ -1,0 +1,153 @@
+/* listing.c - a table for people. */
+#include "listing.h"
+
+#include <assert.h>
+#include <stdarg.h>
+#include <stdbool.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "memory.h"
+#include "text.h"
+
+enum { GAP = 2, NARROWEST = 8 };
+
+void
+listing_column(struct listing *listing, const char *heading, enum listing_align align)
+{
+    assert(listing->column_count < LENGTH(listing->columns));
+    listing->columns[listing->column_count++] = (struct listing_column){heading, align};
+}
+
+static void
+add_cell(struct listing *listing, char *cell)
+{
+    listing->cells =
+        memory_room(listing->cells, listing->cell_count, &listing->cell_capacity, sizeof *listing->cells);
+    listing->cells[listing->cell_count++] = cell;
+}
+
+void
+listing_cell(struct listing *listing, const char *text)
+{
+    add_cell(listing, text_visible(text));
+}
+
+void
+listing_cellf(struct listing *listing, const char *format, ...)
+{
+    char piece[256];
+    va_list arguments;
+
+    va_start(arguments, format);
+    vsnprintf(piece, sizeof piece, format, arguments);
+    va_end(arguments);
+    listing_cell(listing, piece);
+}
+
+static size_t
+widest(const struct listing *listing, size_t column)
+{
+    size_t width = text_width(listing->columns[column].heading);
+
+    for (size_t i = column; i < listing->cell_count; i += listing->column_count) {
+        size_t cell = text_width(listing->cells[i]);
+
+        width = cell > width ? cell : width;
+    }
+    return width;
+}
+
+/* Rule 2. */
+static void
+measure(const struct listing *listing, size_t width, size_t widths[])
+{
+    size_t total = 0;
+
+    for (size_t i = 0; i < listing->column_count; i++) {
+        widths[i] = widest(listing, i);
+        total += widths[i] + (i == 0 ? 0 : GAP);
+    }
+    for (size_t i = 0; i < listing->column_count && total > width; i++) {
+        size_t spare;
+
+        if (listing->columns[i].align != LISTING_FLEXIBLE || widths[i] <= NARROWEST)
+            continue;
+        spare = widths[i] - NARROWEST;
+        spare = spare < total - width ? spare : total - width;
+        widths[i] -= spare;
+        total -= spare;
+    }
+}
+
+static void
+print_cell(FILE *out, const char *text, size_t width, enum listing_align align, bool last)
+{
+    size_t taken = text_width(text);
+
+    if (taken > width) {
+        size_t kept = text_fit(text, width - 3);
+
+        fprintf(out, "%.*s...", (int)kept, text);
+        fprintf(out, "%*s", last ? 0 : GAP, ""); /* a wide character may leave one column over */
+        return;
+    }
+    if (align == LISTING_RIGHT)
+        fprintf(out, "%*s", (int)(width - taken), "");
+    fputs(text, out);
+    if (last)
+        return;
+    fprintf(out, "%*s", (int)((align == LISTING_RIGHT ? 0 : width - taken) + GAP), "");
+}
+
+void
+listing_print(const struct listing *listing, FILE *out, size_t width)
+{
+    size_t widths[LENGTH(listing->columns)], last = listing->column_count - 1;
+
+    measure(listing, width, widths);
+    for (size_t i = 0; i < listing->column_count; i++)
+        print_cell(out, listing->columns[i].heading, widths[i], listing->columns[i].align, i == last);
+    fputc('\n', out);
+    for (size_t i = 0; i < listing->cell_count; i++) {
+        size_t column = i % listing->column_count;
+
+        print_cell(out, listing->cells[i], widths[column], listing->columns[column].align, column == last);
+        if (column == last)
+            fputc('\n', out);
+    }
+}
+
+void
+listing_clear(struct listing *listing)
+{
+    for (size_t i = 0; i < listing->cell_count; i++)
+        free(listing->cells[i]);
+    free(listing->cells);
+    *listing = (struct listing){0};
+}
+
+void
+listing_paragraph(FILE *out, size_t width, size_t indent, const char *text)
+{
+    char *visible = text_visible(text), *rest = visible, *word;
+    size_t used = 0;
+
+    while ((word = strsep(&rest, " ")) != NULL) {
+        size_t columns = text_width(word);
+
+        if (*word == '\0')
+            continue;
+        if (used > 0 && used + 1 + columns > width) {
+            fprintf(out, "\n%*s", (int)indent, "");
+            used = indent;
+        } else if (used > 0) {
+            fputc(' ', out);
+            used++;
+        }
+        fputs(word, out);
+        used += columns;
+    }
+    fputc('\n', out);
+    free(visible);
+}

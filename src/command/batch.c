@@ -1,0 +1,240 @@
+/* batch.c - "batch add|list|show": what was poured. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "batch_store.h"
+#include "commands.h"
+#include "listing.h"
+#include "memory.h"
+#include "text.h"
+
+static const struct option_spec add_options[] = {
+    {.name = "made", .kind = OPTION_DAY, .value = "DATE", .help = "the day it was poured, as in 2026-03-02"},
+    {.name = "title", .kind = OPTION_TEXT, .value = "TEXT", .help = "what it is, as in \"oat bar\""},
+    {.name = "role",
+     .kind = OPTION_TEXT,
+     .value = "ROLE",
+     .help = "ordinary (the default), control, variant, or lye-heavy (made so on purpose, as a reference)"},
+    {.name = "reference", .kind = OPTION_TEXT, .value = "CODE", .help = "the batch it is compared with"},
+    {.name = "fat",
+     .kind = OPTION_TEXT,
+     .value = "NAME=GRAMS",
+     .many = true,
+     .help = "a fat or oil; with the supplier's saponification value: \"olive oil=500@sv 188..192\""},
+    {.name = "lye",
+     .kind = OPTION_TEXT,
+     .value = "NAME=GRAMS@PURITY",
+     .many = true,
+     .help = "naoh or koh with its purity, as in \"naoh=104.5@98.5%\""},
+    {.name = "acid",
+     .kind = OPTION_TEXT,
+     .value = "NAME=GRAMS",
+     .many = true,
+     .help = "an acid that uses up lye, as in \"citric acid, anhydrous=10\""},
+    {.name = "water-g", .kind = OPTION_MASS, .value = "GRAMS", .help = "water of the recipe"},
+    {.name = "other",
+     .kind = OPTION_TEXT,
+     .value = "NAME=GRAMS",
+     .many = true,
+     .help = "anything else in the recipe"},
+    {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "whatever should be remembered"},
+    {.name = NULL},
+};
+static const struct option_spec no_options[] = {{.name = NULL}};
+
+/* The recipe's lines in the order in which they were written. */
+static enum status
+read_lines(const struct options *options, struct batch *batch, struct failure *failure)
+{
+    for (size_t i = 0; i < options_written(options); i++) {
+        static const struct {
+            const char *name;
+            enum recipe_kind kind;
+        } kinds[] = {
+            {"fat", RECIPE_FAT}, {"lye", RECIPE_LYE}, {"acid", RECIPE_ACID}, {"other", RECIPE_OTHER}};
+
+        for (size_t k = 0; k < LENGTH(kinds); k++) {
+            struct recipe_line line;
+            enum status status;
+
+            if (strcmp(options_written_name(options, i), kinds[k].name) != 0)
+                continue;
+            status = recipe_line_parse(kinds[k].kind, options_written_text(options, i), &line, failure);
+            if (status != STATUS_OK)
+                return status;
+            batch_add_line(batch, line);
+        }
+    }
+    if (options_has(options, "water-g"))
+        batch_add_line(batch, (struct recipe_line){.kind = RECIPE_WATER,
+                                                   .name = memory_copy("water"),
+                                                   .mass_g = options_number(options, "water-g"),
+                                                   .purity_fraction = NAN,
+                                                   .sv_min_mg_koh_per_g = NAN,
+                                                   .sv_max_mg_koh_per_g = NAN});
+    return STATUS_OK;
+}
+
+static enum status
+read_batch(const struct context *context, const struct options *options, struct batch *batch,
+           struct failure *failure)
+{
+    const char *role = options_text(options, "role");
+    enum status status = STATUS_OK;
+
+    batch->code = memory_copy(options_name(options, 0));
+    batch->title = memory_copy(options_text(options, "title"));
+    batch->note = memory_copy(options_text(options, "note"));
+    batch->reference_code = memory_copy(options_text(options, "reference"));
+    batch->made_on = options_day(options, "made");
+    batch->added_at = context_now(context);
+    if (role != NULL)
+        status = batch_role_parse(role, &batch->role, failure);
+    if (status == STATUS_OK)
+        status = read_lines(options, batch, failure);
+    return status == STATUS_OK ? batch_check(batch, context_today(context), failure) : status;
+}
+
+static enum status
+run_add(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct batch batch = {.made_on = DAY_NONE};
+    enum status status = read_batch(context, options, &batch, failure);
+
+    if (status == STATUS_OK)
+        status = batch_store_add(context->store, &batch, failure);
+    if (status == STATUS_OK)
+        fprintf(context->out, "added batch %s\nnext: curetrace test %s\n", batch.code, batch.code);
+    batch_clear(&batch);
+    return status;
+}
+
+static enum status
+list_one(const struct batch *batch, void *payload, struct failure *failure)
+{
+    struct listing *listing = payload;
+    char made_on[DAY_TEXT_SIZE];
+
+    (void)failure;
+    listing_cell(listing, batch->code);
+    listing_cell(listing, clock_day_text(batch->made_on, made_on));
+    listing_cell(listing, batch_role_word(batch->role));
+    listing_cell(listing, batch_state_word(batch->state));
+    listing_cell(listing, batch->reference_code);
+    listing_cell(listing, batch->title);
+    return STATUS_OK;
+}
+
+static enum status
+run_list(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct listing listing = {0};
+    enum status status;
+
+    (void)options;
+    listing_column(&listing, "batch", LISTING_LEFT);
+    listing_column(&listing, "made", LISTING_LEFT);
+    listing_column(&listing, "role", LISTING_LEFT);
+    listing_column(&listing, "state", LISTING_LEFT);
+    listing_column(&listing, "reference", LISTING_LEFT);
+    listing_column(&listing, "title", LISTING_FLEXIBLE);
+    status = batch_store_list(context->store, list_one, &listing, failure);
+    if (status == STATUS_OK && listing.cell_count == 0)
+        fputs("no batches yet\nnext: curetrace batch add CODE --made DATE\n", context->out);
+    else if (status == STATUS_OK)
+        listing_print(&listing, context->out, context->width);
+    listing_clear(&listing);
+    return status;
+}
+
+static void
+show_pair(FILE *out, const char *name, const char *text)
+{
+    char *visible = text_visible(text);
+
+    if (*visible != '\0')
+        fprintf(out, "%-10s %s\n", name, visible);
+    free(visible);
+}
+
+static void
+show_recipe(const struct batch *batch, FILE *out, size_t width)
+{
+    struct listing listing = {0};
+
+    listing_column(&listing, "recipe", LISTING_LEFT);
+    listing_column(&listing, "g", LISTING_RIGHT);
+    listing_column(&listing, "name", LISTING_FLEXIBLE);
+    listing_column(&listing, "stated", LISTING_LEFT);
+    for (size_t i = 0; i < batch->line_count; i++) {
+        const struct recipe_line *line = &batch->lines[i];
+
+        listing_cell(&listing, recipe_kind_word(line->kind));
+        listing_cellf(&listing, "%.2f", line->mass_g);
+        listing_cell(&listing, line->name);
+        if (!isnan(line->purity_fraction))
+            listing_cellf(&listing, "%g %% pure", line->purity_fraction * 100.0);
+        else if (!isnan(line->sv_min_mg_koh_per_g))
+            listing_cellf(&listing, "sv %g..%g mg KOH/g", line->sv_min_mg_koh_per_g,
+                          line->sv_max_mg_koh_per_g);
+        else
+            listing_cell(&listing, "");
+    }
+    if (batch->line_count > 0)
+        listing_print(&listing, out, width);
+    listing_clear(&listing);
+}
+
+static enum status
+run_show(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct batch batch = {0};
+    char made_on[DAY_TEXT_SIZE];
+    enum status status = batch_store_find(context->store, options_name(options, 0), &batch, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    show_pair(context->out, "batch", batch.code);
+    show_pair(context->out, "title", batch.title);
+    show_pair(context->out, "made", clock_day_text(batch.made_on, made_on));
+    fprintf(context->out, "%-10s %d days\n", "age", context_today(context) - batch.made_on);
+    show_pair(context->out, "role", batch_role_word(batch.role));
+    show_pair(context->out, "state", batch_state_word(batch.state));
+    show_pair(context->out, "reference", batch.reference_code);
+    show_pair(context->out, "parent", batch.parent_code);
+    show_pair(context->out, "note", batch.note);
+    show_recipe(&batch, context->out, context->width);
+    batch_clear(&batch);
+    return STATUS_OK;
+}
+
+const struct command batch_add_command = {
+    .name = "batch add",
+    .names = "CODE --made DATE",
+    .fewest = 1,
+    .most = 1,
+    .summary = "record a batch and its recipe",
+    .example = "curetrace batch add W-07 --made 2026-03-02 --fat \"olive oil=500\" --lye \"naoh=64@98.5%\"",
+    .options = add_options,
+    .needs = COMMAND_WRITES_STORE,
+    .run = run_add,
+};
+const struct command batch_list_command = {
+    .name = "batch list",
+    .names = "",
+    .summary = "list the batches",
+    .options = no_options,
+    .needs = COMMAND_READS_STORE,
+    .run = run_list,
+};
+const struct command batch_show_command = {
+    .name = "batch show",
+    .names = "CODE",
+    .fewest = 1,
+    .most = 1,
+    .summary = "show a batch with its recipe",
+    .options = no_options,
+    .needs = COMMAND_READS_STORE,
+    .run = run_show,
+};

@@ -1,0 +1,280 @@
+/* command.c - from a command line to the command that does it. */
+#include "command.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "listing.h"
+#include "memory.h"
+#include "text.h"
+
+#ifndef CURETRACE_VERSION
+#error "the build says which version this is"
+#endif
+
+static const struct option_spec common_options[] = {
+    {.name = "notebook", .kind = OPTION_FILE, .value = "FILE", .help = "another notebook than the usual one"},
+    {.name = "help", .kind = OPTION_FLAG, .help = "this text"},
+    {.name = NULL},
+};
+
+civil_time
+context_now(const struct context *context)
+{
+    return context->clock(context->clock_data);
+}
+
+civil_day
+context_today(const struct context *context)
+{
+    return clock_day_of(context_now(context));
+}
+
+enum status
+context_moment(const struct context *context, const struct options *options, const char *name,
+               civil_time *ret_moment, struct failure *failure)
+{
+    civil_time now = context_now(context), given = options_time(options, name);
+    char text[MOMENT_TEXT_SIZE];
+
+    if (given == MOMENT_NONE)
+        given = now;
+    if (given > now)
+        return failure_set(failure, STATUS_RANGE, "--%s: %s is in the future", name,
+                           clock_moment_text(given, text));
+    *ret_moment = given;
+    return STATUS_OK;
+}
+
+const char *
+context_tone(const struct context *context, enum tone tone)
+{
+    static const char *const codes[] = {"\033[0m", "\033[32m", "\033[33m", "\033[1;31m", "\033[2m"};
+
+    return context->colour ? codes[tone] : "";
+}
+
+/* Words of argv that the command's name takes; 0 when it is another command. */
+static int
+words_taken(const struct command *command, int argc, char **argv)
+{
+    const char *rest = command->name;
+
+    for (int i = 0; i < argc; i++) {
+        size_t length = strlen(argv[i]);
+
+        if (strncmp(rest, argv[i], length) != 0 || (rest[length] != ' ' && rest[length] != '\0'))
+            return 0;
+        if (rest[length] == '\0')
+            return i + 1;
+        rest += length + 1;
+    }
+    return 0;
+}
+
+static const struct command *
+find(int argc, char **argv, int *ret_words)
+{
+    for (size_t i = 0; command_table[i] != NULL; i++) {
+        *ret_words = words_taken(command_table[i], argc, argv);
+        if (*ret_words > 0)
+            return command_table[i];
+    }
+    return NULL;
+}
+
+/* "batch ad" and "batch": the second word is wrong or missing. */
+static enum status
+unknown(int argc, char **argv, struct failure *failure)
+{
+    char *typed = argc > 1 && argv[1][0] != '-' ? text_format("%.40s %.40s", argv[0], argv[1])
+                                                : text_format("%.40s", argv[0]);
+    const char *known[128], *nearest;
+    struct text family = {0};
+    size_t count = 0, length = strlen(argv[0]);
+
+    for (; command_table[count] != NULL && count < LENGTH(known); count++) {
+        known[count] = command_table[count]->name;
+        if (strncmp(known[count], argv[0], length) == 0 && known[count][length] == ' ')
+            text_addf(&family, "%s%s", family.length == 0 ? "" : ", ", known[count]);
+    }
+    nearest = text_nearest(typed, known, count);
+    if (nearest == NULL)
+        nearest = text_nearest(argv[0], known, count);
+    if (family.length > 0)
+        failure_set(failure, STATUS_USAGE, "'%s' is no command; there is %s", typed, text_of(&family));
+    else if (nearest != NULL)
+        failure_set(failure, STATUS_USAGE, "'%s' is no command; did you mean '%s'?", typed, nearest);
+    else
+        failure_set(failure, STATUS_USAGE, "'%s' is no command (curetrace --help lists them)", typed);
+    text_clear(&family);
+    free(typed);
+    return STATUS_USAGE;
+}
+
+static void
+print_option(const struct option_spec *spec, FILE *out, size_t width)
+{
+    char *left =
+        text_format("  --%s%s%s%s%s", spec->name, spec->value == NULL ? "" : " ", spec->optional ? "[" : "",
+                    spec->value == NULL ? "" : spec->value, spec->optional ? "]" : "");
+
+    if (strlen(left) > 27)
+        fprintf(out, "%s\n%*s", left, 28, "");
+    else
+        fprintf(out, "%-28s", left);
+    listing_paragraph(out, width > 60 ? width - 28 : 32, 28, spec->help);
+    free(left);
+}
+
+void
+command_help(const struct command *command, FILE *out, size_t width)
+{
+    fprintf(out, "curetrace %s%s%s%s\n\n", command->name, *command->names == '\0' ? "" : " ", command->names,
+            command->options[0].name == NULL ? "" : " [options]");
+    listing_paragraph(out, width, 0, command->summary);
+    fputs("\nOptions\n", out);
+    for (const struct option_spec *spec = command->options; spec->name != NULL; spec++)
+        print_option(spec, out, width);
+    for (const struct option_spec *spec = common_options; spec->name != NULL; spec++)
+        print_option(spec, out, width);
+    if (command->example != NULL)
+        fprintf(out, "\nExample\n  %s\n", command->example);
+}
+
+void
+command_overview(FILE *out, size_t width)
+{
+    listing_paragraph(out, width, 0,
+                      "curetrace keeps the pH tests of cold-process soap: it walks through a 1 % solution, "
+                      "judges readings with their uncertainty, follows the cure and keeps a record.");
+    fputs("\nCommands\n", out);
+    for (size_t i = 0; command_table[i] != NULL; i++) {
+        fprintf(out, "  %-16s ", command_table[i]->name);
+        listing_paragraph(out, width > 50 ? width - 19 : 31, 19, command_table[i]->summary);
+    }
+    fputs("\nEach command explains itself with --help. A first batch:\n"
+          "  curetrace batch add W-01 --made 2026-03-02 --title \"plain bar\"\n"
+          "  curetrace test W-01\n",
+          out);
+}
+
+static enum status
+check_names(const struct command *command, const struct options *options, struct failure *failure)
+{
+    int count = (int)options_name_count(options);
+
+    if (count >= command->fewest && (command->most < 0 || count <= command->most))
+        return STATUS_OK;
+    if (count > command->most && command->most >= 0)
+        return failure_set(failure, STATUS_USAGE, "'%.60s' is one word too many; expected curetrace %s %s",
+                           options_name(options, (size_t)command->most), command->name, command->names);
+    return failure_set(failure, STATUS_USAGE, "expected curetrace %s %s", command->name, command->names);
+}
+
+static enum status
+open_notebook(struct context *context, const struct command *command, struct failure *failure)
+{
+    bool created = false;
+    enum status status;
+
+    if (command->needs == COMMAND_NOTHING)
+        return STATUS_OK;
+    if (context->notebook == NULL)
+        return failure_set(
+            failure, STATUS_MISSING,
+            "where is the notebook? neither HOME nor CURETRACE_NOTEBOOK is set (--notebook FILE)");
+    if (command->needs == COMMAND_READS_STORE) {
+        status = store_open(context->notebook, STORE_READ, &context->store, NULL, failure);
+        return status;
+    }
+    status = store_open(context->notebook, STORE_CREATE, &context->store, &created, failure);
+    if (status == STATUS_OK && created)
+        fprintf(context->err, "started a new notebook: %s\n", context->notebook);
+    return status;
+}
+
+static enum status
+run(struct context *context, const struct command *command, const struct options *options,
+    struct failure *failure)
+{
+    enum status status = check_names(command, options, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    if (options_text(options, "notebook") != NULL)
+        context->notebook = options_text(options, "notebook");
+    status = open_notebook(context, command, failure);
+    if (status == STATUS_OK)
+        status = command->run(context, options, failure);
+    store_close(context->store);
+    context->store = NULL;
+    return status;
+}
+
+/* A command's own options, then the common ones; given: free() it. */
+static struct option_spec *
+all_options(const struct command *command)
+{
+    size_t own = 0;
+    struct option_spec *all;
+
+    while (command->options[own].name != NULL)
+        own++;
+    all = memory_new(own + LENGTH(common_options), sizeof *all);
+    memcpy(all, command->options, own * sizeof *all);
+    memcpy(all + own, common_options, sizeof common_options);
+    return all;
+}
+
+static bool
+asks_for_help(int argc, char **argv)
+{
+    for (int i = 0; i < argc && strcmp(argv[i], "--") != 0; i++)
+        if (strcmp(argv[i], "--help") == 0 || strcmp(argv[i], "-h") == 0)
+            return true;
+    return false;
+}
+
+static enum status
+run_words(struct context *context, int argc, char **argv, struct failure *failure)
+{
+    int words = 0;
+    const struct command *command = find(argc, argv, &words);
+    struct option_spec *specs;
+    struct options *options = NULL;
+    enum status status;
+
+    if (command == NULL)
+        return unknown(argc, argv, failure);
+    if (asks_for_help(argc - words, argv + words)) {
+        command_help(command, context->out, context->width);
+        return STATUS_OK;
+    }
+    specs = all_options(command);
+    status = options_parse(specs, argc - words, argv + words, &options, failure);
+    if (status == STATUS_OK)
+        status = run(context, command, options, failure);
+    options_close(options);
+    free(specs);
+    return status;
+}
+
+enum status
+command_main(struct context *context, int argc, char **argv, struct failure *failure)
+{
+    if (argc < 2 || strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ||
+        strcmp(argv[1], "help") == 0) {
+        command_overview(context->out, context->width);
+        return STATUS_OK;
+    }
+    if (strcmp(argv[1], "--version") == 0) {
+        fprintf(context->out, "curetrace %s\n", CURETRACE_VERSION);
+        return STATUS_OK;
+    }
+    if (argc > 3 && strcmp(argv[1], "--notebook") == 0) { /* written before the command as well */
+        context->notebook = argv[2];
+        return run_words(context, argc - 3, argv + 3, failure);
+    }
+    return run_words(context, argc - 1, argv + 1, failure);
+}

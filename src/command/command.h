@@ -1,0 +1,66 @@
+/* command.h - what a command is, and the surroundings it runs in.
+ *
+ * A new command is one file here, one line in table.c, one test and one page in docs/. */
+#ifndef COMMAND_H
+#define COMMAND_H
+
+#include <stdbool.h>
+#include <stdio.h>
+
+#include "clock.h"
+#include "options.h"
+#include "status.h"
+#include "store.h"
+
+/* Where a command runs. main.c makes one from the real world, tests make their own. */
+struct context {
+    FILE *in, *out, *err; /* lent */
+    bool terminal_in, terminal_out;
+    bool colour;                 /* a terminal, and NO_COLOR is not set */
+    bool unicode;                /* LC_CTYPE is UTF-8 */
+    size_t width;                /* columns of the screen; 80 when unknown */
+    const char *notebook;        /* path; lent */
+    const char *procedures;      /* folder of the procedures that came with the program; lent; may be NULL */
+    const char *samples;         /* folder of the demo's workshop; lent; may be NULL */
+    civil_time (*clock)(void *); /* now */
+    void *clock_data;
+    struct store *store; /* open while a command runs that needs it */
+    int exit_code;       /* 0; a command that did its work may set another (verdict --strict) */
+};
+
+civil_time context_now(const struct context *context);
+civil_day context_today(const struct context *context);
+
+/* The moment given by an option, else now; one in the future is refused with STATUS_RANGE. */
+enum status context_moment(const struct context *context, const struct options *options, const char *name,
+                           civil_time *ret_moment, struct failure *failure);
+
+/* Colour around words that say the same by themselves: "" when colour is off. */
+enum tone { TONE_PLAIN, TONE_GOOD, TONE_DOUBT, TONE_BAD, TONE_QUIET };
+const char *context_tone(const struct context *context, enum tone tone);
+
+enum command_needs { COMMAND_NOTHING, COMMAND_READS_STORE, COMMAND_WRITES_STORE };
+
+struct command {
+    const char *name;    /* "batch add" */
+    const char *names;   /* what follows it, as --help shows it: "CODE [CODE ...]"; "" for nothing */
+    int fewest, most;    /* how many names; most -1: any number */
+    const char *summary; /* one line, small first letter, no full stop */
+    const char *example; /* one line that works; NULL: none */
+    const struct option_spec *options; /* ends with a NULL name */
+    enum command_needs needs;
+    enum status (*run)(struct context *context, const struct options *options, struct failure *failure);
+};
+
+/* All commands, in the order in which they are listed; ends with NULL. */
+extern const struct command *const command_table[];
+
+/* Do what a command line says (argv[0] is the program): find the command, open the notebook, run it. A
+ * failure is printed by the caller; *context->exit_code may be set on STATUS_OK. */
+enum status command_main(struct context *context, int argc, char **argv, struct failure *failure);
+
+/* The long help of one command, and the list of all of them. */
+void command_help(const struct command *command, FILE *out, size_t width);
+void command_overview(FILE *out, size_t width);
+
+#endif

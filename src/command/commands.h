@@ -1,0 +1,9 @@
+/* commands.h - the commands that table.c lists; each is defined in the file of its name. */
+#ifndef COMMANDS_H
+#define COMMANDS_H
+
+#include "command.h"
+
+extern const struct command batch_add_command, batch_list_command, batch_show_command;
+
+#endif

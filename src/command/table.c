@@ -1,0 +1,10 @@
+/* table.c - all commands, in the order in which they are listed. */
+#include "commands.h"
+
+const struct command *const command_table[] = {
+    /* set up */
+    &batch_add_command,
+    &batch_list_command,
+    &batch_show_command,
+    NULL,
+};

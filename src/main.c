@@ -1,0 +1,98 @@
+/* main.c - finds out about the world, runs the command, prints the failure, picks the exit status. */
+#include <errno.h>
+#include <langinfo.h>
+#include <locale.h>
+#include <signal.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include <gsl/gsl_errno.h>
+
+#include "clock.h"
+#include "command.h"
+#include "file.h"
+#include "memory.h"
+#include "text.h"
+
+static civil_time
+now(void *data)
+{
+    (void)data;
+    return clock_now();
+}
+
+static size_t
+screen_width(void)
+{
+    struct winsize size;
+    const char *columns = getenv("COLUMNS");
+    long told = columns == NULL ? 0 : strtol(columns, NULL, 10);
+
+    if (told >= 20 && told <= 1000)
+        return (size_t)told;
+    if (ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col >= 20)
+        return size.ws_col;
+    return 80;
+}
+
+/* $CURETRACE_NOTEBOOK, else the personal data folder; given: free() it. */
+static char *
+usual_notebook(void)
+{
+    const char *told = getenv("CURETRACE_NOTEBOOK");
+
+    if (told != NULL && *told != '\0')
+        return memory_copy(told);
+    return file_personal("XDG_DATA_HOME", ".local/share", "notebook.sqlite");
+}
+
+/* What was printed must have arrived: a full disk behind "> file" is a failure too. */
+static enum status
+finish_output(enum status status, struct failure *failure)
+{
+    if (fflush(stdout) != 0 || ferror(stdout) != 0) {
+        if (status == STATUS_OK && errno != EPIPE)
+            return failure_set(failure, STATUS_SYSTEM, "cannot write the output: %s", strerror(errno));
+    }
+    return status;
+}
+
+int
+main(int argc, char **argv)
+{
+    char *notebook = usual_notebook();
+    char *procedures = file_shipped("procedures"), *samples = file_shipped("samples");
+    struct context context = {.in = stdin,
+                              .out = stdout,
+                              .err = stderr,
+                              .notebook = notebook,
+                              .procedures = procedures,
+                              .samples = samples,
+                              .clock = now};
+    struct failure failure = {0};
+    enum status status;
+
+    setlocale(LC_CTYPE, ""); /* widths of characters; LC_NUMERIC stays "C" */
+    gsl_set_error_handler_off();
+    signal(SIGPIPE, SIG_IGN);
+    context.terminal_in = isatty(STDIN_FILENO) == 1;
+    context.terminal_out = isatty(STDOUT_FILENO) == 1;
+    context.colour = context.terminal_out && (getenv("NO_COLOR") == NULL || *getenv("NO_COLOR") == '\0');
+    context.unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
+    context.width = screen_width();
+
+    status = finish_output(command_main(&context, argc, argv, &failure), &failure);
+    if (status != STATUS_OK) {
+        char *visible = text_visible(failure.text);
+
+        fprintf(stderr, "curetrace: %s\n", visible);
+        free(visible);
+    }
+    free(notebook);
+    free(procedures);
+    free(samples);
+    return status == STATUS_OK ? context.exit_code : status_exit_code(status);
+}

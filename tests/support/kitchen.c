@@ -1,0 +1,147 @@
+/* kitchen.c - a kitchen to run commands in. */
+#include "kitchen.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "check.h"
+#include "file.h"
+
+enum { MOST_WORDS = 128 };
+
+int
+kitchen_open(void **state)
+{
+    struct kitchen *kitchen = memory_new(1, sizeof *kitchen);
+    void *folder = NULL;
+
+    if (folder_make(&folder) != 0)
+        return -1;
+    kitchen->folder = folder;
+    kitchen->notebook = file_join(kitchen->folder->path, "notebook.sqlite");
+    kitchen->width = 80;
+    kitchen_set_time(kitchen, "2026-06-01T12:00");
+    *state = kitchen;
+    return 0;
+}
+
+int
+kitchen_close(void **state)
+{
+    struct kitchen *kitchen = *state;
+    void *folder = kitchen->folder;
+
+    folder_remove(&folder);
+    free(kitchen->notebook);
+    free(kitchen->out);
+    free(kitchen->err);
+    free(kitchen);
+    return 0;
+}
+
+void
+kitchen_set_time(struct kitchen *kitchen, const char *moment)
+{
+    struct failure failure = {0};
+
+    check_ok(clock_parse_moment(moment, &kitchen->now, &failure), &failure);
+}
+
+static civil_time
+tell_time(void *data)
+{
+    const struct kitchen *kitchen = data;
+
+    return kitchen->now;
+}
+
+/* Splits in place; gives the number of words. */
+static int
+split(char *line, char **words)
+{
+    int count = 0;
+
+    while (*line != '\0') {
+        char end = ' ', *kept;
+
+        while (*line == ' ')
+            line++;
+        if (*line == '\0')
+            break;
+        assert_true(count < MOST_WORDS);
+        words[count++] = kept = line;
+        for (; *line != '\0' && (*line != ' ' || end == '\''); line++) {
+            if (*line == '\'')
+                end = end == '\'' ? ' ' : '\'';
+            else
+                *kept++ = *line;
+        }
+        if (*line != '\0')
+            line++;
+        *kept = '\0';
+    }
+    return count;
+}
+
+enum status
+kitchen_run_with(struct kitchen *kitchen, const char *line, const char *input)
+{
+    char *copy = memory_copy(line), *words[MOST_WORDS + 1], program[] = "curetrace";
+    struct context context = {.notebook = kitchen->notebook,
+                              .clock = tell_time,
+                              .clock_data = kitchen,
+                              .unicode = true,
+                              .width = kitchen->width};
+    char *procedures = file_join(getenv("SOURCE_ROOT"), "procedures");
+    char *samples = file_join(getenv("SOURCE_ROOT"), "samples");
+    size_t out_size, err_size;
+    enum status status;
+
+    free(kitchen->out);
+    free(kitchen->err);
+    context.procedures = procedures;
+    context.samples = samples;
+    context.in =
+        *input == '\0' ? fopen("/dev/null", "r") : fmemopen((void *)(uintptr_t)input, strlen(input), "r");
+    context.out = open_memstream(&kitchen->out, &out_size);
+    context.err = open_memstream(&kitchen->err, &err_size);
+    words[0] = program;
+    kitchen->failure = (struct failure){0};
+    status = command_main(&context, split(copy, words + 1) + 1, words, &kitchen->failure);
+    kitchen->exit_code = status == STATUS_OK ? context.exit_code : status_exit_code(status);
+    fclose(context.in);
+    fclose(context.out);
+    fclose(context.err);
+    free(procedures);
+    free(samples);
+    free(copy);
+    return status;
+}
+
+enum status
+kitchen_run(struct kitchen *kitchen, const char *line)
+{
+    return kitchen_run_with(kitchen, line, "");
+}
+
+void
+kitchen_do(struct kitchen *kitchen, const char *line)
+{
+    if (kitchen_run(kitchen, line) == STATUS_OK)
+        return;
+    print_error("%s\n  was refused: %s\n", line, kitchen->failure.text);
+    fail();
+}
+
+void
+kitchen_refuses(struct kitchen *kitchen, const char *line, const char *text)
+{
+    enum status status = kitchen_run(kitchen, line);
+
+    if (status != STATUS_OK && strstr(kitchen->failure.text, text) != NULL && kitchen->out[0] == '\0')
+        return;
+    print_error("%s\n  status %d, failure '%s', expected '%s'; output:\n%s", line, (int)status,
+                kitchen->failure.text, text, kitchen->out);
+    fail();
+}

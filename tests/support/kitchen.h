@@ -1,0 +1,39 @@
+/* kitchen.h - a kitchen to run commands in: its own folder, notebook and clock.
+ *
+ * The clock stands at 2026-06-01T12:00 until kitchen_set_time() moves it. */
+#ifndef KITCHEN_H
+#define KITCHEN_H
+
+#include "clock.h"
+#include "command.h"
+#include "folder.h"
+#include "status.h"
+
+struct kitchen {
+    struct folder *folder; /* owned */
+    char *notebook;        /* owned: path */
+    civil_time now;
+    char *out, *err;        /* what the last command wrote; owned */
+    struct failure failure; /* of the last command */
+    int exit_code;          /* as main.c would give it */
+    size_t width;
+};
+
+/* For cmocka_unit_test_setup_teardown(): *state is a struct kitchen. */
+int kitchen_open(void **state);
+int kitchen_close(void **state);
+
+void kitchen_set_time(struct kitchen *kitchen, const char *moment);
+
+/* Run a command line, as in kitchen_run(kitchen, "batch add W-01 --made 2026-03-02 --title 'oat bar'").
+ * Words are split at blanks; single quotes keep a word together. Gives the command's status. */
+enum status kitchen_run(struct kitchen *kitchen, const char *line);
+
+/* The same with answers to its questions on standard input. */
+enum status kitchen_run_with(struct kitchen *kitchen, const char *line, const char *input);
+
+/* The same, which must succeed, and which must be refused with this failure text. */
+void kitchen_do(struct kitchen *kitchen, const char *line);
+void kitchen_refuses(struct kitchen *kitchen, const char *line, const char *text);
+
+#endif
