@@ -1,0 +1,267 @@
+/* answer_text.c - what a person types at the bench, as values. */
+#include "answer_text.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "memory.h"
+#include "number.h"
+#include "text.h"
+#include "units.h"
+
+enum status
+answer_text_mass(const char *text, double *ret_mass_g, struct failure *failure)
+{
+    double mass_g = NAN;
+    enum status status = units_parse_mass(text, &mass_g, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    if (!(mass_g > 0.0 && mass_g <= 10000.0))
+        return failure_set(failure, STATUS_RANGE, "a mass of %g g cannot be, allowed is above 0 to 10000 g",
+                           mass_g);
+    *ret_mass_g = mass_g;
+    return STATUS_OK;
+}
+
+enum status
+answer_text_temperature(const char *text, double *ret_temperature_c, struct failure *failure)
+{
+    double temperature_c = NAN;
+    enum status status = units_parse_temperature(text, &temperature_c, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    if (!(temperature_c >= 0.0 && temperature_c <= 100.0))
+        return failure_set(failure, STATUS_RANGE, "%g degC cannot be, allowed is 0 to 100 degC",
+                           temperature_c);
+    *ret_temperature_c = temperature_c;
+    return STATUS_OK;
+}
+
+/* A number with nothing behind it but perhaps `unit` or `other`. */
+static enum status
+number_with(const char *text, const char *unit, const char *other, double *ret_number,
+            struct failure *failure)
+{
+    char *copy = memory_copy(text);
+    size_t length = strlen(copy);
+    const char *const endings[] = {unit, other};
+    enum status status;
+
+    for (size_t i = 0; i < LENGTH(endings); i++) {
+        size_t ending = strlen(endings[i]);
+
+        if (length > ending && strcasecmp(copy + length - ending, endings[i]) == 0) {
+            copy[length - ending] = '\0';
+            break;
+        }
+    }
+    status = number_parse(text_trim(copy), NUMBER_POINT_OR_COMMA, ret_number, failure);
+    free(copy);
+    return status;
+}
+
+enum status
+answer_text_volume(const char *text, double *ret_volume_ml, struct failure *failure)
+{
+    double volume_ml = NAN;
+    enum status status = number_with(text, "mL", "mL", &volume_ml, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    if (!(volume_ml >= 0.0 && volume_ml <= 1000.0))
+        return failure_set(failure, STATUS_RANGE, "a volume of %g mL cannot be, allowed is 0 to 1000 mL",
+                           volume_ml);
+    *ret_volume_ml = volume_ml;
+    return STATUS_OK;
+}
+
+enum status
+answer_text_concentration(const char *text, double *ret_mol_per_l, struct failure *failure)
+{
+    double mol_per_l = NAN;
+    enum status status = number_with(text, "mol/L", "M", &mol_per_l, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    if (!(mol_per_l > 0.0 && mol_per_l <= 10.0))
+        return failure_set(failure, STATUS_RANGE, "%g mol/L cannot be, allowed is above 0 to 10 mol/L",
+                           mol_per_l);
+    *ret_mol_per_l = mol_per_l;
+    return STATUS_OK;
+}
+
+static enum status
+bare_ph(const char *text, double *ret_ph, struct failure *failure)
+{
+    size_t length = strlen(text);
+    double ph = NAN;
+    enum status status;
+
+    /* "9, 87" is a slip for 9,87 and would otherwise be pH 9 at 87 degC. */
+    if (length > 0 && (text[length - 1] == ',' || text[length - 1] == '.'))
+        return failure_set(failure, STATUS_FORMAT,
+                           "'%.40s' is not a number: no blank behind the decimal sign", text);
+    status = number_parse(text, NUMBER_POINT_OR_COMMA, &ph, failure);
+    if (status != STATUS_OK)
+        return status;
+    if (!(ph >= 0.0 && ph <= 14.0))
+        return failure_set(failure, STATUS_RANGE, "a pH of %g cannot be, allowed is 0 to 14", ph);
+    *ret_ph = ph;
+    return STATUS_OK;
+}
+
+enum status
+answer_text_ph(const char *text, double *ret_ph, double *ret_temperature_c, struct failure *failure)
+{
+    char *copy = memory_copy(text), *first = text_trim(copy), *rest = first + strcspn(first, " \t");
+    double ph = NAN, temperature_c = NAN;
+    enum status status;
+
+    if (*rest != '\0')
+        *rest++ = '\0';
+    rest = text_trim(rest);
+    status = bare_ph(first, &ph, failure);
+    if (status == STATUS_OK && *rest != '\0')
+        status = answer_text_temperature(rest, &temperature_c, failure);
+    if (status == STATUS_OK) {
+        *ret_ph = ph;
+        *ret_temperature_c = temperature_c;
+    }
+    free(copy);
+    return status;
+}
+
+static enum status
+not_a_range(const char *text, struct failure *failure)
+{
+    return failure_set(
+        failure, STATUS_FORMAT,
+        "'%.40s' is no range, type the two printed steps the colour lies between, such as 8..9", text);
+}
+
+static bool
+is_step(const struct gear *paper, double ph)
+{
+    for (size_t i = 0; i < paper->step_count; i++)
+        if (fabs(paper->steps[i] - ph) < 1e-9)
+            return true;
+    return false;
+}
+
+static enum status
+check_step(const struct gear *paper, double ph, struct failure *failure)
+{
+    char *steps;
+
+    if (is_step(paper, ph))
+        return STATUS_OK;
+    steps = gear_steps_text(paper);
+    failure_set(failure, STATUS_RANGE, "%g is not printed on '%.60s', its steps are %s", ph,
+                paper->name == NULL ? "" : paper->name, steps == NULL ? "not known" : steps);
+    free(steps);
+    return STATUS_RANGE;
+}
+
+/* "8..9" without a temperature. */
+static enum status
+bare_range(const char *text, double *ret_low, double *ret_high, struct failure *failure)
+{
+    static const char *const signs[] = {"..", "\xe2\x80\x93", "-", " to "};
+
+    for (size_t i = 0; i < LENGTH(signs); i++) {
+        const char *sign = strstr(text, signs[i]);
+        char *low, *high;
+        enum status status;
+
+        if (sign == NULL)
+            continue;
+        low = text_format("%.*s", (int)(sign - text), text);
+        high = memory_copy(sign + strlen(signs[i]));
+        status = number_parse(text_trim(low), NUMBER_POINT_OR_COMMA, ret_low, failure);
+        if (status == STATUS_OK)
+            status = number_parse(text_trim(high), NUMBER_POINT_OR_COMMA, ret_high, failure);
+        free(low);
+        free(high);
+        return status == STATUS_OK ? STATUS_OK : not_a_range(text, failure);
+    }
+    return not_a_range(text, failure);
+}
+
+/* The range up to one of the blanks and the temperature behind it, or all of it as a range. */
+static enum status
+range_and_temperature(char *text, double *ret_low, double *ret_high, double *ret_temperature_c,
+                      struct failure *failure)
+{
+    struct failure ignored = {0};
+
+    for (char *gap = text; (gap = strpbrk(gap, " \t")) != NULL; gap++) {
+        char kept = *gap;
+        bool found;
+
+        *gap = '\0';
+        found = bare_range(text, ret_low, ret_high, &ignored) == STATUS_OK;
+        *gap = kept;
+        if (found)
+            return answer_text_temperature(text_trim(gap + 1), ret_temperature_c, failure);
+    }
+    *ret_temperature_c = NAN;
+    return bare_range(text, ret_low, ret_high, failure);
+}
+
+enum status
+answer_text_range(const char *text, const struct gear *paper, double *ret_low, double *ret_high,
+                  double *ret_temperature_c, struct failure *failure)
+{
+    char *copy = memory_copy(text);
+    double low = NAN, high = NAN, temperature_c = NAN;
+    enum status status = range_and_temperature(text_trim(copy), &low, &high, &temperature_c, failure);
+
+    free(copy);
+    if (status == STATUS_OK)
+        status = check_step(paper, low, failure);
+    if (status == STATUS_OK)
+        status = check_step(paper, high, failure);
+    if (status != STATUS_OK)
+        return status;
+    if (low == high)
+        return failure_set(failure, STATUS_RANGE,
+                           "%g..%g is one step: when the colour is just that of %g, type the steps on both "
+                           "sides of it",
+                           low, high, low);
+    *ret_low = low < high ? low : high;
+    *ret_high = low < high ? high : low;
+    *ret_temperature_c = temperature_c;
+    return STATUS_OK;
+}
+
+enum status
+answer_text_choice(const char *text, char *const *choices, size_t count, size_t *ret_index,
+                   struct failure *failure)
+{
+    struct text allowed = {0};
+    size_t matches = 0, match = 0, length = strlen(text);
+
+    for (size_t i = 0; i < count; i++) {
+        if (text_same(text, choices[i])) {
+            *ret_index = i;
+            text_clear(&allowed);
+            return STATUS_OK;
+        }
+        if (length > 0 && strncasecmp(text, choices[i], length) == 0) {
+            matches++;
+            match = i;
+        }
+        text_addf(&allowed, "%s%s", i == 0 ? "" : ", ", choices[i]);
+    }
+    if (matches == 1)
+        *ret_index = match;
+    else
+        failure_set(failure, STATUS_FORMAT, "'%.60s' is none of the answers, which are: %s", text,
+                    text_of(&allowed));
+    text_clear(&allowed);
+    return matches == 1 ? STATUS_OK : STATUS_FORMAT;
+}

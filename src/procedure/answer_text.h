@@ -1,0 +1,39 @@
+/* answer_text.h - what a person types at the bench, as values.
+ *
+ * Rules
+ * (1) Decimal comma or point. A unit may stand behind a mass (g, oz) or temperature (C, F).
+ * (2) What cannot be is refused with one line that says what is allowed; what is only outside a tolerance is
+ *     taken here and is the caller's business.
+ * (3) A temperature may stand behind a pH or a range, after blanks: "9,87 40,1" or "8..9 40". */
+#ifndef ANSWER_TEXT_H
+#define ANSWER_TEXT_H
+
+#include "gear.h"
+#include "status.h"
+
+/* A mass in g, above 0 to 10000. STATUS_FORMAT, STATUS_RANGE; so all below. */
+enum status answer_text_mass(const char *text, double *ret_mass_g, struct failure *failure);
+
+/* A volume in mL, 0 to 1000; "mL" may stand behind it. */
+enum status answer_text_volume(const char *text, double *ret_volume_ml, struct failure *failure);
+
+/* A concentration in mol/L, above 0 to 10; "mol/L" or "M" may stand behind it. */
+enum status answer_text_concentration(const char *text, double *ret_mol_per_l, struct failure *failure);
+
+/* A temperature of a solution in degC, 0 to 100. */
+enum status answer_text_temperature(const char *text, double *ret_temperature_c, struct failure *failure);
+
+/* A pH, 0 to 14, perhaps with a temperature (rule 3; NAN when there is none). */
+enum status answer_text_ph(const char *text, double *ret_ph, double *ret_temperature_c,
+                           struct failure *failure);
+
+/* Two printed steps of the paper, "8..9", "8-9" or "8 to 9", the lower one first or last, perhaps with a
+ * temperature (rule 3; NAN when there is none). */
+enum status answer_text_range(const char *text, const struct gear *paper, double *ret_low, double *ret_high,
+                              double *ret_temperature_c, struct failure *failure);
+
+/* One of the choices: its whole word, or a beginning that no other one has. */
+enum status answer_text_choice(const char *text, char *const *choices, size_t count, size_t *ret_index,
+                               struct failure *failure);
+
+#endif

@@ -1,0 +1,119 @@
+/* procedure.h - a procedure as the walk-through follows it: its header and its ordered steps.
+ *
+ * Rules
+ * (1) Session steps are walked once: those before the first specimen step come before all specimens,
+ *     those after the last specimen step come after them. There are none between.
+ * (2) Specimen steps are walked for one specimen after the other. */
+#ifndef PROCEDURE_H
+#define PROCEDURE_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "status.h"
+
+#define USUAL_LOW_PH 8.5 /* soap that reads lower is not as expected: common practice, no source */
+
+enum procedure_subject {
+    PROCEDURE_SOAP_SOLUTION, /* soap in water, read with meter or paper */
+    PROCEDURE_METER,         /* the meter in buffers; no soap */
+    PROCEDURE_TITRATION      /* free alkali against an acid */
+};
+
+enum step_kind {
+    STEP_DO,            /* something to do, then Enter */
+    STEP_WAIT,          /* some time to let pass */
+    STEP_MASS,          /* g */
+    STEP_VOLUME,        /* mL */
+    STEP_CONCENTRATION, /* mol/L, of an acid */
+    STEP_TEMPERATURE,   /* degC */
+    STEP_PH,            /* a meter reading and its temperature */
+    STEP_PAPER,         /* between two printed steps, and the temperature */
+    STEP_CHOICE,        /* one of some words */
+    STEP_NOTE           /* the maker's own words */
+};
+
+enum step_scope { STEP_SESSION, STEP_SPECIMEN };
+
+/* What a value is, besides an answer. */
+enum step_records {
+    RECORDS_ANSWER, /* only an answer */
+    RECORDS_SOAP,   /* mass: the test portion */
+    RECORDS_WATER,  /* mass: its target is computed from the portion */
+    RECORDS_READING,
+    RECORDS_WATER_CHECK,
+    RECORDS_METER_CHECK,
+    RECORDS_SOLUTION_TEMPERATURE,
+    RECORDS_ACID,   /* concentration of the acid in the burette */
+    RECORDS_BLANK,  /* volume of acid used without soap */
+    RECORDS_TITRANT /* volume of acid used with soap */
+};
+
+enum {
+    PROCEDURE_SUBJECTS = PROCEDURE_TITRATION + 1,
+    STEP_KINDS = STEP_NOTE + 1,
+    STEP_SCOPES = STEP_SPECIMEN + 1,
+    STEP_RECORDS = RECORDS_TITRANT + 1
+};
+
+/* The words that procedure files use for them. */
+extern const char *const procedure_subject_words[PROCEDURE_SUBJECTS];
+extern const char *const step_kind_words[STEP_KINDS];
+extern const char *const step_scope_words[STEP_SCOPES];
+extern const char *const step_records_words[STEP_RECORDS];
+
+/* "g", "mL", "mol/L", "degC", "pH", "s"; empty for kinds without a value. */
+extern const char *const step_kind_units[STEP_KINDS];
+
+struct words {
+    char **items;
+    size_t count;
+};
+
+/* Owns its texts. Numbers that were not given are NAN. */
+struct step {
+    char *key, *text;
+    char *caution, *follows; /* NULL: none; `follows` is the clause or practice */
+    char *buffer;            /* pH: the buffer that is read, so that its table is the target; NULL: none */
+    char *expected;          /* choice: every other one is a deviation; NULL: all are fine */
+    struct words choices;
+    enum step_kind kind;
+    enum step_scope scope;
+    enum step_records records;
+    double target, tolerance; /* in the kind's unit; the tolerance is a half-width */
+    int replicates;           /* 1 or more */
+    int duration_s;           /* wait */
+    int optional;             /* 1: left out without a word when the gear for it is not there */
+    int line;                 /* of its heading in the file */
+};
+
+/* Owns its texts and steps. */
+struct procedure {
+    char *name;    /* the file's name without folder and ".ini" */
+    char *source;  /* the whole text, as it is kept with the sessions that followed it */
+    char hash[65]; /* BLAKE2b-256 of the source, in hexadecimal */
+    char *title, *summary, *follows;
+    struct words cautions;
+    enum procedure_subject subject;
+    double limit_ph, usual_low_ph;
+    double temperature_c, temperature_tolerance_c;
+    double concentration_pct, concentration_tolerance_pct;
+    struct step *steps;
+    size_t step_count;
+};
+
+/* The step of that key, or NULL. Lent. */
+const struct step *procedure_step(const struct procedure *procedure, const char *key);
+
+/* True when a step that is not optional records a reading of this kind (STEP_PH or STEP_PAPER). */
+bool procedure_needs(const struct procedure *procedure, enum step_kind kind);
+
+/* True when it has steps for a specimen. */
+bool procedure_has_specimens(const struct procedure *procedure);
+
+void words_add(struct words *words, const char *item);
+void words_clear(struct words *words);
+void step_clear(struct step *step);
+void procedure_clear(struct procedure *procedure);
+
+#endif

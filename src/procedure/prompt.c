@@ -1,0 +1,258 @@
+/* prompt.c - questions and answers, on a terminal or through a pipe. */
+#include "prompt.h"
+
+#include <poll.h>
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "memory.h"
+#include "text.h"
+
+enum { COLUMNS = 78 };
+
+static const char *const words[] = {"note", "skip", "back", "quit", "help", "?"};
+enum { WORD_NOTE, WORD_SKIP, WORD_BACK, WORD_QUIT, WORD_HELP, WORD_QUESTION_MARK, NO_WORD };
+
+bool
+prompt_is_word(const char *text)
+{
+    for (size_t i = 0; i < LENGTH(words); i++)
+        if (text_same(text, words[i]))
+            return true;
+    return false;
+}
+
+civil_time
+prompt_now(const struct prompt *prompt)
+{
+    return prompt->now(prompt->now_data);
+}
+
+/* Bytes of `text` that fit into `columns`, ending before a blank where there is one. */
+static size_t
+line_length(const char *text, size_t columns)
+{
+    size_t fit = text_fit(text, columns), end = fit;
+
+    if (text[fit] == '\0')
+        return fit;
+    while (end > 0 && text[end] != ' ')
+        end--;
+    return end > 0 ? end : (fit > 0 ? fit : strlen(text));
+}
+
+static void
+say_wrapped(struct prompt *prompt, const char *text)
+{
+    size_t indent = strspn(text, " ");
+
+    if (indent > COLUMNS / 2)
+        indent = COLUMNS / 2;
+    text += strspn(text, " ");
+    do {
+        size_t length = line_length(text, COLUMNS - indent);
+
+        fprintf(prompt->out, "%*s%.*s", (int)indent, "", (int)length, text);
+        text += length;
+        text += strspn(text, " ");
+        if (*text != '\0')
+            fputc('\n', prompt->out);
+    } while (*text != '\0');
+}
+
+void
+prompt_say(struct prompt *prompt, const char *format, ...)
+{
+    va_list arguments, again;
+    char *text, *visible;
+    int length;
+
+    va_start(arguments, format);
+    va_copy(again, arguments);
+    length = vsnprintf(NULL, 0, format, arguments);
+    va_end(arguments);
+    text = memory_new((size_t)length + 1, 1);
+    vsnprintf(text, (size_t)length + 1, format, again);
+    va_end(again);
+    visible = text_visible(text);
+    say_wrapped(prompt, visible);
+    fputc('\n', prompt->out);
+    free(visible);
+    free(text);
+}
+
+static void
+show_question(struct prompt *prompt, const char *question)
+{
+    char *visible = text_visible(question);
+
+    say_wrapped(prompt, visible);
+    fputc(' ', prompt->out);
+    fflush(prompt->out);
+    free(visible);
+}
+
+/* The next line without its end; NULL at the end of the input. Given. */
+static char *
+read_line(struct prompt *prompt)
+{
+    char *line = NULL;
+    size_t size = 0;
+    ssize_t length = getline(&line, &size, prompt->in);
+
+    if (length < 0) {
+        free(line);
+        fputc('\n', prompt->out); /* nobody pressed Enter */
+        return NULL;
+    }
+    if (length > 0 && line[length - 1] == '\n')
+        line[--length] = '\0';
+    if (length > 0 && line[length - 1] == '\r')
+        line[--length] = '\0';
+    if (memchr(line, '\0', (size_t)length) != NULL)
+        memset(line, '\xff', (size_t)length); /* refused below as broken text */
+    if (!prompt->terminal)
+        fputc('\n', prompt->out); /* a pipe echoes nothing */
+    return line;
+}
+
+/* A trimmed line that is a text of allowed length, or NULL at the end of the input. Given. */
+static char *
+read_answer(struct prompt *prompt, const char *question)
+{
+    for (;;) {
+        char *line, *answer;
+
+        show_question(prompt, question);
+        line = read_line(prompt);
+        if (line == NULL)
+            return NULL;
+        answer = memory_copy(text_trim(line));
+        free(line);
+        if (text_is_utf8(answer) && strlen(answer) <= PROMPT_ANSWER_LONGEST)
+            return answer;
+        prompt_say(prompt, "  %s, please type it again",
+                   text_is_utf8(answer) ? "that is longer than 2000 bytes" : "that is no readable text");
+        free(answer);
+    }
+}
+
+/* Which word an answer is; note and skip may have more behind them, which `ret_rest` then points to. */
+static int
+word_of(const char *answer, const char **ret_rest)
+{
+    size_t length = strcspn(answer, " \t:");
+
+    *ret_rest = answer + length + strspn(answer + length, " \t:");
+    for (size_t i = 0; i < LENGTH(words); i++) {
+        if (strlen(words[i]) != length || strncasecmp(answer, words[i], length) != 0)
+            continue;
+        if (**ret_rest == '\0' || i == WORD_NOTE || i == WORD_SKIP)
+            return (int)i;
+    }
+    return NO_WORD;
+}
+
+static void
+show_help(struct prompt *prompt, const char *help)
+{
+    prompt_say(prompt, "  %s", help);
+    prompt_say(prompt, "  Or: note WORDS (keeps a note), skip REASON (leaves this out), back (the question "
+                       "before), quit (goes on another time).");
+}
+
+enum reply
+prompt_ask(struct prompt *prompt, const char *question, const char *help, prompt_parse parse, void *payload,
+           char **ret_text)
+{
+    *ret_text = NULL;
+    for (;;) {
+        char *answer = read_answer(prompt, question);
+        const char *rest;
+        struct failure failure = {0};
+        int word;
+
+        if (answer == NULL)
+            return REPLY_QUIT;
+        word = word_of(answer, &rest);
+        if (word == WORD_NOTE || word == WORD_SKIP) {
+            *ret_text = memory_copy(rest);
+            free(answer);
+            return word == WORD_NOTE ? REPLY_NOTE : REPLY_SKIP;
+        }
+        if (word == WORD_BACK || word == WORD_QUIT) {
+            free(answer);
+            return word == WORD_BACK ? REPLY_BACK : REPLY_QUIT;
+        }
+        if (word != NO_WORD) {
+            show_help(prompt, help);
+        } else if (parse(answer, payload, &failure) == STATUS_OK) {
+            *ret_text = answer;
+            return REPLY_VALUE;
+        } else {
+            prompt_say(prompt, "  %s", failure.text);
+        }
+        free(answer);
+    }
+}
+
+enum reply
+prompt_ask_words(struct prompt *prompt, const char *question, const char *usual, char **ret_words)
+{
+    for (;;) {
+        char *answer = read_answer(prompt, question);
+
+        if (answer == NULL || text_same(answer, "quit") || text_same(answer, "back")) {
+            enum reply reply = answer == NULL || text_same(answer, "quit") ? REPLY_QUIT : REPLY_BACK;
+
+            free(answer);
+            return reply;
+        }
+        if (*answer != '\0' && !prompt_is_word(answer)) {
+            *ret_words = answer;
+            return REPLY_VALUE;
+        }
+        if (*answer == '\0' && usual != NULL) {
+            free(answer);
+            *ret_words = memory_copy(usual);
+            return REPLY_VALUE;
+        }
+        free(answer);
+        prompt_say(prompt, "  a few words are needed here; back returns to the question, quit stops");
+    }
+}
+
+static int64_t
+milliseconds(void)
+{
+    struct timespec now;
+
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+bool
+prompt_wait(struct prompt *prompt, int duration_s, int *ret_elapsed_s)
+{
+    struct pollfd input = {.fd = fileno(prompt->in), .events = POLLIN};
+    int64_t begin = milliseconds(), end = begin + (int64_t)duration_s * 1000, now = begin;
+    bool typed = false;
+
+    *ret_elapsed_s = duration_s;
+    if (!prompt->terminal)
+        return false;
+    for (; !typed && now < end; now = milliseconds()) {
+        int64_t left_s = (end - now + 999) / 1000, tick = (end - now - 1) % 1000 + 1;
+
+        fprintf(prompt->out, "\r  %d:%02d left, Enter goes on ", (int)(left_s / 60), (int)(left_s % 60));
+        fflush(prompt->out);
+        typed = poll(&input, 1, (int)tick) > 0;
+    }
+    if (!typed)
+        fprintf(prompt->out, "\r  0:00 left                \n");
+    else
+        *ret_elapsed_s = (int)((milliseconds() - begin) / 1000);
+    return typed;
+}

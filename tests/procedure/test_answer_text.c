@@ -1,0 +1,194 @@
+/* test_answer_text.c - what tired people with gloves on type. */
+#include "answer_text.h"
+#include "check.h"
+
+static void
+a_ph_may_bring_its_temperature(void **state)
+{
+    static const struct {
+        const char *text;
+        double ph, temperature_c;
+    } known[] = {
+        {"9.87", 9.87, NAN},
+        {"9,87", 9.87, NAN},
+        {"9,87 40,1", 9.87, 40.1},
+        {"9.87  40.1C", 9.87, 40.1},
+        {"9.87\t104 F", 9.87, 40.0},
+        {"0", 0, NAN},
+        {"14", 14, NAN},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        struct failure failure = {0};
+        double ph = NAN, temperature_c = 1;
+
+        check_ok(answer_text_ph(known[i].text, &ph, &temperature_c, &failure), &failure);
+        check_close(ph, known[i].ph, 0, "as typed");
+        if (isnan(known[i].temperature_c))
+            assert_true(isnan(temperature_c));
+        else
+            check_close(temperature_c, known[i].temperature_c, 0.005, "as typed; 104 F is 40 degC");
+    }
+}
+
+static void
+a_ph_that_cannot_be_is_refused(void **state)
+{
+    static const struct {
+        const char *text, *part;
+    } bad[] = {
+        {"15", "a pH of 15 cannot be, allowed is 0 to 14"},
+        {"-1", "allowed is 0 to 14"},
+        {"987", "a pH of 987 cannot be"},
+        {"nine", "'nine' is not a number"},
+        {"", "a number is missing"},
+        {"9, 87", "no blank behind the decimal sign"}, /* would be pH 9 at 87 degC */
+        {"9.87 200", "200 degC cannot be, allowed is 0 to 100 degC"},
+        {"9.87 warm", "warm"},
+        {"9.8.7", "is not a number"},
+        {"nan", "is not a number"},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(bad); i++) {
+        struct failure failure = {0};
+        double ph = 1, temperature_c = 2;
+
+        assert_true(answer_text_ph(bad[i].text, &ph, &temperature_c, &failure) != STATUS_OK);
+        check_contains(failure.text, bad[i].part);
+        assert_true(ph == 1 && temperature_c == 2);
+    }
+}
+
+static void
+masses_volumes_and_temperatures_have_their_bounds(void **state)
+{
+    struct failure failure = {0};
+    double value = NAN;
+
+    (void)state;
+    check_ok(answer_text_mass("1,03 g", &value, &failure), &failure);
+    check_close(value, 1.03, 0, "as typed");
+    check_ok(answer_text_mass("1 oz", &value, &failure), &failure);
+    check_close(value, 28.349523125, 1e-9, "international avoirdupois ounce");
+    check_refused(answer_text_mass("0", &value, &failure), STATUS_RANGE, &failure);
+    check_refused(answer_text_mass("10001", &value, &failure), STATUS_RANGE, &failure);
+    check_refused(answer_text_mass("a lot", &value, &failure), STATUS_FORMAT, &failure);
+    check_ok(answer_text_volume("1,25 mL", &value, &failure), &failure);
+    check_close(value, 1.25, 0, "as typed");
+    check_ok(answer_text_volume("0", &value, &failure), &failure);
+    check_refused(answer_text_volume("-0.1", &value, &failure), STATUS_RANGE, &failure);
+    check_refused(answer_text_volume("1001", &value, &failure), STATUS_RANGE, &failure);
+    check_ok(answer_text_concentration("0.1 mol/L", &value, &failure), &failure);
+    check_close(value, 0.1, 0, "as typed");
+    check_refused(answer_text_concentration("0", &value, &failure), STATUS_RANGE, &failure);
+    check_refused(answer_text_concentration("11", &value, &failure), STATUS_RANGE, &failure);
+    check_ok(answer_text_temperature("104F", &value, &failure), &failure);
+    check_close(value, 40.0, 0.005, "104 F is 40 degC");
+    check_refused(answer_text_temperature("200", &value, &failure), STATUS_RANGE, &failure);
+    check_refused(answer_text_temperature("-1", &value, &failure), STATUS_RANGE, &failure);
+    check_refused(answer_text_temperature("warm", &value, &failure), STATUS_FORMAT, &failure);
+}
+
+static void
+make_paper(struct gear *paper)
+{
+    struct failure failure = {0};
+
+    gear_init(paper, GEAR_PAPER);
+    paper->name = memory_copy("strips");
+    check_ok(gear_parse_steps(paper, "7,7.5,8,9,10,11", &failure), &failure);
+}
+
+static void
+paper_lies_between_printed_steps(void **state)
+{
+    static const struct {
+        const char *text;
+        double low, high, temperature_c;
+    } known[] = {
+        {"8..9", 8, 9, NAN},         {"8-9", 8, 9, NAN},        {"9 - 8", 8, 9, NAN},
+        {"8 to 9", 8, 9, NAN},       {"7,5..8", 7.5, 8, NAN},   {"8..9 40", 8, 9, 40},
+        {"8 to 9 40,5", 8, 9, 40.5}, {"7-10 104 F", 7, 10, 40},
+    };
+    struct gear paper;
+
+    (void)state;
+    make_paper(&paper);
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        struct failure failure = {0};
+        double low = NAN, high = NAN, temperature_c = 1;
+
+        check_ok(answer_text_range(known[i].text, &paper, &low, &high, &temperature_c, &failure), &failure);
+        check_close(low, known[i].low, 0, "as typed");
+        check_close(high, known[i].high, 0, "as typed");
+        assert_true(isnan(known[i].temperature_c) == isnan(temperature_c));
+    }
+    gear_clear(&paper);
+}
+
+static void
+paper_that_is_not_printed_so_is_refused(void **state)
+{
+    static const struct {
+        const char *text, *part;
+    } bad[] = {
+        {"8", "type the two printed steps the colour lies between, such as 8..9"},
+        {"green", "is no range"},
+        {"8..", "is no range"},
+        {"8..8", "8..8 is one step"},
+        {"8..12", "12 is not printed on 'strips', its steps are 7,7.5,8,9,10,11"},
+        {"8.5..9", "8.5 is not printed on"},
+        {"8..9 300", "300 degC cannot be"},
+    };
+    struct gear paper;
+
+    (void)state;
+    make_paper(&paper);
+    for (size_t i = 0; i < LENGTH(bad); i++) {
+        struct failure failure = {0};
+        double low = 1, high = 2, temperature_c = 3;
+
+        assert_true(answer_text_range(bad[i].text, &paper, &low, &high, &temperature_c, &failure) !=
+                    STATUS_OK);
+        check_contains(failure.text, bad[i].part);
+        assert_true(low == 1 && high == 2 && temperature_c == 3);
+    }
+    gear_clear(&paper);
+}
+
+static void
+a_choice_may_be_shortened(void **state)
+{
+    char clear[] = "clear", cloudy[] = "cloudy", bits[] = "undissolved bits";
+    char *const choices[] = {clear, cloudy, bits};
+    struct failure failure = {0};
+    size_t index = 9;
+
+    (void)state;
+    check_ok(answer_text_choice("UNDISSOLVED BITS", choices, 3, &index, &failure), &failure);
+    assert_int_equal(index, 2);
+    check_ok(answer_text_choice("cle", choices, 3, &index, &failure), &failure);
+    assert_int_equal(index, 0);
+    check_refused(answer_text_choice("cl", choices, 3, &index, &failure), STATUS_FORMAT, &failure);
+    assert_string_equal(failure.text,
+                        "'cl' is none of the answers, which are: clear, cloudy, undissolved bits");
+    check_refused(answer_text_choice("", choices, 3, &index, &failure), STATUS_FORMAT, &failure);
+    assert_int_equal(index, 0);
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_ph_may_bring_its_temperature),
+        cmocka_unit_test(a_ph_that_cannot_be_is_refused),
+        cmocka_unit_test(masses_volumes_and_temperatures_have_their_bounds),
+        cmocka_unit_test(paper_lies_between_printed_steps),
+        cmocka_unit_test(paper_that_is_not_printed_so_is_refused),
+        cmocka_unit_test(a_choice_may_be_shortened),
+    };
+
+    return check_run("procedure/answer_text", tests);
+}

@@ -1,0 +1,123 @@
+/* test_shelf.c - finding procedures by name and by path. */
+#include "check.h"
+#include "file.h"
+#include "folder.h"
+#include "shelf.h"
+
+static const char least[] = "[procedure]\ntitle=mine\nsummary=b\napplies=meter\ncautions=c\n[step s]\n"
+                            "kind=do\ntext=d\n";
+
+static void
+put(const char *folder, const char *name, const char *text)
+{
+    struct failure failure = {0};
+    char *path = file_join(folder, name);
+
+    check_ok(file_write(path, text, strlen(text), &failure), &failure);
+    free(path);
+}
+
+static void
+fill(struct shelf *shelf, const struct folder *folder, char **ret_mine)
+{
+    struct failure failure = {0};
+    char *shipped = text_format("%s/procedures", getenv("SOURCE_ROOT"));
+
+    *ret_mine = file_join(folder->path, "mine");
+    check_ok(file_make_folder(*ret_mine, &failure), &failure);
+    words_add(&shelf->folders, *ret_mine);
+    words_add(&shelf->folders, shipped);
+    free(shipped);
+}
+
+static void
+the_makers_own_come_first(void **state)
+{
+    struct failure failure = {0};
+    struct shelf shelf = {0};
+    struct procedure procedure = {0};
+    struct text mistakes = {0};
+    char *mine = NULL;
+
+    fill(&shelf, *state, &mine);
+    check_ok(shelf_read(&shelf, PROCEDURE_USUAL, &procedure, &mistakes, &failure), &failure);
+    assert_string_equal(procedure.title, "pH of a 1 % soap solution at 40 degC");
+    procedure_clear(&procedure);
+    put(mine, "soap-1pct-40c.ini", least);
+    check_ok(shelf_read(&shelf, PROCEDURE_USUAL, &procedure, &mistakes, &failure), &failure);
+    assert_string_equal(procedure.title, "mine");
+    procedure_clear(&procedure);
+    shelf_clear(&shelf);
+    free(mine);
+}
+
+static void
+a_path_is_taken_as_it_is(void **state)
+{
+    struct failure failure = {0};
+    struct shelf shelf = {0};
+    char *path = NULL;
+
+    (void)state;
+    check_ok(shelf_find(&shelf, "./odd", &path, &failure), &failure);
+    assert_string_equal(path, "./odd");
+    free(path);
+    check_ok(shelf_find(&shelf, "odd.ini", &path, &failure), &failure);
+    assert_string_equal(path, "odd.ini");
+    free(path);
+}
+
+static void
+a_wrong_name_is_answered_with_the_near_one(void **state)
+{
+    struct failure failure = {0};
+    struct shelf shelf = {0}, bare = {0};
+    char *mine = NULL, *path = NULL;
+
+    fill(&shelf, *state, &mine);
+    check_refused(shelf_find(&shelf, "papr-only", &path, &failure), STATUS_MISSING, &failure);
+    assert_string_equal(failure.text, "there is no procedure 'papr-only', did you mean 'paper-only'?");
+    check_refused(shelf_find(&shelf, "zz", &path, &failure), STATUS_MISSING, &failure);
+    check_contains(failure.text, "there are meter-check, paper-only, soap-1pct-40c, soap-1pct-room");
+    check_refused(shelf_find(&shelf, "", &path, &failure), STATUS_MISSING, &failure);
+    check_refused(shelf_find(&bare, "zz", &path, &failure), STATUS_MISSING, &failure);
+    check_contains(failure.text, "none at all");
+    shelf_clear(&shelf);
+    free(mine);
+}
+
+static void
+names_are_sorted_and_come_once(void **state)
+{
+    struct shelf shelf = {0};
+    struct words names = {0};
+    char *mine = NULL;
+
+    fill(&shelf, *state, &mine);
+    put(mine, "zeta.ini", least);
+    put(mine, "paper-only.ini", least);
+    put(mine, "notes.txt", "not one of them");
+    put(mine, ".hidden.ini", least);
+    shelf_names(&shelf, &names);
+    assert_int_equal(names.count, 5);
+    assert_string_equal(names.items[0], "meter-check");
+    assert_string_equal(names.items[1], "paper-only");
+    assert_string_equal(names.items[4], "zeta");
+    words_clear(&names);
+    shelf_clear(&shelf);
+    free(mine);
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(the_makers_own_come_first, folder_make, folder_remove),
+        cmocka_unit_test(a_path_is_taken_as_it_is),
+        cmocka_unit_test_setup_teardown(a_wrong_name_is_answered_with_the_near_one, folder_make,
+                                        folder_remove),
+        cmocka_unit_test_setup_teardown(names_are_sorted_and_come_once, folder_make, folder_remove),
+    };
+
+    return check_run("procedure/shelf", tests);
+}
