@@ -349,7 +349,7 @@ approach_fit(const double *age, const double *y, const double *y_sd, size_t coun
     struct approach approach = {.count = count, .start_known = known_start != NULL};
     struct work work = {.count = count, .start_known = known_start != NULL};
     enum status status = check_points(age, y, y_sd, count, known_start, failure);
-    bool flat;
+    bool few;
     double kappa;
 
     assert(y_sd != NULL || scale == LINE_SD_FROM_SCATTER);
@@ -360,11 +360,11 @@ approach_fit(const double *age, const double *y, const double *y_sd, size_t coun
         approach.age_low = fmin(approach.age_low, age[i]);
         approach.age_high = fmax(approach.age_high, age[i]);
     }
-    flat = all_equal(y, count) && (known_start == NULL || *known_start == y[0]);
-    if (flat || different_ages(age, count, work.start_known) < (work.start_known ? 3U : 4U)) {
+    few = different_ages(age, count, work.start_known) < (work.start_known ? 3U : 4U);
+    if (few || (all_equal(y, count) && (known_start == NULL || *known_start == y[0]))) {
         double mean = mean_of(y, count);
 
-        give_up(&approach, flat ? APPROACH_FLAT : APPROACH_FEW_AGES, mean,
+        give_up(&approach, few ? APPROACH_FEW_AGES : APPROACH_FLAT, mean,
                 known_start != NULL ? *known_start : mean);
         *ret_approach = approach;
         return STATUS_OK;
@@ -432,7 +432,7 @@ const char *
 approach_reason_text(unsigned reasons)
 {
     if (reasons & APPROACH_FEW_AGES)
-        return "too few different ages: an approach needs at least four";
+        return "too few different ages to follow an approach";
     if (reasons & APPROACH_FLAT)
         return "the values do not change";
     if (reasons & APPROACH_NO_END)

@@ -244,7 +244,7 @@ static const struct {
     size_t count;
     unsigned reasons;
 } unfit[] = {
-    {"one reading", {3}, {10.1}, 1, APPROACH_FLAT},
+    {"one reading", {3}, {10.1}, 1, APPROACH_FEW_AGES},
     {"three ages", {1, 1, 7, 7, 20, 20}, {10.4, 10.5, 10.0, 10.1, 9.6, 9.7}, 6, APPROACH_FEW_AGES},
     {"one age", {5, 5, 5, 5, 5}, {10.4, 10.5, 10.0, 10.1, 9.6}, 5, APPROACH_FEW_AGES},
     {"all equal", {1, 2, 3, 4, 5, 6}, {10, 10, 10, 10, 10, 10}, 6, APPROACH_FLAT},
@@ -255,6 +255,7 @@ static const struct {
      {11, 9.5, 9.5, 9.5, 9.5, 9.5},
      6,
      APPROACH_TOO_FAST},
+    {"four ages with scatter", {1, 7, 14, 28}, {10.3, 10.1, 9.7, 9.65}, 4, APPROACH_RATE_UNSURE},
     {"scatter alone", {0, 7, 14, 21, 28, 35}, {9.5, 9.6, 9.4, 9.65, 9.45, 9.55}, 6, 0},
 };
 

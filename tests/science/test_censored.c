@@ -112,6 +112,8 @@ one_bias_that_fits_every_pair_hides_the_spread(void **state)
 {
     static const double low[] = {-0.4, -0.2, 0.0, -0.6, 0.1}, high[] = {0.6, 0.8, 1.0, 0.4, 1.1};
     static const double touching_high[] = {0.6, 0.8, 1.0, 0.1, 1.1};
+    const double rounded_low[] = {-0.4, -0.2, 0.0, -0.6, 9.38 - 9.0}; /* 0.38000000000000078 */
+    const double rounded_high[] = {0.6, 0.8, 1.0, 0.38, 1.38};
     struct censored_normal result = fit(low, high, 5);
 
     (void)state;
@@ -127,6 +129,9 @@ one_bias_that_fits_every_pair_hides_the_spread(void **state)
     assert_false(result.spread_known);
     check_close(result.mean, 0.1, 1e-15, "by hand");
     check_close(result.mean_sd, 0.7 / sqrt(12.0), 1e-15, "rectangular, narrowest interval -0.6 to 0.1");
+    result = fit(rounded_low, rounded_high, 5);
+    assert_false(result.spread_known);
+    check_close(result.mean, 0.38, 1e-14, "by hand");
 }
 
 /* A small generator of test data (the constants of POSIX's example rand()). */

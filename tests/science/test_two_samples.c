@@ -138,12 +138,16 @@ holm_agrees_with_r(void **state)
     static const double p[] = {0.04, 0.01, 0.03, 0.005, 0.2, 0.9};
     static const double adjusted[] = {0.12, 0.05, 0.12, 0.03, 0.4, 0.9};
     struct failure failure = {0};
-    double result[LENGTH(p)];
+    double result[LENGTH(p)], backwards[] = {0.5, 0.022, 0.02};
 
     (void)state;
     check_ok(holm_adjust(p, LENGTH(p), result, &failure), &failure);
     for (size_t i = 0; i < LENGTH(p); i++)
         check_close(result[i], adjusted[i], 1e-15, "R p.adjust(\"holm\")");
+    check_ok(holm_adjust(backwards, LENGTH(backwards), backwards, &failure), &failure); /* in place */
+    check_close(backwards[0], 0.5, 1e-15, "R p.adjust(\"holm\")");
+    check_close(backwards[1], 0.06, 1e-15, "R p.adjust(\"holm\"): never below a smaller p value's");
+    check_close(backwards[2], 0.06, 1e-15, "R p.adjust(\"holm\")");
 }
 
 static void
