@@ -130,7 +130,8 @@ statement_is_null(struct statement *statement, int column)
 double
 statement_double(struct statement *statement, int column)
 {
-    return statement_is_null(statement, column) ? (double)NAN : sqlite3_column_double(statement->handle, column);
+    return statement_is_null(statement, column) ? (double)NAN
+                                                : sqlite3_column_double(statement->handle, column);
 }
 
 int64_t

@@ -1,0 +1,40 @@
+#!/bin/sh
+# run.sh - installs what the tests need, builds with every warning and sanitizer on, runs all of them.
+# Its last line is "N passed, N failed": test functions, not programs.
+set -eu
+cd "$(dirname "$0")/.."
+
+sh samples/need.sh gcc libc6-dev meson ninja-build pkg-config libsqlite3-dev libcsv-dev libgsl-dev \
+    libinih-dev libsodium-dev libcmocka-dev gnuplot-nox fonts-dejavu-core sqlite3 \
+    clang libclang-rt-14-dev clang-format
+
+[ -f build-test/build.ninja ] ||
+    meson setup build-test -Db_sanitize=address,undefined -Dwerror=true >/dev/null
+ninja -C build-test >build-test/build.log || { cat build-test/build.log; exit 1; }
+
+status=0
+meson test -C build-test --print-errorlogs || status=1
+
+# The same with clang, which warns about other things; its programs are not run.
+[ -f build-clang/build.ninja ] ||
+    CC=clang meson setup build-clang -Dwerror=true -Db_lundef=false >/dev/null
+ninja -C build-clang >build-clang/build.log || { cat build-clang/build.log; status=1; }
+
+git ls-files 2>/dev/null '*.[ch]' | xargs -r clang-format-14 --dry-run --Werror || status=1
+
+# A program that ends badly without saying which function failed counts as one that failed, a script
+# that ends well as one that passed.
+awk '
+function close_test() {
+    if (name == "") return
+    if (result != "exit status 0" && bad == 0) bad = 1
+    if (good == 0 && bad == 0) good = 1
+    passed += good; failed += bad
+}
+/^test: /              { close_test(); name = $2; result = ""; good = 0; bad = 0 }
+/^result: /            { sub(/^result: +/, ""); result = $0 }
+/\[  PASSED  \] [0-9]+ test/ { match($0, /[0-9]+ test/); good += substr($0, RSTART) + 0 }
+/\[  FAILED  \] [0-9]+ test/ { match($0, /[0-9]+ test/); bad += substr($0, RSTART) + 0 }
+END { close_test(); printf "%d passed, %d failed\n", passed, failed; exit failed > 0 || passed == 0 }
+' build-test/meson-logs/testlog.txt || status=1
+exit $status
