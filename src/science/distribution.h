@@ -26,7 +26,7 @@ double student_t_coverage_factor(double coverage, double dof);
 /* Probability that (Z + noncentrality) / sqrt(chi2 / dof) is above `t`: a noncentral t variable, as t tests
  * have when there is a true difference. Absolute error below 1e-10 for a noncentrality from -1000 to 1000
  * and dof to 1e7; beyond that noncentrality, the normal approximation of Abramowitz and Stegun (1964),
- * equation 26.7.10. Source: R. V. Lenth (1989), algorithm AS 243, Appl. Stat. 38, 185-189,
+ * equation 26.7.10. Source, from memory: R. V. Lenth (1989), algorithm AS 243, Appl. Stat. 38, 185-189,
  * doi:10.2307/2347693; its series is summed about the largest Poisson weight instead of from the first term,
  * which underflows beyond 37. */
 double noncentral_t_above(double t, double dof, double noncentrality);

@@ -1,6 +1,7 @@
 /* line_fit.h - straight line by least squares, what it predicts, and the reading back of x from y.
  *
- * Sources: JCGM 100:2008 (GUM) H.3; for the reading back, ISO 11095 and JCGM 100:2008, 5.1.2.
+ * Sources: JCGM 100:2008 (GUM) H.3; for the reading back, ISO 11095 and JCGM 100:2008, 5.1.2. Clause and
+ * equation numbers are from memory.
  *
  * Rules
  * (1) x is known much better than y.

@@ -27,7 +27,7 @@ enum { POWER_COUNT_LIMIT = 1000000 };
  * significance  above 0 and below 1; 0.05 is usual
  *
  * STATUS_RANGE for anything else.
- * Source: J. Cohen (1988), Statistical Power Analysis for the Behavioral Sciences, chapter 2. */
+ * Source, from memory: J. Cohen (1988), Statistical Power Analysis for the Behavioral Sciences, chapter 2. */
 enum status power_of_test(enum power_design design, size_t count, double difference, double sd,
                           double significance, double *ret_power, struct failure *failure);
 

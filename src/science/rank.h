@@ -32,8 +32,8 @@ struct rank_trend {
  * coverage  of the slope's interval, above 0 and below 1
  *
  * STATUS_RANGE for anything else or numbers too large to compute with.
- * Sources: H. B. Mann (1945), Econometrica 13, 245-259; M. G. Kendall, Rank Correlation Methods (variance
- * with ties in both); P. K. Sen (1968), J. Am. Stat. Assoc. 63, 1379-1389,
+ * Sources, from memory: H. B. Mann (1945), Econometrica 13, 245-259; M. G. Kendall, Rank Correlation Methods
+ * (variance with ties in both); P. K. Sen (1968), J. Am. Stat. Assoc. 63, 1379-1389,
  * doi:10.1080/01621459.1968.10480934, the interval in the form of R. O. Gilbert (1987), Statistical Methods
  * for Environmental Pollution Monitoring, section 16.5: ranks (N - C)/2 and (N + C)/2 + 1 of N slopes with C
  * = z sd(S), rounded to whole ranks. */

@@ -4,9 +4,9 @@
  * (1) The difference is first minus second.
  * (2) "Differs" and "practically the same" are two questions: a p value each. The second is answered by two
  *     one-sided tests against a margin (D. J. Schuirmann 1987, J. Pharmacokinet. Biopharm. 15, 657-680,
- *     doi:10.1007/BF01068419); its p value is the larger of the two. Neither small: the evidence is too thin.
- * (3) Readings without any scatter prove nothing about scatter and are refused; a caller that knows the
- *     standard error otherwise uses difference_test(). */
+ *     doi:10.1007/BF01068419; from memory); its p value is the larger of the two. Neither small: the evidence
+ * is too thin. (3) Readings without any scatter prove nothing about scatter and are refused; a caller that
+ * knows the standard error otherwise uses difference_test(). */
 #ifndef TWO_SAMPLES_H
 #define TWO_SAMPLES_H
 
@@ -43,7 +43,7 @@ enum status difference_paired(const double *first, const double *second, size_t 
 /* Readings that are not pairs, at least 2 on each side: Welch's t, scatters may differ.
  *
  * STATUS_RANGE as above.
- * Source: B. L. Welch (1947), Biometrika 34, 28-35, doi:10.1093/biomet/34.1-2.28. */
+ * Source, from memory: B. L. Welch (1947), Biometrika 34, 28-35, doi:10.1093/biomet/34.1-2.28. */
 enum status difference_unpaired(const double *first, size_t first_count, const double *second,
                                 size_t second_count, double coverage, double margin,
                                 struct difference *ret_difference, struct failure *failure);
@@ -52,7 +52,7 @@ enum status difference_unpaired(const double *first, size_t first_count, const d
  * may be the same array.
  *
  * STATUS_RANGE for a p value outside 0 to 1.
- * Source: S. Holm (1979), Scand. J. Stat. 6, 65-70. */
+ * Source, from memory: S. Holm (1979), Scand. J. Stat. 6, 65-70. */
 enum status holm_adjust(const double *p_values, size_t count, double *ret_adjusted, struct failure *failure);
 
 #endif

@@ -1,6 +1,7 @@
 /* uncertainty.h - uncertainty budget, coverage and the probability of conformity.
  *
- * Sources: JCGM 100:2008 (GUM) clauses 4.3, 5.1.2, G.4 and table G.2; JCGM 106:2012 clauses 7 and 8.
+ * Sources: JCGM 100:2008 (GUM) clauses 4.3, 5.1.2, G.4 and table G.2; JCGM 106:2012. Clause and equation
+ * numbers in this file are from memory.
  *
  * Rules
  * (1) Components are independent of each other.
@@ -59,7 +60,8 @@ enum status uncertainty_combine(const struct uncertainty_component *components, 
  * and degrees of freedom (INFINITY: normal). With an uncertainty of zero: 0, 1, or 0.5 exactly at the limit.
  *
  * STATUS_RANGE for numbers that are not finite, an uncertainty below zero, degrees of freedom not above zero.
- * Source: JCGM 106:2012, 7.3 (normal) and 7.4 note (scaled and shifted t). */
+ * Source: JCGM 106:2012, clause 7 (conformance probability, normal); with few degrees of freedom the scaled
+ * and shifted t of JCGM 101:2008, 6.4.9. */
 enum status uncertainty_probability_above(double estimate, double standard_uncertainty, double dof,
                                           double limit, double *ret_probability, struct failure *failure);
 
@@ -73,7 +75,8 @@ enum status uncertainty_probability_between(double estimate, double standard_unc
  * sds, dofs         standard deviation (0 or more) and degrees of freedom (above 0, finite) of each group
  * ret_sd, ret_dof   sqrt(sum(dof sd^2) / sum(dof)) and sum(dof)
  *
- * STATUS_RANGE for anything else. Source: ISO 5725-2 and JCGM 100:2008, H.3.6 note 1 and 4.2.4. */
+ * STATUS_RANGE for anything else. Source: JCGM 100:2008, 4.2.4 (a pooled estimate from earlier observations).
+ */
 enum status uncertainty_pooled_sd(const double *sds, const double *dofs, size_t count, double *ret_sd,
                                   double *ret_dof, struct failure *failure);
 

@@ -103,7 +103,7 @@ conformity_agrees_with_the_standard(void **state)
 
     (void)state;
     check_ok(uncertainty_probability_between(13.6, 1.8, INFINITY, 12.5, 16.3, &p, &failure), &failure);
-    check_close(p, 0.663, 5e-4, "JCGM 106:2012 example, y 13.6, u 1.8, limits 12.5 and 16.3");
+    check_close(p, 0.663, 5e-4, "JCGM 106:2012 example, from memory: y 13.6, u 1.8, limits 12.5 and 16.3");
     check_ok(uncertainty_probability_above(10.8, 0.1, INFINITY, 11.0, &above, &failure), &failure);
     check_close(above, 0.02275, 5e-6, "normal table at 2");
     check_ok(uncertainty_probability_above(10.8, 0.1, 4.0, 11.0, &above, &failure), &failure);
