@@ -4,13 +4,14 @@
  *
  * Rules
  * (1) Given the rate the model is linear: the rate alone is searched, on a logarithmic grid and then by
- *     safeguarded Gauss-Newton steps on the projected gradient (variable projection: Golub and Pereyra 1973,
- *     SIAM J. Numer. Anal. 10, 413-432, doi:10.1137/0710036; from memory). No start value is needed and the
- * best minimum on the grid is the one refined. (2) The search spans rate x (age span) from 1e-4, a straight
- * line, to where the second age already sits at the end value. A rate at either bound, or one whose 95 %
- * interval holds zero, is not identified: that is said in `reasons`, not failed. (3) Standard deviations come
- * from the linearised model, from scatter or as stated (line_fit.h, rule 2). (4) With STATUS_OK no number is
- * NAN. A standard deviation that the data cannot give is INFINITY. */
+ *     safeguarded Gauss-Newton steps on the projected gradient (variable projection: Golub and Pereyra
+ *     1973, SIAM J. Numer. Anal. 10, 413-432, doi:10.1137/0710036; from memory). No start value is
+ *     needed, and the best minimum on the grid is the one refined.
+ * (2) The search spans rate x (age span) from 1e-4, a straight line, to where the second age already sits
+ *     at the end value. A rate at either bound, or one whose 95 % interval holds zero, is not identified:
+ *     that is said in `reasons`, not failed.
+ * (3) Standard deviations come from the linearised model, from scatter or as stated (line_fit.h, rule 2).
+ * (4) With STATUS_OK no number is NAN. A standard deviation that the data cannot give is INFINITY. */
 #ifndef APPROACH_FIT_H
 #define APPROACH_FIT_H
 
@@ -22,8 +23,8 @@
 
 /* Why a fit must not be used for conclusions; bits. */
 enum approach_reason {
-    APPROACH_FEW_AGES = 1 << 0,   /* fewer than 4 different ages (3 after age 0 when the start is known): no
-                                   * fit,   start and end are the mean (the known start stays), rate is 0 */
+    APPROACH_FEW_AGES = 1 << 0,   /* fewer than 4 different ages (3 after age 0 when the start is known):
+                                   * no fit; start (unless known) and end are the mean, rate is 0 */
     APPROACH_FLAT = 1 << 1,       /* the values do not change at all; as above */
     APPROACH_NO_END = 1 << 2,     /* rate at its lower bound: no sign yet of levelling off */
     APPROACH_TOO_FAST = 1 << 3,   /* rate at its upper bound: all change lies before the second age */

@@ -5,11 +5,12 @@
  *
  * Rules
  * (1) Maximum likelihood; standard errors from the observed information.
- * (2) Solved by Newton steps in mean/sd and 1/sd, in which the logarithm of the likelihood is concave: there
- * is one maximum, found from anywhere (J. Burridge 1981, J. R. Stat. Soc. B 43, 41-45; from memory). (3) When
- * one value lies in every interval the likelihood is greatest without any spread: the intervals are too
- * coarse to show it. That is said, not failed, and the mean is then known no better than the narrowest
- * interval. */
+ * (2) Solved by Newton steps in mean/sd and 1/sd, in which the logarithm of the likelihood is concave:
+ *     there is one maximum, found from anywhere (J. Burridge 1981, J. R. Stat. Soc. B 43, 41-45; from
+ *     memory).
+ * (3) When one value lies in every interval, or at its end, the likelihood is greatest without any spread:
+ *     the intervals are too coarse to show it. That is said, not failed, and the mean is then known no
+ *     better than the narrowest interval. */
 #ifndef CENSORED_H
 #define CENSORED_H
 
@@ -27,7 +28,7 @@ struct censored_normal {
                             * the narrowest interval over the square root of 12 */
     double sd, sd_sd;      /* NAN when the spread is not known */
     double covariance;     /* of mean and sd; NAN when the spread is not known */
-    double log_likelihood; /* at the maximum */
+    double log_likelihood; /* at the maximum; NAN when the spread is not known */
     double common_low, common_high; /* what lies in every interval; NAN when nothing does */
 };
 

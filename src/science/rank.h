@@ -1,13 +1,13 @@
 /* rank.h - trend by ranks: no model, no normal scatter, little moved by a wild reading.
  *
  * Rules
- * (1) Mann-Kendall: S, the pairs that rise less the pairs that fall, with its variance corrected for ties in
- * x and in y, and a continuity correction of one. Two-sided p from the normal distribution: an approximation,
- *     fair from about ten points; below, a p near the threshold decides nothing.
+ * (1) Mann-Kendall: S, the pairs that rise less the pairs that fall, with its variance corrected for ties
+ *     in x and in y, and a continuity correction of one. Two-sided p from the normal distribution: an
+ *     approximation, fair from about ten points; below, a p near the threshold decides nothing.
  * (2) Theil-Sen: the median of the slopes of all pairs that differ in x.
- * (3) Up to 1000 points every slope is computed. Beyond, order statistics of the slopes are found by counting
- *     inversions and halving, to a relative 1e-12: n log n work and memory for n, so that long series do not
- * hang. */
+ * (3) Up to 1000 points every slope is computed. Beyond, order statistics of the slopes are found by
+ *     counting inversions and halving, to a relative 1e-12: n log n work and memory for n, so that long
+ *     series do not hang. */
 #ifndef RANK_H
 #define RANK_H
 
@@ -34,7 +34,7 @@ struct rank_trend {
  * STATUS_RANGE for anything else or numbers too large to compute with.
  * Sources, from memory: H. B. Mann (1945), Econometrica 13, 245-259; M. G. Kendall, Rank Correlation Methods
  * (variance with ties in both); P. K. Sen (1968), J. Am. Stat. Assoc. 63, 1379-1389,
- * doi:10.1080/01621459.1968.10480934, the interval in the form of R. O. Gilbert (1987), Statistical Methods
+ * doi:10.1080/01621459.1968.10480934, with the interval of R. O. Gilbert (1987), Statistical Methods
  * for Environmental Pollution Monitoring, section 16.5: ranks (N - C)/2 and (N + C)/2 + 1 of N slopes with C
  * = z sd(S), rounded to whole ranks. */
 enum status rank_trend(const double *x, const double *y, size_t count, double coverage,

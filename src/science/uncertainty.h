@@ -75,8 +75,8 @@ enum status uncertainty_probability_between(double estimate, double standard_unc
  * sds, dofs         standard deviation (0 or more) and degrees of freedom (above 0, finite) of each group
  * ret_sd, ret_dof   sqrt(sum(dof sd^2) / sum(dof)) and sum(dof)
  *
- * STATUS_RANGE for anything else. Source: JCGM 100:2008, 4.2.4 (a pooled estimate from earlier observations).
- */
+ * STATUS_RANGE for anything else.
+ * Source: JCGM 100:2008, 4.2.4 (a pooled estimate from earlier observations). */
 enum status uncertainty_pooled_sd(const double *sds, const double *dofs, size_t count, double *ret_sd,
                                   double *ret_dof, struct failure *failure);
 
