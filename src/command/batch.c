@@ -5,6 +5,7 @@
 
 #include "batch_store.h"
 #include "commands.h"
+#include "dossier_store.h"
 #include "listing.h"
 #include "memory.h"
 #include "text.h"
@@ -186,26 +187,120 @@ show_recipe(const struct batch *batch, FILE *out, size_t width)
     listing_clear(&listing);
 }
 
+/* "corrected by 13", "withdrawn", or the reason of a correction. */
+static void
+cell_fate(struct listing *listing, int64_t superseded_by, int64_t supersedes, bool withdrawn, const char *why)
+{
+    if (superseded_by != 0)
+        listing_cellf(listing, "corrected by %lld", (long long)superseded_by);
+    else if (withdrawn)
+        listing_cellf(listing, "withdraws %lld: %.150s", (long long)supersedes, why);
+    else if (supersedes != 0)
+        listing_cellf(listing, "corrects %lld: %.150s", (long long)supersedes, why);
+    else
+        listing_cell(listing, "");
+}
+
+static void
+cell_value(struct listing *listing, const struct reading *reading)
+{
+    if (reading->withdrawn)
+        listing_cell(listing, "-");
+    else if (reading->method == READING_METER)
+        listing_cellf(listing, "%g", reading->ph);
+    else
+        listing_cellf(listing, "%g..%g", reading->ph_low, reading->ph_high);
+}
+
+static void
+show_readings(const struct dossier *dossier, FILE *out, size_t width)
+{
+    struct listing listing = {0};
+    char at[MOMENT_TEXT_SIZE];
+
+    listing_column(&listing, "reading", LISTING_RIGHT);
+    listing_column(&listing, "taken at", LISTING_LEFT);
+    listing_column(&listing, "age d", LISTING_RIGHT);
+    listing_column(&listing, "with", LISTING_LEFT);
+    listing_column(&listing, "pH", LISTING_RIGHT);
+    listing_column(&listing, "degC", LISTING_RIGHT);
+    listing_column(&listing, "", LISTING_FLEXIBLE);
+    for (size_t i = 0; i < dossier->reading_count; i++) {
+        const struct reading *reading = &dossier->readings[i];
+        const struct gear *gear = dossier_gear(dossier, reading->gear_id);
+
+        listing_cellf(&listing, "%lld", (long long)reading->id);
+        listing_cell(&listing, clock_moment_text(reading->taken_at, at));
+        listing_cellf(&listing, "%d", dossier_age_d(dossier, reading->taken_at));
+        listing_cell(&listing, gear == NULL ? "?" : gear->name);
+        cell_value(&listing, reading);
+        if (isnan(reading->temperature_c))
+            listing_cell(&listing, "-");
+        else
+            listing_cellf(&listing, "%.1f", reading->temperature_c);
+        cell_fate(&listing, reading->superseded_by, reading->supersedes, reading->withdrawn, reading->why);
+    }
+    if (dossier->reading_count > 0) {
+        fputc('\n', out);
+        listing_print(&listing, out, width);
+    }
+    listing_clear(&listing);
+}
+
+static void
+show_weighings(const struct dossier *dossier, FILE *out, size_t width)
+{
+    struct listing listing = {0};
+
+    listing_column(&listing, "weighing", LISTING_RIGHT);
+    listing_column(&listing, "session", LISTING_RIGHT);
+    listing_column(&listing, "of", LISTING_LEFT);
+    listing_column(&listing, "g", LISTING_RIGHT);
+    listing_column(&listing, "", LISTING_FLEXIBLE);
+    for (size_t i = 0; i < dossier->weighing_count; i++) {
+        const struct weighing *weighing = &dossier->weighings[i];
+        int64_t superseded_by = 0;
+
+        for (size_t k = 0; k < dossier->weighing_count; k++)
+            if (dossier->weighings[k].supersedes == weighing->id)
+                superseded_by = dossier->weighings[k].id;
+        listing_cellf(&listing, "%lld", (long long)weighing->id);
+        listing_cellf(&listing, "%lld",
+                      (long long)dossier_specimen(dossier, weighing->specimen_id)->session_id);
+        listing_cell(&listing, weighing_of_word(weighing->of));
+        listing_cellf(&listing, "%g", weighing->mass_g);
+        cell_fate(&listing, superseded_by, weighing->supersedes, false, weighing->why);
+    }
+    if (dossier->weighing_count > 0) {
+        fputc('\n', out);
+        listing_print(&listing, out, width);
+    }
+    listing_clear(&listing);
+}
+
 static enum status
 run_show(struct context *context, const struct options *options, struct failure *failure)
 {
-    struct batch batch = {0};
+    struct dossier dossier = {0};
+    const struct batch *batch = &dossier.batch;
     char made_on[DAY_TEXT_SIZE];
-    enum status status = batch_store_find(context->store, options_name(options, 0), &batch, failure);
+    enum status status = dossier_store_load(context->store, options_name(options, 0), &dossier, failure);
 
     if (status != STATUS_OK)
         return status;
-    show_pair(context->out, "batch", batch.code);
-    show_pair(context->out, "title", batch.title);
-    show_pair(context->out, "made", clock_day_text(batch.made_on, made_on));
-    fprintf(context->out, "%-10s %d days\n", "age", context_today(context) - batch.made_on);
-    show_pair(context->out, "role", batch_role_word(batch.role));
-    show_pair(context->out, "state", batch_state_word(batch.state));
-    show_pair(context->out, "reference", batch.reference_code);
-    show_pair(context->out, "parent", batch.parent_code);
-    show_pair(context->out, "note", batch.note);
-    show_recipe(&batch, context->out, context->width);
-    batch_clear(&batch);
+    show_pair(context->out, "batch", batch->code);
+    show_pair(context->out, "title", batch->title);
+    show_pair(context->out, "made", clock_day_text(batch->made_on, made_on));
+    fprintf(context->out, "%-10s %d days\n", "age", context_today(context) - batch->made_on);
+    show_pair(context->out, "role", batch_role_word(batch->role));
+    show_pair(context->out, "state", batch_state_word(batch->state));
+    show_pair(context->out, "reference", batch->reference_code);
+    show_pair(context->out, "parent", batch->parent_code);
+    show_pair(context->out, "note", batch->note);
+    show_recipe(batch, context->out, context->width);
+    show_readings(&dossier, context->out, context->width);
+    show_weighings(&dossier, context->out, context->width);
+    dossier_clear(&dossier);
     return STATUS_OK;
 }
 
@@ -233,7 +328,7 @@ const struct command batch_show_command = {
     .names = "CODE",
     .fewest = 1,
     .most = 1,
-    .summary = "show a batch with its recipe",
+    .summary = "show a batch with its recipe, its readings and their numbers",
     .options = no_options,
     .needs = COMMAND_READS_STORE,
     .run = run_show,

@@ -5,5 +5,9 @@
 #include "command.h"
 
 extern const struct command batch_add_command, batch_list_command, batch_show_command;
+extern const struct command gear_add_command, gear_list_command, gear_show_command;
+extern const struct command dilute_command;
+extern const struct command read_command;
+extern const struct command correct_command;
 
 #endif

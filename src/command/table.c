@@ -6,5 +6,12 @@ const struct command *const command_table[] = {
     &batch_add_command,
     &batch_list_command,
     &batch_show_command,
+    &gear_add_command,
+    &gear_list_command,
+    &gear_show_command,
+    /* bench */
+    &dilute_command,
+    &read_command,
+    &correct_command,
     NULL,
 };

@@ -291,6 +291,12 @@ reading_store_find(struct store *store, int64_t id, struct reading *ret_reading,
 }
 
 enum status
+weighing_store_find(struct store *store, int64_t id, struct weighing *ret_weighing, struct failure *failure)
+{
+    return rows_find(store, sql_weighing_find, "weighing", id, ret_weighing, load_weighing, failure);
+}
+
+enum status
 session_store_latest_open(struct store *store, int64_t *ret_id, struct failure *failure)
 {
     struct statement *statement = statement_open(store, sql_session_latest_open, failure);

@@ -55,6 +55,10 @@ enum status reading_store_of_specimen(struct store *store, int64_t specimen_id, 
 /* One reading. ret_reading owned by the caller: reading_clear(). STATUS_MISSING. */
 enum status reading_store_find(struct store *store, int64_t id, struct reading *ret_reading,
                                struct failure *failure);
+/* One weighing. ret_weighing owned by the caller: weighing_clear(). STATUS_MISSING. */
+enum status weighing_store_find(struct store *store, int64_t id, struct weighing *ret_weighing,
+                                struct failure *failure);
+
 /* One specimen with its latest weighings. STATUS_MISSING. */
 enum status specimen_store_find(struct store *store, int64_t id, struct specimen *ret_specimen,
                                 struct failure *failure);

@@ -41,8 +41,8 @@ VALUES (:specimen, :weighed, :mass_g, :balance, :taken_at, :supersedes, :why) RE
 -- name: weighing_of_specimen
 SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why
 FROM weighing WHERE specimen = :specimen ORDER BY id;
--- name: weighing_latest
-SELECT max(id) FROM weighing WHERE specimen = :specimen AND weighed = :weighed;
+-- name: weighing_find
+SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why FROM weighing WHERE id = :id;
 -- name: answer_add
 INSERT INTO answer (session, specimen, step, replicate, outcome, value, value_high, temperature_c, text, deviation,
                     why, answered_at, supersedes)

@@ -1,0 +1,308 @@
+/* gear.c - "gear add|list|show": what is measured with, and whether it is good enough for the question. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "buffer.h"
+#include "calibration_store.h"
+#include "commands.h"
+#include "fitness.h"
+#include "gear_store.h"
+#include "listing.h"
+#include "memory.h"
+#include "session.h"
+#include "text.h"
+
+static const struct option_spec add_options[] = {
+    {.name = "kind",
+     .kind = OPTION_TEXT,
+     .value = "KIND",
+     .help = "meter, paper, balance, thermometer, or buffer (a bottle of it)"},
+    {.name = "resolution-ph",
+     .kind = OPTION_NUMBER,
+     .value = "PH",
+     .help = "meter: its last digit, as in 0.01"},
+    {.name = "accuracy-ph",
+     .kind = OPTION_NUMBER,
+     .value = "PH",
+     .help = "meter: the accuracy its maker states, as in 0.02"},
+    {.name = "atc", .kind = OPTION_FLAG, .help = "meter: it has automatic temperature compensation"},
+    {.name = "steps",
+     .kind = OPTION_TEXT,
+     .value = "LIST",
+     .help = "paper: the printed steps, as in 1,2,3 or 6.0,6.5,7.0"},
+    {.name = "readability-g",
+     .kind = OPTION_MASS,
+     .value = "GRAMS",
+     .help = "balance: its last digit, as in 0.01"},
+    {.name = "resolution-c",
+     .kind = OPTION_NUMBER,
+     .value = "DEGC",
+     .help = "thermometer: its last digit, as in 0.1"},
+    {.name = "accuracy-c",
+     .kind = OPTION_NUMBER,
+     .value = "DEGC",
+     .help = "thermometer: its stated accuracy"},
+    {.name = "buffer", .kind = OPTION_TEXT, .value = "NAME", .help = "bottle: which buffer, as in borax"},
+    {.name = "expires",
+     .kind = OPTION_DAY,
+     .value = "DATE",
+     .help = "bottle or paper: the date printed on it"},
+    {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "whatever should be remembered"},
+    {.name = NULL},
+};
+static const struct option_spec no_options[] = {{.name = NULL}};
+
+static enum status
+read_buffer(const char *name, struct gear *gear, struct failure *failure)
+{
+    const struct buffer *buffer;
+    enum status status = buffer_find(name, &buffer, failure);
+
+    if (status == STATUS_OK)
+        gear->buffer = memory_copy(buffer->name);
+    return status;
+}
+
+static enum status
+read_gear(const struct context *context, const struct options *options, struct gear *gear,
+          struct failure *failure)
+{
+    enum gear_kind kind;
+    enum status status;
+
+    if (!options_has(options, "kind"))
+        return failure_set(failure, STATUS_USAGE,
+                           "--kind is missing: meter, paper, balance, thermometer or buffer");
+    status = gear_kind_parse(options_text(options, "kind"), &kind, failure);
+    if (status != STATUS_OK)
+        return status;
+    gear_init(gear, kind);
+    gear->name = memory_copy(options_name(options, 0));
+    gear->note = memory_copy(options_text(options, "note"));
+    gear->resolution_ph = options_number(options, "resolution-ph");
+    gear->accuracy_ph = options_number(options, "accuracy-ph");
+    gear->atc = options_has(options, "atc");
+    gear->readability_g = options_number(options, "readability-g");
+    gear->resolution_c = options_number(options, "resolution-c");
+    gear->accuracy_c = options_number(options, "accuracy-c");
+    gear->expires_on = options_day(options, "expires");
+    gear->added_at = context_now(context);
+    if (options_has(options, "steps"))
+        status = gear_parse_steps(gear, options_text(options, "steps"), failure);
+    if (status == STATUS_OK && options_has(options, "buffer"))
+        status = read_buffer(options_text(options, "buffer"), gear, failure);
+    return status == STATUS_OK ? gear_check(gear, failure) : status;
+}
+
+/* "limited: twice its uncertainty is 0.12 pH ..." */
+static enum status
+print_fitness(const struct context *context, const struct gear *gear, struct failure *failure)
+{
+    static const enum tone tones[] = {TONE_GOOD, TONE_DOUBT, TONE_BAD};
+    struct fitness fitness = {0};
+    enum status status = fitness_of_gear(gear, context_today(context), LIMIT_PH_USUAL, &fitness, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    fprintf(context->out, "%s%s%s: ", context_tone(context, tones[fitness.level]),
+            fitness_level_word(fitness.level), context_tone(context, TONE_PLAIN));
+    listing_paragraph(context->out, context->width - 10, 4, fitness.sentence);
+    fitness_clear(&fitness);
+    return STATUS_OK;
+}
+
+static enum status
+run_add(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct gear gear = {0};
+    enum status status = read_gear(context, options, &gear, failure);
+
+    if (status == STATUS_OK)
+        status = gear_store_add(context->store, &gear, failure);
+    if (status == STATUS_OK) {
+        fprintf(context->out, "added %s %s\n", gear_kind_word(gear.kind), gear.name);
+        status = print_fitness(context, &gear, failure);
+    }
+    if (status == STATUS_OK && gear.kind == GEAR_METER)
+        fprintf(context->out, "next: curetrace calibrate %s\n", gear.name);
+    gear_clear(&gear);
+    return status;
+}
+
+/* What the gear says about itself, in one phrase; given: free() it. */
+static char *
+describe(const struct gear *gear)
+{
+    struct text text = {0};
+    char date[DAY_TEXT_SIZE], *steps;
+
+    switch (gear->kind) {
+    case GEAR_METER:
+        text_addf(&text, "reads to %g pH", gear->resolution_ph);
+        if (!isnan(gear->accuracy_ph))
+            text_addf(&text, ", accurate to %g pH", gear->accuracy_ph);
+        text_add(&text, gear->atc ? ", compensates temperature" : "");
+        break;
+    case GEAR_PAPER:
+        steps = gear_steps_text(gear);
+        text_addf(&text, "steps %s", steps);
+        free(steps);
+        break;
+    case GEAR_BALANCE:
+        text_addf(&text, "reads to %g g", gear->readability_g);
+        break;
+    case GEAR_THERMOMETER:
+        text_addf(&text, "reads to %g degC", gear->resolution_c);
+        if (!isnan(gear->accuracy_c))
+            text_addf(&text, ", accurate to %g degC", gear->accuracy_c);
+        break;
+    case GEAR_BUFFER:
+    default:
+        text_add(&text, gear->buffer);
+    }
+    if (gear->expires_on != DAY_NONE)
+        text_addf(&text, ", good until %s", clock_day_text(gear->expires_on, date));
+    return text_take(&text);
+}
+
+static void
+clear_all(struct gear *gear, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        gear_clear(&gear[i]);
+    free(gear);
+}
+
+static enum status
+run_list(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct listing listing = {0};
+    struct gear *gear = NULL;
+    size_t count = 0;
+    enum status status = gear_store_list(context->store, &gear, &count, failure);
+
+    (void)options;
+    if (status != STATUS_OK)
+        return status;
+    listing_column(&listing, "name", LISTING_LEFT);
+    listing_column(&listing, "kind", LISTING_LEFT);
+    listing_column(&listing, "what it says of itself", LISTING_FLEXIBLE);
+    for (size_t i = 0; i < count; i++) {
+        char *described = describe(&gear[i]);
+
+        listing_cell(&listing, gear[i].name);
+        listing_cell(&listing, gear_kind_word(gear[i].kind));
+        listing_cell(&listing, described);
+        free(described);
+    }
+    if (count == 0)
+        fputs("no gear yet\nnext: curetrace gear add bench --kind meter --resolution-ph 0.01\n",
+              context->out);
+    else
+        listing_print(&listing, context->out, context->width);
+    listing_clear(&listing);
+    clear_all(gear, count);
+    return STATUS_OK;
+}
+
+static enum status
+show_calibrations(struct context *context, const struct gear *meter, struct failure *failure)
+{
+    struct calibration *calibrations = NULL;
+    struct listing listing = {0};
+    size_t count = 0;
+    char at[MOMENT_TEXT_SIZE];
+    enum status status = calibration_store_list(context->store, meter->id, &calibrations, &count, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    listing_column(&listing, "checked at", LISTING_LEFT);
+    listing_column(&listing, "purpose", LISTING_LEFT);
+    listing_column(&listing, "slope %", LISTING_RIGHT);
+    listing_column(&listing, "offset mV", LISTING_RIGHT);
+    listing_column(&listing, "verdict", LISTING_LEFT);
+    listing_column(&listing, "reason", LISTING_FLEXIBLE);
+    for (size_t i = 0; i < count; i++) {
+        listing_cell(&listing, clock_moment_text(calibrations[i].taken_at, at));
+        listing_cell(&listing, calibrations[i].declared ? "own routine"
+                                                        : calibration_purpose_word(calibrations[i].purpose));
+        if (isnan(calibrations[i].slope_percent)) {
+            listing_cell(&listing, "-");
+            listing_cell(&listing, "-");
+        } else {
+            listing_cellf(&listing, "%.1f", calibrations[i].slope_percent);
+            listing_cellf(&listing, "%.1f", calibrations[i].offset_mv);
+        }
+        listing_cell(&listing, calibration_verdict_word(calibrations[i].verdict));
+        listing_cell(&listing, calibrations[i].reason);
+        calibration_clear(&calibrations[i]);
+    }
+    free(calibrations);
+    if (count == 0)
+        fprintf(context->out, "not calibrated yet\nnext: curetrace calibrate %s\n", meter->name);
+    else
+        listing_print(&listing, context->out, context->width);
+    listing_clear(&listing);
+    return STATUS_OK;
+}
+
+static enum status
+run_show(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct gear *gear = NULL;
+    size_t count = 0;
+    enum status status = gear_store_list(context->store, &gear, &count, failure);
+    const char *name = options_name(options, 0);
+    const struct gear *found = NULL;
+
+    if (status != STATUS_OK)
+        return status;
+    for (size_t i = 0; i < count; i++)
+        if (text_same(gear[i].name, name))
+            found = &gear[i];
+    if (found == NULL) {
+        status = failure_set(failure, STATUS_MISSING,
+                             "there is no gear '%.60s' (gear list shows what there is)", name);
+    } else {
+        char *described = describe(found);
+
+        fprintf(context->out, "%s %s: %s\n", gear_kind_word(found->kind), found->name, described);
+        free(described);
+        status = print_fitness(context, found, failure);
+        if (status == STATUS_OK && found->kind == GEAR_METER)
+            status = show_calibrations(context, found, failure);
+    }
+    clear_all(gear, count);
+    return status;
+}
+
+const struct command gear_add_command = {
+    .name = "gear add",
+    .names = "NAME --kind KIND",
+    .fewest = 1,
+    .most = 1,
+    .summary =
+        "record a meter, paper, balance, thermometer or bottle of buffer, and hear whether it is good enough",
+    .example = "curetrace gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02",
+    .options = add_options,
+    .needs = COMMAND_WRITES_STORE,
+    .run = run_add,
+};
+const struct command gear_list_command = {
+    .name = "gear list",
+    .names = "",
+    .summary = "list the gear",
+    .options = no_options,
+    .needs = COMMAND_READS_STORE,
+    .run = run_list,
+};
+const struct command gear_show_command = {
+    .name = "gear show",
+    .names = "NAME",
+    .fewest = 1,
+    .most = 1,
+    .summary = "show one piece of gear: how good it is, how a meter was calibrated, how a paper reads",
+    .options = no_options,
+    .needs = COMMAND_READS_STORE,
+    .run = run_show,
+};

@@ -1,0 +1,359 @@
+/* read.c - "read": single meter or paper readings without the walk-through.
+ *
+ * Rules
+ * (1) Everything one command line says is one session with one specimen, filed in one transaction.
+ * (2) --session N adds to an earlier such session, as further replicates of its specimen of the batch.
+ * (3) A meter reading is tied to the calibration in force at its time. */
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "answer_text.h"
+#include "batch_store.h"
+#include "calibration_store.h"
+#include "commands.h"
+#include "gear_store.h"
+#include "memory.h"
+#include "number.h"
+#include "session_store.h"
+
+static const struct option_spec read_options[] = {
+    {.name = "meter",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "which meter; the only one when not said"},
+    {.name = "ph",
+     .kind = OPTION_NUMBER,
+     .value = "PH",
+     .many = true,
+     .low = 0,
+     .high = 14,
+     .help = "what the meter showed; written again for each replicate"},
+    {.name = "paper",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "which paper; the only one when not said"},
+    {.name = "between",
+     .kind = OPTION_TEXT,
+     .value = "LOW..HIGH",
+     .help = "paper: the printed steps the colour lies between, as in 8..9"},
+    {.name = "temperature-c",
+     .kind = OPTION_TEMPERATURE,
+     .value = "DEGC",
+     .low = 0,
+     .high = 100,
+     .help = "of the solution while it was read"},
+    {.name = "percent",
+     .kind = OPTION_NUMBER,
+     .value = "PERCENT",
+     .low = 0.01,
+     .high = 100,
+     .help = "soap in the solution, by mass, as told"},
+    {.name = "soap-g", .kind = OPTION_MASS, .value = "GRAMS", .help = "or as weighed: the portion of soap"},
+    {.name = "water-g", .kind = OPTION_MASS, .value = "GRAMS", .help = "and the water it was dissolved in"},
+    {.name = "balance", .kind = OPTION_TEXT, .value = "NAME", .help = "which balance weighed them"},
+    {.name = "bar", .kind = OPTION_TEXT, .value = "TEXT", .help = "which bar of the batch"},
+    {.name = "at",
+     .kind = OPTION_TIME,
+     .value = "TIME",
+     .help = "when it was read, as in 2026-03-04T10:00; now"},
+    {.name = "session",
+     .kind = OPTION_INTEGER,
+     .value = "NUMBER",
+     .help = "add to this earlier session instead of beginning one"},
+    {.name = "limit-ph",
+     .kind = OPTION_NUMBER,
+     .value = "PH",
+     .low = 7,
+     .high = 14,
+     .help = "lye-heavy above; 11 when not said"},
+    {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "kept with the readings"},
+    {.name = NULL},
+};
+
+/* What one command line brings together before anything is written. */
+struct entry {
+    struct batch batch;
+    struct session session;
+    struct specimen specimen;
+    struct gear meter, paper, balance;
+    double paper_low, paper_high;
+    civil_time at;
+    int replicate; /* the first free number */
+};
+
+static void
+entry_clear(struct entry *entry)
+{
+    batch_clear(&entry->batch);
+    session_clear(&entry->session);
+    specimen_clear(&entry->specimen);
+    gear_clear(&entry->meter);
+    gear_clear(&entry->paper);
+    gear_clear(&entry->balance);
+}
+
+static enum status
+find_gear(struct store *store, enum gear_kind kind, const char *name, struct gear *gear,
+          struct failure *failure)
+{
+    return name != NULL ? gear_store_find(store, kind, name, gear, failure)
+                        : gear_store_only(store, kind, gear, failure);
+}
+
+/* Do the options make sense together? */
+static enum status
+check_options(const struct options *options, struct failure *failure)
+{
+    bool masses = options_has(options, "soap-g") || options_has(options, "water-g");
+
+    if (!options_has(options, "ph") && !options_has(options, "between"))
+        return failure_set(failure, STATUS_USAGE,
+                           "what was read? --ph 9.87 for a meter, --between 8..9 for paper");
+    if (options_has(options, "meter") && !options_has(options, "ph"))
+        return failure_set(failure, STATUS_USAGE, "--meter needs --ph");
+    if (options_has(options, "paper") && !options_has(options, "between"))
+        return failure_set(failure, STATUS_USAGE, "--paper needs --between, as in 8..9");
+    if (masses && !(options_number(options, "soap-g") > 0.0 && options_number(options, "water-g") > 0.0))
+        return failure_set(failure, STATUS_USAGE, "--soap-g and --water-g come together, both above 0");
+    if (masses && options_has(options, "percent"))
+        return failure_set(failure, STATUS_USAGE, "give --percent or the two masses, not both");
+    if (options_has(options, "session") && (masses || options_has(options, "percent") ||
+                                            options_has(options, "bar") || options_has(options, "limit-ph")))
+        return failure_set(failure, STATUS_USAGE,
+                           "--session adds readings only; its solution and limit are on record already");
+    return STATUS_OK;
+}
+
+static enum status
+find_all_gear(struct store *store, const struct options *options, struct entry *entry,
+              struct failure *failure)
+{
+    enum status status = STATUS_OK;
+
+    if (options_has(options, "ph"))
+        status = find_gear(store, GEAR_METER, options_text(options, "meter"), &entry->meter, failure);
+    if (status == STATUS_OK && options_has(options, "between")) {
+        double with_it_c = NAN;
+
+        status = find_gear(store, GEAR_PAPER, options_text(options, "paper"), &entry->paper, failure);
+        if (status == STATUS_OK)
+            status = answer_text_range(options_text(options, "between"), &entry->paper, &entry->paper_low,
+                                       &entry->paper_high, &with_it_c, failure);
+        if (status == STATUS_OK && !isnan(with_it_c))
+            status = failure_set(failure, STATUS_USAGE, "write the temperature as --temperature-c");
+    }
+    if (status == STATUS_OK && options_has(options, "balance"))
+        status =
+            gear_store_find(store, GEAR_BALANCE, options_text(options, "balance"), &entry->balance, failure);
+    return status;
+}
+
+/* Rule 2. */
+static enum status
+continue_session(struct store *store, int64_t session_id, struct entry *entry, struct failure *failure)
+{
+    struct specimen *specimens = NULL;
+    struct reading *readings = NULL;
+    size_t count = 0, reading_count = 0;
+    enum status status = session_store_find(store, session_id, &entry->session, failure);
+
+    if (status == STATUS_OK && entry->session.procedure_id != 0)
+        return failure_set(failure, STATUS_CONFLICT,
+                           "session %lld is a walk-through (curetrace resume goes on with it)",
+                           (long long)session_id);
+    if (status == STATUS_OK)
+        status = specimen_store_of_session(store, session_id, &specimens, &count, failure);
+    for (size_t i = 0; i < count; i++) {
+        if (entry->specimen.id == 0 && specimens[i].batch_id == entry->batch.id)
+            entry->specimen = specimens[i];
+        else
+            specimen_clear(&specimens[i]);
+    }
+    free(specimens);
+    if (status == STATUS_OK && entry->specimen.id == 0)
+        status = failure_set(failure, STATUS_CONFLICT, "session %lld holds no specimen of batch %s",
+                             (long long)session_id, entry->batch.code);
+    if (status != STATUS_OK)
+        return status;
+    status = reading_store_of_specimen(store, entry->specimen.id, &readings, &reading_count, failure);
+    for (size_t i = 0; i < reading_count; i++) {
+        if (readings[i].replicate >= entry->replicate)
+            entry->replicate = readings[i].replicate + 1;
+        reading_clear(&readings[i]);
+    }
+    free(readings);
+    return status;
+}
+
+static enum status
+collect(struct context *context, const struct options *options, struct entry *entry, struct failure *failure)
+{
+    enum status status = check_options(options, failure);
+
+    if (status == STATUS_OK)
+        status = context_moment(context, options, "at", &entry->at, failure);
+    if (status == STATUS_OK)
+        status = batch_store_find(context->store, options_name(options, 0), &entry->batch, failure);
+    if (status == STATUS_OK && clock_day_of(entry->at) < entry->batch.made_on)
+        status = failure_set(failure, STATUS_RANGE, "--at is before batch %s was poured", entry->batch.code);
+    if (status == STATUS_OK)
+        status = find_all_gear(context->store, options, entry, failure);
+    if (status == STATUS_OK && options_has(options, "session"))
+        return continue_session(context->store, (int64_t)options_number(options, "session"), entry, failure);
+    entry->session.started_at = entry->at;
+    entry->session.limit_ph = options_number_or(options, "limit-ph", LIMIT_PH_USUAL);
+    entry->session.meter_id = entry->meter.id;
+    entry->session.paper_id = entry->paper.id;
+    entry->session.balance_id = entry->balance.id;
+    entry->specimen.batch_id = entry->batch.id;
+    entry->specimen.bar = memory_copy(options_text(options, "bar"));
+    entry->specimen.stated_concentration_pct = options_number(options, "percent");
+    return status;
+}
+
+static enum status
+file_weighing(struct store *store, const struct entry *entry, enum weighing_of of, double mass_g,
+              struct failure *failure)
+{
+    struct weighing weighing = {.specimen_id = entry->specimen.id,
+                                .of = of,
+                                .mass_g = mass_g,
+                                .balance_id = entry->balance.id,
+                                .taken_at = entry->at};
+
+    return isnan(mass_g) ? STATUS_OK : weighing_store_add(store, &weighing, failure);
+}
+
+static enum status
+file_session(struct store *store, const struct options *options, struct entry *entry, struct failure *failure)
+{
+    enum status status;
+
+    if (entry->session.id != 0)
+        return STATUS_OK;
+    status = session_store_add(store, &entry->session, failure);
+    entry->specimen.session_id = entry->session.id;
+    if (status == STATUS_OK)
+        status = specimen_store_add(store, &entry->specimen, failure);
+    if (status == STATUS_OK)
+        status = file_weighing(store, entry, WEIGHING_SOAP, options_number(options, "soap-g"), failure);
+    if (status == STATUS_OK)
+        status = file_weighing(store, entry, WEIGHING_WATER, options_number(options, "water-g"), failure);
+    if (status == STATUS_OK)
+        status = session_store_close(store, entry->session.id, entry->at, NULL, failure);
+    return status;
+}
+
+static enum status
+file_reading(struct context *context, struct reading *reading, struct failure *failure)
+{
+    enum status status = reading_check(reading, failure);
+
+    if (status == STATUS_OK)
+        status = reading_store_add(context->store, reading, failure);
+    if (status == STATUS_OK)
+        fprintf(context->out, "reading %lld: ", (long long)reading->id);
+    return status;
+}
+
+static enum status
+file_readings(struct context *context, const struct options *options, struct entry *entry,
+              struct failure *failure)
+{
+    struct reading reading;
+    enum status status = STATUS_OK;
+
+    reading_init(&reading);
+    reading.specimen_id = entry->specimen.id;
+    reading.temperature_c = options_number(options, "temperature-c");
+    reading.taken_at = entry->at;
+    reading.note = memory_copy(options_text(options, "note"));
+    reading.gear_id = entry->meter.id;
+    reading.replicate = entry->replicate;
+    if (options_has(options, "ph")) /* rule 3 */
+        status = calibration_store_in_force(context->store, entry->meter.id, entry->at,
+                                            &reading.calibration_id, failure);
+    for (size_t i = 0; status == STATUS_OK && i < options_count(options, "ph"); i++) {
+        status = number_parse(options_text_at(options, "ph", i), NUMBER_POINT_OR_COMMA, &reading.ph, failure);
+        if (status == STATUS_OK)
+            status = file_reading(context, &reading, failure);
+        if (status == STATUS_OK)
+            fprintf(context->out, "pH %g with %s\n", reading.ph, entry->meter.name);
+        reading.replicate++;
+    }
+    if (status == STATUS_OK && options_has(options, "between")) {
+        reading.method = READING_PAPER;
+        reading.gear_id = entry->paper.id;
+        reading.calibration_id = 0;
+        reading.replicate = entry->replicate;
+        reading.ph = NAN;
+        reading.ph_low = entry->paper_low;
+        reading.ph_high = entry->paper_high;
+        status = file_reading(context, &reading, failure);
+        if (status == STATUS_OK)
+            fprintf(context->out, "between %g and %g with %s\n", reading.ph_low, reading.ph_high,
+                    entry->paper.name);
+    }
+    reading_clear(&reading);
+    return status;
+}
+
+static enum status
+file_entry(struct context *context, const struct options *options, struct entry *entry,
+           struct failure *failure)
+{
+    enum status status = store_begin(context->store, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    status = file_session(context->store, options, entry, failure);
+    if (status == STATUS_OK)
+        status = file_readings(context, options, entry, failure);
+    return store_end(context->store, status, failure);
+}
+
+/* What the judging will miss, said while it can still be put right. */
+static void
+print_gaps(const struct context *context, const struct options *options, const struct entry *entry)
+{
+    if (!options_has(options, "temperature-c"))
+        fputs("no temperature: without it the reading cannot be brought to 40 degC (--temperature-c)\n",
+              context->out);
+    if (isnan(specimen_concentration_pct(&entry->specimen)) && !options_has(options, "soap-g"))
+        fputs("no concentration: a test is made at 1 % by mass (--percent, or --soap-g and --water-g)\n",
+              context->out);
+}
+
+static enum status
+run(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct entry entry = {.paper_low = NAN, .paper_high = NAN, .replicate = 1};
+    enum status status;
+
+    session_init(&entry.session);
+    specimen_init(&entry.specimen);
+    status = collect(context, options, &entry, failure);
+    if (status == STATUS_OK)
+        status = file_entry(context, options, &entry, failure);
+    if (status == STATUS_OK) {
+        print_gaps(context, options, &entry);
+        fprintf(context->out, "filed in session %lld of %s\nnext: curetrace verdict %s\n",
+                (long long)entry.session.id, entry.batch.code, entry.batch.code);
+    }
+    entry_clear(&entry);
+    return status;
+}
+
+const struct command read_command = {
+    .name = "read",
+    .names = "CODE",
+    .fewest = 1,
+    .most = 1,
+    .summary = "file single readings of a meter or of paper, without the walk-through",
+    .example =
+        "curetrace read W-07 --meter bench --ph 9.87 --temperature-c 40 --percent 1.00 --at 2026-03-04T10:00",
+    .options = read_options,
+    .needs = COMMAND_WRITES_STORE,
+    .run = run,
+};
