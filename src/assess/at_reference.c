@@ -1,0 +1,52 @@
+/* at_reference.c - bring a pH to 40 degC and 1.00 %. */
+#include "at_reference.h"
+
+#include <math.h>
+
+#include "session.h"
+#include "water.h"
+
+static const double middle_part = 0.75, half_width_part = 0.25; /* between one half and all */
+
+static enum status
+check(double temperature_c, double concentration_pct, struct failure *failure)
+{
+    if (!(temperature_c >= AT_REFERENCE_LOW_C && temperature_c <= AT_REFERENCE_HIGH_C))
+        return failure_set(failure, STATUS_RANGE,
+                           "a reading at %g degC cannot be brought to 40 degC, allowed is 15 to 50",
+                           temperature_c);
+    if (!(concentration_pct >= AT_REFERENCE_LOW_PCT && concentration_pct <= AT_REFERENCE_HIGH_PCT))
+        return failure_set(failure, STATUS_RANGE,
+                           "a reading at %g %% cannot be brought to 1 %%, allowed is 0.5 to 2",
+                           concentration_pct);
+    return STATUS_OK;
+}
+
+enum status
+at_reference(double temperature_c, double concentration_pct, struct at_reference *ret_shift,
+             struct failure *failure)
+{
+    double reference = NAN, here = NAN, below = NAN, above = NAN, decades;
+    enum status status = check(temperature_c, concentration_pct, failure);
+
+    if (status == STATUS_OK)
+        status = water_pkw(REFERENCE_TEMPERATURE_C, &reference, failure);
+    if (status == STATUS_OK)
+        status = water_pkw(temperature_c, &here, failure);
+    if (status == STATUS_OK)
+        status = water_pkw(temperature_c - 0.5, &below, failure);
+    if (status == STATUS_OK)
+        status = water_pkw(temperature_c + 0.5, &above, failure);
+    if (status != STATUS_OK)
+        return status;
+    decades = log10(REFERENCE_CONCENTRATION_PCT / concentration_pct);
+    *ret_shift = (struct at_reference){
+        .temperature_ph = middle_part * (reference - here),
+        .temperature_half_ph = half_width_part * fabs(reference - here),
+        .concentration_ph = middle_part * decades,
+        .concentration_half_ph = half_width_part * fabs(decades),
+        .ph_per_c = middle_part * (below - above),
+        .ph_per_pct = middle_part / (concentration_pct * log(10.0)),
+    };
+    return STATUS_OK;
+}

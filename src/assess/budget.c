@@ -1,0 +1,156 @@
+/* budget.c - the uncertainty budget of one result. */
+#include "budget.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdlib.h>
+
+#include "memory.h"
+
+/* What is averaged over the readings. */
+enum part {
+    PART_RESOLUTION,
+    PART_LINE,
+    PART_BUFFER,
+    PART_COMPENSATION,
+    PART_DRIFT,
+    PART_TEMPERATURE,
+    PART_THERMOMETER,
+    PART_CONCENTRATION,
+    PART_WEIGHING,
+    PART_COUNT
+};
+
+static const struct {
+    const char *name;
+    enum uncertainty_shape shape;
+} parts[PART_COUNT] = {
+    [PART_RESOLUTION] = {"meter resolution", UNCERTAINTY_RECTANGULAR},
+    [PART_LINE] = {"calibration", UNCERTAINTY_NORMAL},
+    [PART_BUFFER] = {"buffers", UNCERTAINTY_NORMAL},
+    [PART_COMPENSATION] = {"no temperature compensation", UNCERTAINTY_RECTANGULAR},
+    [PART_DRIFT] = {"drift", UNCERTAINTY_RECTANGULAR},
+    [PART_TEMPERATURE] = {"temperature to 40 degC", UNCERTAINTY_RECTANGULAR},
+    [PART_THERMOMETER] = {"thermometer", UNCERTAINTY_NORMAL},
+    [PART_CONCENTRATION] = {"concentration to 1 %", UNCERTAINTY_RECTANGULAR},
+    [PART_WEIGHING] = {"weighing", UNCERTAINTY_NORMAL},
+};
+
+static int
+compare(const void *a, const void *b)
+{
+    double x = *(const double *)a, y = *(const double *)b;
+
+    return (x > y) - (x < y);
+}
+
+double
+budget_mean(double *values, size_t count)
+{
+    double sum = 0.0;
+
+    if (count == 0)
+        return NAN;
+    qsort(values, count, sizeof *values, compare);
+    for (size_t i = 0; i < count; i++)
+        sum += values[i];
+    return sum / (double)count;
+}
+
+/* Spread of one reading's part, in the part's own unit. */
+static double
+spread_of(const struct reading_value *value, enum part part)
+{
+    switch (part) {
+    case PART_RESOLUTION:
+        return value->meter->resolution_ph / 2.0;
+    case PART_LINE:
+        return value->correction.u_line_ph;
+    case PART_BUFFER:
+        return value->correction.u_buffer_ph;
+    case PART_COMPENSATION:
+        return value->correction.compensation_half_ph;
+    case PART_DRIFT:
+        return value->drift_half_ph;
+    case PART_TEMPERATURE:
+        return value->shift.temperature_half_ph;
+    case PART_THERMOMETER:
+        return value->u_temperature_c;
+    case PART_CONCENTRATION:
+        return value->shift.concentration_half_ph;
+    case PART_WEIGHING:
+        return value->u_concentration_pct;
+    case PART_COUNT:
+        break;
+    }
+    return 0.0;
+}
+
+static double
+sensitivity_of(const struct reading_value *value, enum part part)
+{
+    if (part == PART_THERMOMETER)
+        return value->shift.ph_per_c;
+    if (part == PART_WEIGHING)
+        return -value->shift.ph_per_pct; /* more soap reads higher, and is brought down */
+    return 1.0;
+}
+
+static double
+mean_of(const struct reading_value *values, size_t count, enum part part,
+        double (*pick)(const struct reading_value *, enum part), double *scratch)
+{
+    for (size_t i = 0; i < count; i++)
+        scratch[i] = pick(&values[i], part);
+    return budget_mean(scratch, count);
+}
+
+/* Degrees of freedom of the calibration: the fewest among the readings. */
+static double
+line_dof(const struct reading_value *values, size_t count)
+{
+    double dof = INFINITY;
+
+    for (size_t i = 0; i < count; i++)
+        dof = fmin(dof, values[i].correction.line_dof);
+    return dof;
+}
+
+/* A part that is nothing gets no line. */
+static void
+add(struct budget *budget, struct uncertainty_component line)
+{
+    assert(budget->count < BUDGET_MOST_LINES);
+    if (line.spread == 0.0 || line.sensitivity == 0.0)
+        return;
+    scatter_widen(&line.spread, &line.dof);
+    budget->lines[budget->count++] = line;
+}
+
+enum status
+budget_of(const struct reading_value *values, size_t count, const struct scatter *scatter,
+          struct budget *ret_budget, struct failure *failure)
+{
+    struct budget budget = {0};
+    double *scratch = memory_new(count, sizeof *scratch);
+    enum status status;
+
+    assert(count > 0);
+    add(&budget, (struct uncertainty_component){.name = scatter->assumed ? "scatter (assumed)" : "scatter",
+                                                .shape = UNCERTAINTY_NORMAL,
+                                                .spread = scatter->sd_ph,
+                                                .sensitivity = 1.0 / sqrt((double)count),
+                                                .dof = scatter->dof});
+    for (enum part part = PART_RESOLUTION; part < PART_COUNT; part++)
+        add(&budget, (struct uncertainty_component){
+                         .name = parts[part].name,
+                         .shape = parts[part].shape,
+                         .spread = mean_of(values, count, part, spread_of, scratch),
+                         .sensitivity = mean_of(values, count, part, sensitivity_of, scratch),
+                         .dof = part == PART_LINE ? line_dof(values, count) : (double)INFINITY});
+    free(scratch);
+    status = uncertainty_combine(budget.lines, budget.count, 0.95, &budget.total, budget.shares, failure);
+    if (status == STATUS_OK)
+        *ret_budget = budget;
+    return status;
+}

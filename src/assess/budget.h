@@ -1,0 +1,35 @@
+/* budget.h - the uncertainty budget of one result: readings of one specimen, valued and averaged.
+ *
+ * Rules
+ * (1) Calibration, drift, temperature and concentration are the same for all readings of a specimen, so they
+ * are averaged and not divided by their number; only the scatter is. (2) Values are sorted before they are
+ * summed: the order of readings changes nothing. (3) Components with fewer than five degrees of freedom are
+ * widened first (scatter_widen()). */
+#ifndef BUDGET_H
+#define BUDGET_H
+
+#include <stddef.h>
+
+#include "reading_value.h"
+#include "scatter.h"
+#include "uncertainty.h"
+
+enum { BUDGET_MOST_LINES = 10 };
+
+struct budget {
+    size_t count;
+    struct uncertainty_component lines[BUDGET_MOST_LINES]; /* names are lent for ever */
+    double shares[BUDGET_MOST_LINES];                      /* together 1 */
+    struct uncertainty total;                              /* coverage 95 % */
+};
+
+/* Mean after sorting (rule 2); sorts in place. NAN for none. */
+double budget_mean(double *values, size_t count);
+
+/* The budget of the mean of `count` values, at least one.
+ *
+ * STATUS_RANGE as uncertainty_combine(). */
+enum status budget_of(const struct reading_value *values, size_t count, const struct scatter *scatter,
+                      struct budget *ret_budget, struct failure *failure);
+
+#endif

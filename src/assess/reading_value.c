@@ -1,0 +1,235 @@
+/* reading_value.c - one meter reading, calibrated and brought to the reference. */
+#include "reading_value.h"
+
+#include <math.h>
+
+#include "dilution.h"
+#include "fitness.h"
+#include "flag.h"
+
+static const double glass_low_ph = 2.0, glass_high_ph = 12.0; /* ASTM E70 */
+static const double not_compensated_ph = 0.05; /* worth a word from here on; as a second buffer's agreement */
+/* An instant on the edge of the tolerance is inside, whatever binary fractions make of 0.98. */
+static const double edge = 1e-9;
+
+/* Calibration that corrects: the one the reading is tied to, unless that was only a look. */
+static const struct calibration *
+calibration_of(const struct dossier *dossier, const struct reading *reading)
+{
+    const struct calibration *calibration = dossier_calibration(dossier, reading->calibration_id);
+
+    if (calibration == NULL || calibration->purpose != CALIBRATION_ADJUST)
+        return NULL;
+    return calibration;
+}
+
+/* When the meter was adjusted next, after a moment; the far future when it was not. */
+static civil_time
+next_adjustment(const struct dossier *dossier, const struct calibration *calibration)
+{
+    civil_time next = INT64_MAX;
+
+    for (size_t i = 0; i < dossier->calibration_count; i++) {
+        const struct calibration *other = &dossier->calibrations[i];
+
+        if (other->meter_id == calibration->meter_id && other->purpose == CALIBRATION_ADJUST &&
+            other->taken_at > calibration->taken_at && other->taken_at < next)
+            next = other->taken_at;
+    }
+    return next;
+}
+
+/* Is `look` a check with values of this calibration, before the meter was adjusted again? */
+static bool
+checks(const struct calibration *look, const struct calibration *calibration, civil_time next)
+{
+    return look->meter_id == calibration->meter_id && look->purpose == CALIBRATION_CHECK && !look->declared &&
+           look->taken_at >= calibration->taken_at && look->taken_at < next;
+}
+
+/* Rule 4. */
+static enum status
+add_drift(const struct dossier *dossier, const struct meter_check *check, struct reading_value *value,
+          struct failure *failure)
+{
+    civil_time next = next_adjustment(dossier, value->calibration), first_after = INT64_MAX;
+    civil_time read_at = value->reading->taken_at;
+
+    for (size_t i = 0; i < dossier->calibration_count; i++) {
+        const struct calibration *look = &dossier->calibrations[i];
+
+        if (checks(look, value->calibration, next) && look->taken_at >= read_at &&
+            look->taken_at < first_after)
+            first_after = look->taken_at;
+    }
+    for (size_t i = 0; i < dossier->calibration_count; i++) {
+        const struct calibration *look = &dossier->calibrations[i];
+        double drift = NAN;
+        enum status status;
+
+        if (!checks(look, value->calibration, next) ||
+            (look->taken_at >= read_at && look->taken_at != first_after))
+            continue;
+        status = meter_check_drift(check, look, value->meter, &drift, failure);
+        if (status != STATUS_OK)
+            return status;
+        value->drift_half_ph = fmax(value->drift_half_ph, drift);
+    }
+    if (value->drift_half_ph > METER_CHECK_AGREEMENT_PH)
+        flag_set(&value->flags, FLAG_DRIFT);
+    if (read_at - value->calibration->taken_at > READING_VALUE_FRESH_S) {
+        flag_set(&value->flags, FLAG_CALIBRATION_OLD);
+        if (first_after == INT64_MAX) {
+            value->drift_half_ph = fmax(value->drift_half_ph, METER_CHECK_AGREEMENT_PH);
+            value->drift_assumed = true;
+        }
+    }
+    return STATUS_OK;
+}
+
+/* Rule 5. */
+static void
+take_as_shown(struct reading_value *value)
+{
+    bool assumed = isnan(value->meter->accuracy_ph);
+    double accuracy_ph = assumed ? FITNESS_ACCURACY_ASSUMED_PH : value->meter->accuracy_ph;
+
+    value->usable = false;
+    value->correction = (struct meter_correction){
+        .ph = value->reading->ph, .u_line_ph = accuracy_ph / sqrt(3.0), .line_dof = INFINITY};
+    if (assumed)
+        flag_set(&value->flags, FLAG_ACCURACY_ASSUMED);
+}
+
+static void
+flag_correction(const struct meter_check *check, struct reading_value *value)
+{
+    if (value->calibration->verdict == CALIBRATION_MARGINAL)
+        flag_set(&value->flags, FLAG_CALIBRATION_MARGINAL);
+    if (check->basis == METER_CHECK_DECLARED) {
+        flag_set(&value->flags, FLAG_CALIBRATION_DECLARED);
+        if (check->accuracy_assumed)
+            flag_set(&value->flags, FLAG_ACCURACY_ASSUMED);
+    }
+    if (value->correction.place == METER_CHECK_EXTRAPOLATED)
+        flag_set(&value->flags, FLAG_EXTRAPOLATED);
+    if (value->correction.place == METER_CHECK_BEYOND) {
+        flag_set(&value->flags, FLAG_BEYOND_CALIBRATION);
+        value->beyond = true;
+    }
+    if (value->correction.compensation_half_ph > not_compensated_ph)
+        flag_set(&value->flags, FLAG_NOT_COMPENSATED);
+}
+
+static enum status
+apply_calibration(const struct dossier *dossier, struct reading_value *value, struct failure *failure)
+{
+    struct meter_check check = {0};
+    enum status status;
+
+    if (value->calibration == NULL || value->calibration->verdict == CALIBRATION_REFUSED) {
+        flag_set(&value->flags, value->calibration == NULL ? FLAG_METER_UNCHECKED : FLAG_CALIBRATION_REFUSED);
+        take_as_shown(value);
+        return STATUS_OK;
+    }
+    status = meter_check_judge(value->calibration, value->meter, &check, failure);
+    if (status == STATUS_OK)
+        status = meter_check_correct(&check, value->reading->ph, value->reading->temperature_c,
+                                     &value->correction, failure);
+    if (status == STATUS_OK)
+        status = add_drift(dossier, &check, value, failure);
+    if (status == STATUS_OK)
+        flag_correction(&check, value);
+    meter_check_clear(&check);
+    return status;
+}
+
+/* How well temperature and concentration are known: by the gear named for it, else as a kitchen thermometer,
+ * and as the tolerance of the weighing. */
+static void
+add_bench(const struct dossier *dossier, const struct session *session, struct reading_value *value)
+{
+    const struct specimen *specimen = value->specimen;
+    const struct gear *thermometer = dossier_gear(dossier, session->thermometer_id);
+    const struct gear *balance =
+        dossier_gear(dossier, specimen->balance_id != 0 ? specimen->balance_id : session->balance_id);
+    struct dilution dilution = {0};
+    struct failure ignored = {0};
+
+    value->concentration_pct = specimen_concentration_pct(specimen);
+    value->u_temperature_c = FITNESS_ACCURACY_ASSUMED_C / sqrt(3.0);
+    if (thermometer != NULL && thermometer->kind == GEAR_THERMOMETER)
+        value->u_temperature_c = fitness_thermometer_u_c(thermometer);
+    value->u_concentration_pct = CONCENTRATION_TOLERANCE_PCT / sqrt(3.0);
+    if (balance != NULL && balance->kind == GEAR_BALANCE &&
+        dilution_from_masses(specimen->soap_mass_g, specimen->water_mass_g, balance->readability_g, &dilution,
+                             &ignored) == STATUS_OK)
+        value->u_concentration_pct = dilution.u_percent;
+}
+
+static void
+flag_bench(struct reading_value *value)
+{
+    double temperature_c = value->reading->temperature_c;
+
+    if (isnan(temperature_c))
+        flag_set(&value->flags, FLAG_TEMPERATURE_MISSING);
+    else if (fabs(temperature_c - REFERENCE_TEMPERATURE_C) > TEMPERATURE_TOLERANCE_C + edge)
+        flag_set(&value->flags, FLAG_TEMPERATURE_OFF);
+    if (isnan(value->concentration_pct))
+        flag_set(&value->flags, FLAG_CONCENTRATION_MISSING);
+    else if (fabs(value->concentration_pct - REFERENCE_CONCENTRATION_PCT) >
+             CONCENTRATION_TOLERANCE_PCT + edge)
+        flag_set(&value->flags, FLAG_CONCENTRATION_OFF);
+}
+
+static void
+bring_to_reference(struct reading_value *value)
+{
+    struct failure ignored = {0}; /* the flags say what is missing or off */
+
+    value->ph = value->correction.ph;
+    value->ph_at_reference = NAN;
+    value->highest_ph = fmax(value->reading->ph, value->ph);
+    if (at_reference(value->reading->temperature_c, value->concentration_pct, &value->shift, &ignored) !=
+        STATUS_OK) {
+        value->usable = false;
+        return;
+    }
+    value->ph_at_reference = value->ph + value->shift.temperature_ph + value->shift.concentration_ph;
+    value->highest_ph = fmax(value->highest_ph, value->ph_at_reference);
+}
+
+enum status
+reading_value_of(const struct dossier *dossier, const struct reading *reading,
+                 struct reading_value *ret_value, struct failure *failure)
+{
+    struct reading_value value = {.reading = reading, .usable = true};
+    const struct session *session;
+    enum status status;
+
+    if (reading->method != READING_METER || isnan(reading->ph))
+        return failure_set(failure, STATUS_FORMAT, "only a meter reading with a pH can be valued");
+    value.specimen = dossier_specimen(dossier, reading->specimen_id);
+    value.meter = dossier_gear(dossier, reading->gear_id);
+    if (value.specimen == NULL || value.meter == NULL || value.meter->kind != GEAR_METER)
+        return failure_set(failure, STATUS_MISSING, "reading %lld has no %s on record",
+                           (long long)reading->id, value.specimen == NULL ? "test portion" : "meter");
+    session = dossier_session(dossier, value.specimen->session_id);
+    if (session == NULL)
+        return failure_set(failure, STATUS_MISSING, "reading %lld has no session on record",
+                           (long long)reading->id);
+    value.calibration = calibration_of(dossier, reading);
+    status = apply_calibration(dossier, &value, failure);
+    if (status != STATUS_OK)
+        return status;
+    add_bench(dossier, session, &value);
+    flag_bench(&value);
+    bring_to_reference(&value);
+    if (!(reading->ph >= glass_low_ph && reading->ph <= glass_high_ph)) {
+        flag_set(&value.flags, FLAG_OUT_OF_RANGE);
+        value.beyond = true;
+    }
+    *ret_value = value;
+    return STATUS_OK;
+}

@@ -1,0 +1,55 @@
+/* reading_value.h - one meter reading with its calibration applied, brought to 40 degC and 1.00 %, and every
+ * part of its uncertainty but the scatter.
+ *
+ * Rules
+ * (1) A reading is usable when its calibration is on record and not refused, its temperature lies within 15
+ * to 50 degC and its concentration within 0.5 to 2 %. Only usable readings make a mean. (2) A usable reading
+ * more than 1 pH beyond the buffers, or outside pH 2 to 12, is kept, can warn and cannot clear (`beyond`).
+ * (3) `highest_ph` is the higher of what was shown and what that is at the reference, for readings that are
+ * not usable or beyond: a high reading is never softened by bad evidence. (4) Drift: checks in buffers
+ * between the calibration and the next one count, those before the reading and the first after it. The
+ * largest departure is a rectangular half-width. A calibration more than a day old (common practice:
+ * calibrate on the day) with no check after the reading is given 0.05 pH. (5) Without a calibration, or a
+ * refused one, the value is the one shown and the meter's accuracy (stated or assumed) stands in for the
+ * calibration, for orientation only. */
+#ifndef READING_VALUE_H
+#define READING_VALUE_H
+
+#include <stdbool.h>
+
+#include "at_reference.h"
+#include "dossier.h"
+#include "meter_check.h"
+#include "status.h"
+
+enum { READING_VALUE_FRESH_S = 86400 }; /* rule 4 */
+
+struct reading_value {
+    const struct reading *reading; /* lent from the dossier, as the next three */
+    const struct specimen *specimen;
+    const struct gear *meter;
+    const struct calibration *calibration; /* NULL: none */
+    unsigned flags;                        /* flag.h */
+    bool usable, beyond;                   /* rules 1 and 2 */
+    double concentration_pct;              /* NAN: not known */
+    double ph;                             /* calibrated, at its own temperature */
+    double ph_at_reference;                /* NAN when it cannot be brought there */
+    double highest_ph;                     /* rule 3 */
+    struct meter_correction correction;    /* parts of the calibration's uncertainty */
+    struct at_reference shift;             /* zeros when it cannot be brought there */
+    double drift_half_ph;
+    bool drift_assumed;                          /* rule 4, last sentence */
+    double u_temperature_c, u_concentration_pct; /* standard uncertainties of the two */
+};
+
+/* Value one meter reading that has a pH (superseded ones too, so that they can be shown).
+ *
+ * reading    of the dossier; lent
+ * ret_value  holds no memory of its own
+ *
+ * STATUS_MISSING when the dossier lacks the specimen, session or meter; STATUS_FORMAT for a paper or
+ * withdrawn reading; otherwise as meter_check_judge() on its calibration. */
+enum status reading_value_of(const struct dossier *dossier, const struct reading *reading,
+                             struct reading_value *ret_value, struct failure *failure);
+
+#endif

@@ -1,0 +1,577 @@
+/* verdict.c - what the readings of a bar say. */
+#include "verdict.h"
+
+#include <assert.h>
+#include <math.h>
+#include <stdlib.h>
+
+#include "at_reference.h"
+#include "memory.h"
+#include "soap.h"
+
+static const char *const words[] = {"within", "not-judged", "doubtful", "lye-heavy"};
+
+const char *
+verdict_word(enum verdict_word verdict)
+{
+    return words[verdict];
+}
+
+static bool
+belongs(const struct reading *reading, int64_t specimen_id, enum reading_method method)
+{
+    return reading->specimen_id == specimen_id && reading->method == method && reading_stands(reading);
+}
+
+static bool
+has_readings(const struct dossier *dossier, int64_t specimen_id)
+{
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        if (reading_stands(&dossier->readings[i]) && dossier->readings[i].specimen_id == specimen_id)
+            return true;
+    return false;
+}
+
+/* Keep the latest reading as the one whose gear and calibration are named. */
+static void
+remember_latest(struct verdict *verdict, const struct reading *reading)
+{
+    const struct reading *known = verdict->reading;
+
+    if (known == NULL || reading->taken_at > known->taken_at ||
+        (reading->taken_at == known->taken_at && reading->id > known->id))
+        verdict->reading = reading;
+}
+
+/* The mean of one number over the values, order-proof. */
+static double
+mean_over(const struct reading_value *values, size_t count, double (*pick)(const struct reading_value *))
+{
+    double *scratch = memory_new(count + 1, sizeof *scratch), mean;
+
+    for (size_t i = 0; i < count; i++)
+        scratch[i] = pick(&values[i]);
+    mean = budget_mean(scratch, count);
+    free(scratch);
+    return mean;
+}
+
+static double
+shown_ph(const struct reading_value *value)
+{
+    return value->reading->ph;
+}
+
+static double
+reference_ph(const struct reading_value *value)
+{
+    return value->ph_at_reference;
+}
+
+static double
+temperature_c(const struct reading_value *value)
+{
+    return value->reading->temperature_c;
+}
+
+/* All standing meter readings of the specimen, usable ones first. */
+static enum status
+value_readings(const struct dossier *dossier, int64_t specimen_id, struct reading_value *values,
+               size_t *ret_count, size_t *ret_usable, struct failure *failure)
+{
+    size_t count = 0, usable = 0;
+
+    for (size_t i = 0; i < dossier->reading_count; i++) {
+        struct reading_value value = {0};
+        enum status status;
+
+        if (!belongs(&dossier->readings[i], specimen_id, READING_METER))
+            continue;
+        status = reading_value_of(dossier, &dossier->readings[i], &value, failure);
+        if (status != STATUS_OK)
+            return status;
+        values[count] = value;
+        if (value.usable) {
+            values[count] = values[usable];
+            values[usable++] = value;
+        }
+        count++;
+    }
+    *ret_count = count;
+    *ret_usable = usable;
+    return STATUS_OK;
+}
+
+/* Mean, budget and interval of the values used. Without a value at the reference there is no interval. */
+static enum status
+measure(struct verdict *verdict, const struct reading_value *values, size_t count, struct failure *failure)
+{
+    enum status status;
+
+    verdict->n = count;
+    verdict->ph = mean_over(values, count, shown_ph);
+    verdict->ph_at_reference = mean_over(values, count, reference_ph);
+    verdict->temperature_c = mean_over(values, count, temperature_c);
+    for (size_t i = 0; i < count; i++) {
+        remember_latest(verdict, values[i].reading);
+        verdict->drift_half_ph = fmax(verdict->drift_half_ph, values[i].drift_half_ph);
+        verdict->drift_assumed |= values[i].drift_assumed;
+    }
+    if (count == 1)
+        flag_set(&verdict->flags, FLAG_SINGLE_READING);
+    if (verdict->scatter.assumed)
+        flag_set(&verdict->flags, FLAG_SCATTER_ASSUMED);
+    if (isnan(verdict->ph_at_reference))
+        return STATUS_OK;
+    if (verdict->ph_at_reference < VERDICT_USUAL_LOW_PH)
+        flag_set(&verdict->flags, FLAG_BELOW_USUAL);
+    status = budget_of(values, count, &verdict->scatter, &verdict->budget, failure);
+    if (status != STATUS_OK)
+        return status;
+    verdict->u_ph = verdict->budget.total.standard_uncertainty;
+    verdict->dof = verdict->budget.total.effective_dof;
+    verdict->k = verdict->budget.total.coverage_factor;
+    verdict->ph_low = verdict->ph_at_reference - verdict->budget.total.expanded_uncertainty;
+    verdict->ph_high = verdict->ph_at_reference + verdict->budget.total.expanded_uncertainty;
+    return STATUS_OK;
+}
+
+/* Rules 1 and 4, for usable readings. */
+static enum status
+decide(struct verdict *verdict, bool beyond, struct failure *failure)
+{
+    enum status status = uncertainty_probability_above(verdict->ph_at_reference, verdict->u_ph, verdict->dof,
+                                                       verdict->limit_ph, &verdict->p_over_limit, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    if (verdict->p_over_limit >= VERDICT_LYE_HEAVY_AT_LEAST)
+        verdict->verdict = VERDICT_LYE_HEAVY;
+    else if (verdict->p_over_limit > VERDICT_WITHIN_AT_MOST)
+        verdict->verdict = VERDICT_DOUBTFUL;
+    else
+        verdict->verdict = beyond ? VERDICT_NOT_JUDGED : VERDICT_WITHIN;
+    return STATUS_OK;
+}
+
+/* Rule 3. */
+static void
+never_soften(struct verdict *verdict, const struct reading_value *values, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        if ((values[i].usable && !values[i].beyond) || !(values[i].highest_ph > verdict->limit_ph) ||
+            verdict->verdict == VERDICT_LYE_HEAVY)
+            continue;
+        verdict->verdict = VERDICT_LYE_HEAVY;
+        verdict->p_over_limit = NAN;
+    }
+}
+
+static enum status
+judge_meter(struct verdict *verdict, const struct reading_value *values, size_t count, size_t usable,
+            struct failure *failure)
+{
+    bool beyond = false;
+    enum status status;
+
+    verdict->method = READING_METER;
+    verdict->verdict = VERDICT_NOT_JUDGED;
+    for (size_t i = 0; i < count; i++)
+        verdict->flags |= values[i].flags;
+    for (size_t i = 0; i < usable; i++)
+        beyond = beyond || values[i].beyond;
+    if (usable > 0 && usable < count) {
+        verdict->left_out = count - usable;
+        flag_set(&verdict->flags, FLAG_LEFT_OUT);
+    }
+    status = measure(verdict, values, usable > 0 ? usable : count, failure);
+    if (status == STATUS_OK && usable > 0)
+        status = decide(verdict, beyond, failure);
+    if (status == STATUS_OK)
+        never_soften(verdict, values, count);
+    return status;
+}
+
+static const struct paper_bias *
+bias_of(const struct verdict_aid *aid, int64_t paper_id)
+{
+    for (size_t i = 0; aid != NULL && i < aid->bias_count; i++)
+        if (aid->biases[i].paper_id == paper_id && aid->biases[i].known)
+            return &aid->biases[i];
+    return NULL;
+}
+
+/* The range of all paper readings of the specimen, bias applied, at the reference where that can be said; the
+ * high end is never below what the paper showed there (rule 3 holds for paper too). */
+static void
+range_of_paper(struct verdict *verdict, const struct verdict_aid *aid, size_t *ret_count)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < verdict->dossier->reading_count; i++) {
+        const struct reading *reading = &verdict->dossier->readings[i];
+        const struct paper_bias *bias = bias_of(aid, reading->gear_id);
+        struct at_reference shift = {0};
+        struct failure ignored = {0};
+        double low = NAN, high = NAN;
+
+        if (!belongs(reading, verdict->specimen->id, READING_PAPER))
+            continue;
+        paper_bias_apply(bias, reading->ph_low, reading->ph_high, &low, &high);
+        if (at_reference(reading->temperature_c, verdict->concentration_pct, &shift, &ignored) == STATUS_OK) {
+            double by_ph = shift.temperature_ph + shift.concentration_ph;
+
+            low += by_ph;
+            high = fmax(high, high + by_ph);
+        }
+        verdict->paper_low = fmin(low, verdict->paper_low); /* fmin() and fmax() pass over NAN */
+        verdict->paper_high = fmax(high, verdict->paper_high);
+        if (bias == NULL)
+            flag_set(&verdict->flags, FLAG_BIAS_UNKNOWN);
+        else
+            verdict->bias = bias;
+        count++;
+    }
+    *ret_count = count;
+}
+
+/* Temperature, concentration and gear of a result by paper alone. */
+static void
+describe_paper(struct verdict *verdict)
+{
+    double *temperatures = memory_new(verdict->n + 1, sizeof *temperatures);
+    size_t count = 0;
+
+    for (size_t i = 0; i < verdict->dossier->reading_count; i++) {
+        const struct reading *reading = &verdict->dossier->readings[i];
+
+        if (!belongs(reading, verdict->specimen->id, READING_PAPER))
+            continue;
+        remember_latest(verdict, reading);
+        temperatures[count++] = reading->temperature_c;
+    }
+    verdict->temperature_c = budget_mean(temperatures, count);
+    free(temperatures);
+    if (isnan(verdict->temperature_c))
+        flag_set(&verdict->flags, FLAG_TEMPERATURE_MISSING);
+    else if (fabs(verdict->temperature_c - REFERENCE_TEMPERATURE_C) > TEMPERATURE_TOLERANCE_C)
+        flag_set(&verdict->flags, FLAG_TEMPERATURE_OFF);
+    if (isnan(verdict->concentration_pct))
+        flag_set(&verdict->flags, FLAG_CONCENTRATION_MISSING);
+    else if (fabs(verdict->concentration_pct - REFERENCE_CONCENTRATION_PCT) > CONCENTRATION_TOLERANCE_PCT)
+        flag_set(&verdict->flags, FLAG_CONCENTRATION_OFF);
+}
+
+/* Rule 5, first part. */
+static void
+judge_paper(struct verdict *verdict, size_t count)
+{
+    verdict->method = READING_PAPER;
+    verdict->n = count;
+    verdict->ph_low = verdict->paper_low;
+    verdict->ph_high = verdict->paper_high;
+    verdict->verdict = verdict->ph_high >= verdict->limit_ph ? VERDICT_DOUBTFUL : VERDICT_NOT_JUDGED;
+    flag_set(&verdict->flags, FLAG_PAPER_ONLY);
+    describe_paper(verdict);
+    if (verdict->ph_high < VERDICT_USUAL_LOW_PH)
+        flag_set(&verdict->flags, FLAG_BELOW_USUAL);
+}
+
+/* Rule 5, second part. */
+static void
+compare_paper(struct verdict *verdict)
+{
+    double meter_high = isnan(verdict->ph_high) ? verdict->ph : verdict->ph_high;
+
+    if (verdict->paper_low > meter_high)
+        flag_set(&verdict->flags, FLAG_PAPER_HIGHER);
+    if (!(verdict->paper_high >= verdict->limit_ph))
+        return;
+    if (verdict->verdict == VERDICT_NOT_JUDGED ||
+        (verdict->verdict == VERDICT_WITHIN && flag_is_set(verdict->flags, FLAG_PAPER_HIGHER)))
+        verdict->verdict = VERDICT_DOUBTFUL;
+}
+
+static void
+note_deviations(struct verdict *verdict)
+{
+    for (size_t i = 0; i < verdict->dossier->answer_count; i++) {
+        const struct answer *answer = &verdict->dossier->answers[i];
+
+        if (answer->deviation != NULL && answer->superseded_by == 0 &&
+            answer->session_id == verdict->session->id &&
+            (answer->specimen_id == 0 || answer->specimen_id == verdict->specimen->id))
+            flag_set(&verdict->flags, FLAG_DEVIATION);
+    }
+}
+
+/* pH of a sound reference bar: the mean of its latest session, when all of that is within; and the largest of
+ * its uncertainties. False when it is not sound. */
+static bool
+reference_of(const struct dossier *reference, double *ret_ph, double *ret_u_ph)
+{
+    struct verdict_list list = {0};
+    struct failure ignored = {0};
+    double *values, u_ph = 0.0;
+    bool sound;
+
+    if (reference == NULL || verdict_of_batch(reference, NULL, &list, &ignored) != STATUS_OK)
+        return false;
+    sound = list.worst == VERDICT_WITHIN;
+    values = memory_new(list.count + 1, sizeof *values);
+    for (size_t i = 0; i < list.count; i++) {
+        values[i] = list.verdicts[i].ph_at_reference;
+        u_ph = fmax(u_ph, list.verdicts[i].u_ph);
+    }
+    *ret_ph = budget_mean(values, list.count);
+    *ret_u_ph = u_ph;
+    free(values);
+    verdict_list_clear(&list);
+    return sound;
+}
+
+/* Free alkali, where the verdict rests on a measured pH. What cannot be computed stays unsaid. */
+static void
+add_free_alkali(struct verdict *verdict, const struct verdict_aid *aid)
+{
+    struct soap_reading reading = {.ph = verdict->ph_at_reference,
+                                   .u_ph = verdict->u_ph,
+                                   .reference_ph = NAN,
+                                   .u_reference_ph = NAN,
+                                   .temperature_c = REFERENCE_TEMPERATURE_C,
+                                   .concentration_pct = REFERENCE_CONCENTRATION_PCT};
+    struct soap_free_naoh free_naoh = {0};
+    struct failure ignored = {0};
+
+    if (isnan(verdict->p_over_limit))
+        return;
+    if (aid != NULL && reference_of(aid->reference, &reading.reference_ph, &reading.u_reference_ph)) {
+        verdict->reference = aid->reference;
+        verdict->reference_ph = reading.reference_ph;
+    } else {
+        reading.reference_ph = NAN;
+    }
+    if (soap_free_naoh_pct(&reading, &free_naoh, &ignored) != STATUS_OK)
+        return;
+    verdict->free_naoh_low_pct = free_naoh.low_pct;
+    verdict->free_naoh_high_pct = free_naoh.high_pct;
+}
+
+static struct verdict
+unknown(const struct dossier *dossier, const struct session *session, const struct specimen *specimen)
+{
+    return (struct verdict){
+        .dossier = dossier,
+        .session = session,
+        .specimen = specimen,
+        .ph = NAN,
+        .ph_at_reference = NAN,
+        .u_ph = NAN,
+        .dof = NAN,
+        .k = NAN,
+        .ph_low = NAN,
+        .ph_high = NAN,
+        .temperature_c = NAN,
+        .concentration_pct = specimen_concentration_pct(specimen),
+        .limit_ph = session->limit_ph,
+        .p_over_limit = NAN,
+        .free_naoh_low_pct = NAN,
+        .free_naoh_high_pct = NAN,
+        .reference_ph = NAN,
+        .paper_low = NAN,
+        .paper_high = NAN,
+    };
+}
+
+static enum status
+judge(struct verdict *verdict, const struct verdict_aid *aid, const struct scatter_pool *pool,
+      struct failure *failure)
+{
+    struct reading_value *values = memory_new(verdict->dossier->reading_count + 1, sizeof *values);
+    size_t count = 0, usable = 0, papers = 0;
+    enum status status =
+        value_readings(verdict->dossier, verdict->specimen->id, values, &count, &usable, failure);
+
+    verdict->scatter = scatter_of_specimen(pool, verdict->specimen->id);
+    if (status == STATUS_OK && count > 0)
+        status = judge_meter(verdict, values, count, usable, failure);
+    free(values);
+    if (status != STATUS_OK)
+        return status;
+    range_of_paper(verdict, aid, &papers);
+    if (count > 0 && papers > 0)
+        compare_paper(verdict);
+    else if (papers > 0)
+        judge_paper(verdict, papers);
+    note_deviations(verdict);
+    add_free_alkali(verdict, aid);
+    verdict->age_d = dossier_age_d(verdict->dossier, verdict->reading->taken_at);
+    verdict->gear = dossier_gear(verdict->dossier, verdict->reading->gear_id);
+    if (verdict->method == READING_METER)
+        verdict->calibration = dossier_calibration(verdict->dossier, verdict->reading->calibration_id);
+    return STATUS_OK;
+}
+
+static enum status
+judge_specimen(const struct dossier *dossier, const struct verdict_aid *aid, const struct scatter_pool *pool,
+               const struct specimen *specimen, struct verdict *ret_verdict, struct failure *failure)
+{
+    const struct session *session = specimen != NULL ? dossier_session(dossier, specimen->session_id) : NULL;
+    struct verdict verdict;
+    enum status status;
+
+    if (session == NULL)
+        return failure_set(failure, STATUS_MISSING, "batch '%s' has no such test portion",
+                           dossier->batch.code);
+    if (!has_readings(dossier, specimen->id))
+        return failure_set(failure, STATUS_MISSING, "batch '%s': test portion number %lld has no reading",
+                           dossier->batch.code, (long long)specimen->id);
+    verdict = unknown(dossier, session, specimen);
+    status = judge(&verdict, aid, pool, failure);
+    if (status == STATUS_OK)
+        *ret_verdict = verdict;
+    return status;
+}
+
+enum status
+verdict_of_specimen(const struct dossier *dossier, const struct verdict_aid *aid, int64_t specimen_id,
+                    struct verdict *ret_verdict, struct failure *failure)
+{
+    struct scatter_pool pool = {0};
+    enum status status;
+
+    scatter_pool_init(&pool, dossier);
+    status =
+        judge_specimen(dossier, aid, &pool, dossier_specimen(dossier, specimen_id), ret_verdict, failure);
+    scatter_pool_clear(&pool);
+    return status;
+}
+
+/* By session time, session, specimen. */
+static int
+compare_verdicts(const void *a, const void *b)
+{
+    const struct verdict *x = a, *y = b;
+
+    if (x->session->started_at != y->session->started_at)
+        return x->session->started_at < y->session->started_at ? -1 : 1;
+    if (x->session->id != y->session->id)
+        return x->session->id < y->session->id ? -1 : 1;
+    return (x->specimen->id > y->specimen->id) - (x->specimen->id < y->specimen->id);
+}
+
+/* Rule 7; the list is sorted, so the latest session stands last. Gives the index at which it begins. */
+static size_t
+find_worst(struct verdict_list *list)
+{
+    size_t first = list->count - 1;
+
+    list->worst = list->verdicts[first].verdict;
+    while (first > 0 && list->verdicts[first - 1].session == list->verdicts[list->count - 1].session) {
+        first--;
+        if (list->verdicts[first].verdict > list->worst)
+            list->worst = list->verdicts[first].verdict;
+    }
+    return first;
+}
+
+enum status
+verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid, struct verdict_list *ret_list,
+               struct failure *failure)
+{
+    struct verdict_list list = {.verdicts = memory_new(dossier->specimen_count + 1, sizeof *list.verdicts)};
+    struct scatter_pool pool = {0};
+    enum status status = STATUS_OK;
+
+    scatter_pool_init(&pool, dossier);
+    for (size_t i = 0; status == STATUS_OK && i < dossier->specimen_count; i++) {
+        if (!has_readings(dossier, dossier->specimens[i].id))
+            continue;
+        status =
+            judge_specimen(dossier, aid, &pool, &dossier->specimens[i], &list.verdicts[list.count], failure);
+        list.count++;
+    }
+    scatter_pool_clear(&pool);
+    if (status == STATUS_OK && list.count == 0)
+        status = failure_set(failure, STATUS_MISSING, "batch '%s' has no readings yet", dossier->batch.code);
+    if (status != STATUS_OK) {
+        verdict_list_clear(&list);
+        return status;
+    }
+    qsort(list.verdicts, list.count, sizeof *list.verdicts, compare_verdicts);
+    find_worst(&list);
+    *ret_list = list;
+    return STATUS_OK;
+}
+
+enum status
+verdict_of_batch(const struct dossier *dossier, const struct verdict_aid *aid, struct verdict_list *ret_list,
+                 struct failure *failure)
+{
+    struct verdict_list list = {0};
+    enum status status = verdict_of_all(dossier, aid, &list, failure);
+    size_t first;
+
+    if (status != STATUS_OK)
+        return status;
+    first = find_worst(&list);
+    for (size_t i = first; i < list.count; i++)
+        list.verdicts[i - first] = list.verdicts[i];
+    list.count -= first;
+    *ret_list = list;
+    return STATUS_OK;
+}
+
+void
+verdict_list_clear(struct verdict_list *list)
+{
+    if (list == NULL)
+        return;
+    free(list->verdicts);
+    *list = (struct verdict_list){0};
+}
+
+static enum status
+point_of(const struct dossier *dossier, const struct scatter_pool *pool, const struct reading *reading,
+         struct verdict_point *ret_point, struct failure *failure)
+{
+    struct reading_value value = {0};
+    struct budget budget = {0};
+    struct scatter scatter;
+    enum status status;
+
+    *ret_point = (struct verdict_point){.ph_at_reference = NAN, .u_ph = NAN};
+    if (reading->method != READING_METER || isnan(reading->ph))
+        return STATUS_OK;
+    status = reading_value_of(dossier, reading, &value, failure);
+    if (status != STATUS_OK)
+        return status;
+    ret_point->flags = value.flags;
+    if (isnan(value.ph_at_reference))
+        return STATUS_OK;
+    scatter = scatter_of_specimen(pool, reading->specimen_id);
+    status = budget_of(&value, 1, &scatter, &budget, failure);
+    if (status != STATUS_OK)
+        return status;
+    ret_point->ph_at_reference = value.ph_at_reference;
+    ret_point->u_ph = budget.total.standard_uncertainty;
+    return STATUS_OK;
+}
+
+enum status
+verdict_points(const struct dossier *dossier, struct verdict_point **ret_points, struct failure *failure)
+{
+    struct verdict_point *points = memory_new(dossier->reading_count + 1, sizeof *points);
+    struct scatter_pool pool = {0};
+    enum status status = STATUS_OK;
+
+    scatter_pool_init(&pool, dossier);
+    for (size_t i = 0; status == STATUS_OK && i < dossier->reading_count; i++)
+        status = point_of(dossier, &pool, &dossier->readings[i], &points[i], failure);
+    scatter_pool_clear(&pool);
+    if (status == STATUS_OK)
+        *ret_points = points;
+    else
+        free(points);
+    return status;
+}

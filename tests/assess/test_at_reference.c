@@ -1,0 +1,69 @@
+/* test_at_reference.c - bring a pH to 40 degC and 1.00 %. */
+#include "at_reference.h"
+#include "check.h"
+
+static struct at_reference
+shift(double temperature_c, double concentration_pct)
+{
+    struct failure failure = {0};
+    struct at_reference shift = {0};
+
+    check_ok(at_reference(temperature_c, concentration_pct, &shift, &failure), &failure);
+    return shift;
+}
+
+static void
+temperature_follows_three_quarters_of_the_ion_product(void **state)
+{
+    (void)state;
+    /* pKw 13.995 at 25 and 13.534 at 40 degC (IAPWS R11-24): 0.75 * -0.461 and 0.25 * 0.461, three decimals.
+     */
+    check_close(shift(25.0, 1.0).temperature_ph, -0.345, 1.5e-3, "pKw of IAPWS to three decimals");
+    check_close(shift(25.0, 1.0).temperature_half_ph, 0.115, 5e-4, "pKw of IAPWS to three decimals");
+    check_close(shift(40.0, 1.0).temperature_ph, 0.0, 0.0, "at the reference");
+    check_close(shift(40.0, 1.0).temperature_half_ph, 0.0, 0.0, "at the reference");
+    assert_true(shift(45.0, 1.0).temperature_ph > 0.0);
+    /* CRC Handbook: pKw 13.68 at 35 and 13.40 at 45 degC, so 0.028 a degree. */
+    check_close(shift(40.0, 1.0).ph_per_c, 0.75 * 0.028, 0.001, "CRC Handbook, pKw to two decimals");
+}
+
+static void
+concentration_follows_three_quarters_of_a_decade(void **state)
+{
+    (void)state;
+    check_close(shift(40.0, 2.0).concentration_ph, -0.75 * 0.30103, 1e-5, "log10(2)");
+    check_close(shift(40.0, 0.5).concentration_ph, 0.75 * 0.30103, 1e-5, "log10(2)");
+    check_close(shift(40.0, 0.5).concentration_half_ph, 0.25 * 0.30103, 1e-5, "log10(2)");
+    check_close(shift(40.0, 1.0).ph_per_pct, 0.75 * 0.4342945, 1e-6, "d log10(w) / dw at 1");
+}
+
+static void
+the_ends_of_the_range_are_in_and_beyond_is_refused(void **state)
+{
+    static const double wrong[][2] = {{14.99, 1.0},  {50.01, 1.0},  {NAN, 1.0},
+                                      {40.0, 0.499}, {40.0, 2.001}, {40.0, NAN}};
+    struct at_reference kept = {.temperature_ph = -7.0};
+
+    (void)state;
+    shift(15.0, 0.5);
+    shift(50.0, 2.0);
+    for (size_t i = 0; i < LENGTH(wrong); i++) {
+        struct failure failure = {0};
+
+        check_refused(at_reference(wrong[i][0], wrong[i][1], &kept, &failure), STATUS_RANGE, &failure);
+        check_contains(failure.text, "allowed is");
+    }
+    check_close(kept.temperature_ph, -7.0, 0.0, "left alone");
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(temperature_follows_three_quarters_of_the_ion_product),
+        cmocka_unit_test(concentration_follows_three_quarters_of_a_decade),
+        cmocka_unit_test(the_ends_of_the_range_are_in_and_beyond_is_refused),
+    };
+
+    return check_run("assess/at_reference", tests);
+}

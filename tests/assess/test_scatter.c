@@ -1,0 +1,151 @@
+/* test_scatter.c - how far replicate readings scatter. */
+#include "bench.h"
+#include "scatter.h"
+
+static struct scatter
+scatter_of(const struct dossier *bench, int64_t specimen_id)
+{
+    struct scatter_pool pool;
+    struct scatter scatter;
+
+    scatter_pool_init(&pool, bench);
+    scatter = scatter_of_specimen(&pool, specimen_id);
+    scatter_pool_clear(&pool);
+    return scatter;
+}
+
+static void
+with_nothing_to_pool_the_attainable_scatter_is_assumed(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+    struct scatter scatter = scatter_of(&bench, specimen);
+
+    (void)state;
+    check_close(scatter.sd_ph, 0.05, 0.0, "ISO 10523:1994");
+    assert_true(scatter.assumed && isinf(scatter.dof));
+    bench_ph(&bench, specimen, 9.90, 40.0);
+    assert_true(scatter_of(&bench, specimen).assumed);
+    dossier_clear(&bench);
+}
+
+static void
+many_replicates_speak_for_themselves(void **state)
+{
+    static const double values[] = {9.1, 9.2, 9.3, 9.4, 9.5, 9.6};
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(values); i++)
+        bench_ph(&bench, specimen, values[i], 40.0);
+    check_close(scatter_of(&bench, specimen).sd_ph, 0.1870829, 5e-8, "by hand: sqrt(0.175 / 5)");
+    check_close(scatter_of(&bench, specimen).dof, 5.0, 0.0, "six less one");
+    assert_false(scatter_of(&bench, specimen).assumed);
+    dossier_clear(&bench);
+}
+
+static void
+few_replicates_are_pooled_over_the_batch(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state; /* six pairs 0.10 apart: each 0.005 with one degree of freedom */
+    for (int i = 0; i < 6; i++) {
+        int64_t each = i == 0 ? specimen : bench_specimen(&bench, 1, 1.0);
+
+        bench_ph(&bench, each, 9.0 + i, 40.0);
+        bench_ph(&bench, each, 9.1 + i, 40.0);
+    }
+    check_close(scatter_of(&bench, specimen).sd_ph, 0.0707107, 5e-8, "by hand: sqrt(6 * 0.005 / 6)");
+    check_close(scatter_of(&bench, specimen).dof, 6.0, 0.0, "six pairs");
+    dossier_clear(&bench);
+}
+
+static void
+few_degrees_of_freedom_are_widened_and_not_trusted_to_be_small(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+    struct scatter scatter;
+
+    (void)state;
+    bench_ph(&bench, specimen, 9.90, 40.0);
+    bench_ph(&bench, specimen, 9.90, 40.0);
+    assert_true(scatter_of(&bench, specimen).assumed); /* two alike prove little */
+    bench_ph(&bench, specimen, 10.20, 40.0);
+    scatter = scatter_of(&bench, specimen);
+    /* sd of 9.9, 9.9, 10.2 is 0.1732051; t95 one-sided 2.920 and 2.015 for 2 and 5 (GUM table G.2, 90 %). */
+    check_close(scatter.sd_ph, 0.1732051 * 2.920 / 2.015, 2e-4, "by hand with GUM table G.2");
+    check_close(scatter.dof, 5.0, 0.0, "the rule");
+    assert_false(scatter.assumed);
+    dossier_clear(&bench);
+}
+
+static void
+a_specimen_that_scatters_far_more_is_not_hidden_by_the_pool(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state;
+    for (int i = 0; i < 10; i++) {
+        int64_t each = bench_specimen(&bench, 1, 1.0);
+
+        bench_ph(&bench, each, 9.50, 40.0);
+        bench_ph(&bench, each, 9.52, 40.0);
+    }
+    check_close(scatter_of(&bench, specimen).sd_ph, 0.0141421, 5e-8, "by hand: 0.02 / sqrt(2)");
+    bench_ph(&bench, specimen, 9.5, 40.0);
+    bench_ph(&bench, specimen, 9.9, 40.0);
+    assert_true(scatter_of(&bench, specimen).sd_ph > 0.28); /* its own 0.4 / sqrt(2), widened */
+    dossier_clear(&bench);
+}
+
+static void
+what_temperature_explains_is_no_scatter(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state; /* six readings that differ by the temperature alone: 0.75 of pKw, IAPWS */
+    for (int i = 0; i < 3; i++) {
+        bench_ph(&bench, specimen, 9.50, 40.0);
+        bench_ph(&bench, specimen, 9.50 + 0.75 * (13.995 - 13.534), 25.0);
+    }
+    assert_true(scatter_of(&bench, specimen).sd_ph < 0.001);
+    dossier_clear(&bench);
+}
+
+static void
+superseded_and_paper_readings_and_other_meters_do_not_mix_in(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state;
+    bench_ph(&bench, specimen, 9.5, 40.0);
+    bench_ph(&bench, specimen, 11.5, 40.0)->superseded_by = 99;
+    bench_paper(&bench, specimen, 11.0, 12.0);
+    bench_ph(&bench, specimen, 12.5, 40.0)->gear_id = 77;
+    assert_true(scatter_of(&bench, specimen).assumed);
+    check_close(scatter_of(&bench, specimen).sd_ph, 0.05, 0.0, "ISO 10523:1994");
+    dossier_clear(&bench);
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(with_nothing_to_pool_the_attainable_scatter_is_assumed),
+        cmocka_unit_test(many_replicates_speak_for_themselves),
+        cmocka_unit_test(few_replicates_are_pooled_over_the_batch),
+        cmocka_unit_test(few_degrees_of_freedom_are_widened_and_not_trusted_to_be_small),
+        cmocka_unit_test(a_specimen_that_scatters_far_more_is_not_hidden_by_the_pool),
+        cmocka_unit_test(what_temperature_explains_is_no_scatter),
+        cmocka_unit_test(superseded_and_paper_readings_and_other_meters_do_not_mix_in),
+    };
+
+    return check_run("assess/scatter", tests);
+}
