@@ -48,17 +48,23 @@ flag_is_set(unsigned flags, enum flag flag)
 }
 
 char *
-flag_text(unsigned flags)
+flag_text_of(unsigned flags, const char *const *of_words, size_t count)
 {
     struct text text = {0};
 
     text_add(&text, "");
-    for (unsigned flag = 0; flag < FLAG_COUNT; flag++) {
-        if (!flag_is_set(flags, (enum flag)flag))
+    for (size_t i = 0; i < count; i++) {
+        if ((flags & (1u << i)) == 0)
             continue;
         if (text.length > 0)
             text_add(&text, ";");
-        text_add(&text, words[flag]);
+        text_add(&text, of_words[i]);
     }
     return text_take(&text);
+}
+
+char *
+flag_text(unsigned flags)
+{
+    return flag_text_of(flags, words, FLAG_COUNT);
 }

@@ -6,6 +6,7 @@
 #define FLAG_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 enum flag {
     /* The meter and its calibration */
@@ -46,5 +47,8 @@ bool flag_is_set(unsigned flags, enum flag flag);
 
 /* All words of a set joined by ';', empty for none. Given: free() it. */
 char *flag_text(unsigned flags);
+
+/* The same for a set with words of its own, word i for bit i. Given: free() it. */
+char *flag_text_of(unsigned flags, const char *const *of_words, size_t count);
 
 #endif

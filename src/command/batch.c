@@ -8,6 +8,7 @@
 #include "dossier_store.h"
 #include "listing.h"
 #include "memory.h"
+#include "recipe_lines.h"
 #include "text.h"
 
 static const struct option_spec add_options[] = {
@@ -44,39 +45,6 @@ static const struct option_spec add_options[] = {
 };
 static const struct option_spec no_options[] = {{.name = NULL}};
 
-/* The recipe's lines in the order in which they were written. */
-static enum status
-read_lines(const struct options *options, struct batch *batch, struct failure *failure)
-{
-    for (size_t i = 0; i < options_written(options); i++) {
-        static const struct {
-            const char *name;
-            enum recipe_kind kind;
-        } kinds[] = {
-            {"fat", RECIPE_FAT}, {"lye", RECIPE_LYE}, {"acid", RECIPE_ACID}, {"other", RECIPE_OTHER}};
-
-        for (size_t k = 0; k < LENGTH(kinds); k++) {
-            struct recipe_line line;
-            enum status status;
-
-            if (strcmp(options_written_name(options, i), kinds[k].name) != 0)
-                continue;
-            status = recipe_line_parse(kinds[k].kind, options_written_text(options, i), &line, failure);
-            if (status != STATUS_OK)
-                return status;
-            batch_add_line(batch, line);
-        }
-    }
-    if (options_has(options, "water-g"))
-        batch_add_line(batch, (struct recipe_line){.kind = RECIPE_WATER,
-                                                   .name = memory_copy("water"),
-                                                   .mass_g = options_number(options, "water-g"),
-                                                   .purity_fraction = NAN,
-                                                   .sv_min_mg_koh_per_g = NAN,
-                                                   .sv_max_mg_koh_per_g = NAN});
-    return STATUS_OK;
-}
-
 static enum status
 read_batch(const struct context *context, const struct options *options, struct batch *batch,
            struct failure *failure)
@@ -93,7 +61,7 @@ read_batch(const struct context *context, const struct options *options, struct 
     if (role != NULL)
         status = batch_role_parse(role, &batch->role, failure);
     if (status == STATUS_OK)
-        status = read_lines(options, batch, failure);
+        status = recipe_lines_read(options, batch, failure);
     return status == STATUS_OK ? batch_check(batch, context_today(context), failure) : status;
 }
 

@@ -9,5 +9,6 @@ extern const struct command gear_add_command, gear_list_command, gear_show_comma
 extern const struct command dilute_command;
 extern const struct command read_command;
 extern const struct command correct_command;
+extern const struct command recipe_command;
 
 #endif

@@ -13,5 +13,7 @@ const struct command *const command_table[] = {
     &dilute_command,
     &read_command,
     &correct_command,
+    /* judge */
+    &recipe_command,
     NULL,
 };

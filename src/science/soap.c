@@ -172,6 +172,26 @@ soap_free_naoh_pct(const struct soap_reading *reading, struct soap_free_naoh *re
 }
 
 enum status
+soap_ph_with_free_naoh(double free_naoh_pct, double plain_ph, double temperature_c, double concentration_pct,
+                       double *ret_ph, struct failure *failure)
+{
+    double pkw = 0.0, log_gamma = 0.0, x0 = 0.0, b, x;
+
+    if (check_range("free NaOH in percent", free_naoh_pct, 0.0, 20.0, failure) != STATUS_OK ||
+        soap_hydroxide(plain_ph, temperature_c, concentration_pct, &x0, failure) != STATUS_OK ||
+        water_pkw(temperature_c, &pkw, failure) != STATUS_OK)
+        return failure->status;
+    /* percent() solved for x: x - x0^2 / x = b. */
+    b = free_naoh_pct / 100.0 * 10.0 * concentration_pct / naoh_g_per_mol / (1.0 - concentration_pct / 100.0);
+    x = (b + sqrt(b * b + 4.0 * x0 * x0)) / 2.0;
+    if (activity_log_gamma(-1.0, soap_molality(concentration_pct) + x, temperature_c, &log_gamma, failure) !=
+        STATUS_OK)
+        return failure->status;
+    *ret_ph = pkw + log10(x) + log_gamma;
+    return STATUS_OK;
+}
+
+enum status
 soap_naoh_pct_of_titration(double volume_ml, double acid_mol_per_l, double soap_mass_g, double *ret_naoh_pct,
                            struct failure *failure)
 {

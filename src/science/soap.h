@@ -56,6 +56,12 @@ enum status soap_plain_ph(double apparent_pka, double temperature_c, double conc
 enum status soap_free_naoh_pct(const struct soap_reading *reading, struct soap_free_naoh *ret_free_naoh,
                                struct failure *failure);
 
+/* The other way: pH that a bar with so much free alkali gives, which without it would give plain_ph.
+ *
+ * free_naoh_pct  of the bar's mass, 0 to 20. STATUS_RANGE outside any range. */
+enum status soap_ph_with_free_naoh(double free_naoh_pct, double plain_ph, double temperature_c,
+                                   double concentration_pct, double *ret_ph, struct failure *failure);
+
 /* Free alkali as NaOH, percent, from a titration in neutralised ethanol: 100 V c M / (1000 m) with
  * M = 39.997 g/mol.
  *

@@ -177,6 +177,32 @@ what_is_outside_the_range_is_refused(void **state)
     check_close(number, -5.0, 0.0, "a refusal leaves the result alone");
 }
 
+static void
+a_ph_from_free_alkali_leads_back_to_it(void **state)
+{
+    /* Without soap hydrolysis worth speaking of, 1 % NaOH in the bar is 0.1 g in 990 g of water a kilogram:
+     * 0.00253 mol/kg, -log10 gamma about 0.09 at the soap's ionic strength: pH = 13.534 - 2.597 - 0.09. */
+    static const double percents[] = {0.05, 0.5, 5.0};
+    struct failure failure = {0};
+    double ph = NAN;
+
+    (void)state;
+    check_ok(soap_ph_with_free_naoh(1.0, 7.5, 40.0, 1.0, &ph, &failure), &failure);
+    check_close(ph, 10.85, 0.02, "by hand, Davies at I = 0.036");
+    check_ok(soap_ph_with_free_naoh(0.0, 10.2, 40.0, 1.0, &ph, &failure), &failure);
+    check_close(ph, 10.2, 1e-6, "no free alkali changes nothing");
+    for (size_t i = 0; i < LENGTH(percents); i++) {
+        struct soap_reading reading = {.reference_ph = 10.2, .temperature_c = 40.0, .concentration_pct = 1.0};
+        struct soap_free_naoh found;
+
+        check_ok(soap_ph_with_free_naoh(percents[i], 10.2, 40.0, 1.0, &reading.ph, &failure), &failure);
+        check_ok(soap_free_naoh_pct(&reading, &found, &failure), &failure);
+        check_close(found.estimate_pct, percents[i], 1e-4 * percents[i], "the inverse of the same formula");
+    }
+    check_refused(soap_ph_with_free_naoh(20.1, 10.2, 40.0, 1.0, &ph, &failure), STATUS_RANGE, &failure);
+    check_refused(soap_ph_with_free_naoh(NAN, 10.2, 40.0, 1.0, &ph, &failure), STATUS_RANGE, &failure);
+}
+
 int
 main(void)
 {
@@ -189,6 +215,7 @@ main(void)
         cmocka_unit_test(a_tenth_of_a_percent_hardly_moves_the_ph),
         cmocka_unit_test(a_plain_soap_reads_as_sound_bars_do),
         cmocka_unit_test(the_range_of_the_apparent_constant_covers_the_table),
+        cmocka_unit_test(a_ph_from_free_alkali_leads_back_to_it),
         cmocka_unit_test(titration_follows_the_standard_formula),
         cmocka_unit_test(what_is_outside_the_range_is_refused),
     };
