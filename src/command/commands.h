@@ -6,7 +6,9 @@
 
 extern const struct command batch_add_command, batch_list_command, batch_show_command;
 extern const struct command gear_add_command, gear_list_command, gear_show_command;
+extern const struct command calibrate_command;
 extern const struct command dilute_command;
+extern const struct command expect_command;
 extern const struct command read_command;
 extern const struct command correct_command;
 extern const struct command recipe_command;

@@ -9,11 +9,13 @@ const struct command *const command_table[] = {
     &gear_add_command,
     &gear_list_command,
     &gear_show_command,
+    &calibrate_command,
     /* bench */
     &dilute_command,
     &read_command,
     &correct_command,
     /* judge */
     &recipe_command,
+    &expect_command,
     NULL,
 };

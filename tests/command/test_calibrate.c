@@ -1,0 +1,148 @@
+/* test_calibrate.c - "calibrate" by options and by questions, and "expect". */
+#include "check.h"
+#include "kitchen.h"
+
+static int
+furnish(void **state)
+{
+    int failed = kitchen_open(state);
+
+    if (failed != 0)
+        return failed;
+    kitchen_do(*state, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02");
+    return 0;
+}
+
+static void
+a_good_meter_is_accepted_and_a_bad_one_refused(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    /* Table pH of borax at 24 degC 9.189 and of lime water at 25 degC 12.454 (NBS/IUPAC): shown exactly so, the
+     * slope is that of theory. */
+    kitchen_do(kitchen, "calibrate bench --buffer borax@24=9.189 --buffer 'lime water@25=12,454'");
+    check_contains(kitchen->out, "accepted: slope 100.0 %, offset ");
+    check_contains(kitchen->out, "the buffers reach from pH 9.19 to 12.45");
+    check_contains(kitchen->out, "a reading shown as 10.00 means pH 10.00");
+    /* 0.85 of the table's distance: outside 90 to 105 % (USP <791>) */
+    kitchen_do(kitchen, "calibrate bench --buffer borax@24=9.189 --buffer 'lime water@25=11.964'");
+    check_contains(kitchen->out, "refused: slope 85.0 %");
+    check_lacks(kitchen->out, "the buffers reach");
+    kitchen_do(kitchen, "gear show bench");
+    check_contains(kitchen->out, "refused");
+    check_contains(kitchen->out, "accepted");
+}
+
+static void
+an_own_routine_is_declared_without_values(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "calibrate bench --own-routine --buffer 'pH 7.00' --buffer 10.01");
+    check_contains(kitchen->out, "its stated accuracy is what counts");
+    kitchen_refuses(kitchen, "calibrate bench --own-routine --buffer borax@24=9.2", "only named");
+    kitchen_refuses(kitchen, "calibrate bench --own-routine --check --buffer borax", "--check needs values");
+}
+
+static void
+a_check_shows_drift(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_refuses(kitchen, "calibrate bench --check --buffer borax@24=9.19", "has no calibration");
+    kitchen_do(
+        kitchen,
+        "calibrate bench --at 2026-06-01T09:00 --buffer borax@24=9.189 --buffer 'lime water@25=12.454'");
+    kitchen_do(kitchen, "calibrate bench --check --buffer borax@24=9.219");
+    check_contains(kitchen->out, "holds: 0.030 pH from the calibration of 2026-06-01T09:00");
+    kitchen_do(kitchen, "calibrate bench --check --buffer borax@24=9.289");
+    check_contains(kitchen->out, "drifted: 0.100 pH");
+    check_contains(kitchen->out, "calibrate again");
+}
+
+static void
+the_questions_lead_to_the_same(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    assert_int_equal(
+        kitchen_run_with(kitchen, "calibrate",
+                         "borx\nborax\nmade\n24\n9,189\nlime water\nbought\n77F\n12,454\ndone\n"),
+        STATUS_OK);
+    check_contains(kitchen->out, "there is no buffer 'borx'");
+    check_contains(kitchen->out, "borax (kitchen-made)");
+    check_contains(kitchen->out, "accepted: slope 100.0 %");
+    assert_int_equal(kitchen_run_with(kitchen, "calibrate", "borax\nbought\n"), STATUS_OK);
+    check_contains(kitchen->out, "nothing is filed");
+}
+
+static void
+wrong_calibrations_are_refused(void **state)
+{
+    static const struct {
+        const char *line, *text;
+    } bad[] = {
+        {"calibrate bench --buffer borax", "expected NAME@DEGC=SHOWN"},
+        {"calibrate bench --buffer borx@24=9.2", "did you mean 'borax'"},
+        {"calibrate bench --buffer borax@99=9.2", "0 to 95"},
+        {"calibrate bench --buffer borax@24=15", "allowed is 0 to 14"},
+        {"calibrate bench --buffer borax@24=9.2x", "'9.2x' is not a number"},
+        {"calibrate bench --buffer borax@24=2000mV", "allowed is -1000 to 1000"},
+        {"calibrate bench --buffer borax@24=9.2 --kitchen-made phosphate", "cannot be made in a kitchen"},
+        {"calibrate bench --buffer borax@24=9.2 --kitchen-made 'lime water'", "is none of the buffers given"},
+        {"calibrate bench --buffer borax@24=9.2 --at 2026-06-01T12:01", "is in the future"},
+        {"calibrate bench --check", "which buffers?"},
+        {"calibrate pocket --buffer borax@24=9.2", "there is no meter 'pocket'; there is 'bench'"},
+    };
+
+    for (size_t i = 0; i < LENGTH(bad); i++)
+        kitchen_refuses(*state, bad[i].line, bad[i].text);
+}
+
+static void
+buffers_are_explained_with_their_cautions(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "calibrate --how-to");
+    check_contains(kitchen->out, "3.80 g");
+    check_contains(kitchen->out, "pH 12.45 at 25 degC");
+    check_contains(kitchen->out, "caution");
+    check_contains(kitchen->out, "goggles");
+}
+
+static void
+expect_tells_what_a_solution_reads(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "expect 'borax buffer' --temperature-c 40");
+    check_contains(kitchen->out, "pH 9.07"); /* NBS/IUPAC: 9.068 */
+    kitchen_do(kitchen, "expect 'naoh 0,1 mol/kg' 'water in air' --csv");
+    check_contains(
+        kitchen->out,
+        "solution,temperature_c,ph,u_ph,ionic_strength,source,flags\n\"naoh 0,1 mol/kg\",25,12.88");
+    kitchen_do(kitchen, "expect 'naoh 33 %'");
+    check_contains(kitchen->out, "beyond-glass-range");
+    check_contains(kitchen->out, "common practice, no source");
+    kitchen_refuses(kitchen, "expect water 'soda pop 3 %'", "soda pop");
+    kitchen_refuses(kitchen, "expect", "expected curetrace expect SOLUTION");
+}
+
+#define CALIBRATE_TEST(name) cmocka_unit_test_setup_teardown(name, furnish, kitchen_close)
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        CALIBRATE_TEST(a_good_meter_is_accepted_and_a_bad_one_refused),
+        CALIBRATE_TEST(an_own_routine_is_declared_without_values),
+        CALIBRATE_TEST(a_check_shows_drift),
+        CALIBRATE_TEST(the_questions_lead_to_the_same),
+        CALIBRATE_TEST(wrong_calibrations_are_refused),
+        CALIBRATE_TEST(buffers_are_explained_with_their_cautions),
+        CALIBRATE_TEST(expect_tells_what_a_solution_reads),
+    };
+
+    return check_run("command/calibrate", tests);
+}
