@@ -81,3 +81,11 @@ noncentral_t_above(double t, double dof, double noncentrality)
         above = gsl_cdf_ugaussian_Q(-noncentrality) - noncentral_from_zero(t, dof, noncentrality);
     return fmin(fmax(above, 0.0), 1.0); /* rounding */
 }
+
+double
+chi_squared_above(double x, double dof)
+{
+    if (!(x >= 0.0) || !(dof > 0.0) || isinf(dof))
+        return NAN;
+    return isinf(x) ? 0.0 : gsl_cdf_chisq_Q(x, dof);
+}

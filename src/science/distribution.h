@@ -1,5 +1,5 @@
-/* distribution.h - Student's t, central and not, and the normal distribution, with degrees of freedom that
- * may be infinite.
+/* distribution.h - Student's t, central and not, the normal distribution and chi-squared, with degrees of
+ * freedom that may be infinite (chi-squared apart).
  *
  * Rules
  * (1) Degrees of freedom are above zero; INFINITY means the normal distribution.
@@ -30,5 +30,9 @@ double student_t_coverage_factor(double coverage, double dof);
  * doi:10.2307/2347693; its series is summed about the largest Poisson weight instead of from the first term,
  * which underflows beyond 37. */
 double noncentral_t_above(double t, double dof, double noncentrality);
+
+/* Probability that a chi-squared variable is above `x` (0 or more). Source: GSL, checked against R's
+ * pchisq(). */
+double chi_squared_above(double x, double dof);
 
 #endif

@@ -99,6 +99,18 @@ what_cannot_be_is_not_a_number(void **state)
     assert_true(isnan(student_t_coverage_factor(0.95, -1.0)));
 }
 
+static void
+chi_squared_agrees_with_r(void **state)
+{
+    (void)state; /* R: pchisq(x, dof, lower.tail = FALSE), in ../assess/cure.R */
+    check_close(chi_squared_above(3.2, 1.0), 0.0736382701203, 1e-12, "R pchisq()");
+    check_close(chi_squared_above(16.0, 9.0), 0.0668815877741, 1e-12, "R pchisq()");
+    check_close(chi_squared_above(150.0, 100.0), 0.000903932042354, 1e-14, "R pchisq()");
+    check_close(chi_squared_above(0.0, 4.0), 1.0, 0.0, "definition");
+    assert_true(isnan(chi_squared_above(-1.0, 4.0)) && isnan(chi_squared_above(1.0, 0.0)));
+    assert_true(isnan(chi_squared_above(NAN, 4.0)) && isnan(chi_squared_above(1.0, INFINITY)));
+}
+
 int
 main(void)
 {
@@ -108,6 +120,7 @@ main(void)
         cmocka_unit_test(noncentral_tails_agree_with_r),
         cmocka_unit_test(infinite_degrees_of_freedom_are_the_normal_distribution),
         cmocka_unit_test(what_cannot_be_is_not_a_number),
+        cmocka_unit_test(chi_squared_agrees_with_r),
     };
 
     return check_run("science/distribution", tests);
