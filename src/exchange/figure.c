@@ -174,6 +174,10 @@ figure_x_range(const struct figure *figure, double *ret_low, double *ret_high)
         widen(&range, 0.0);
     if (figure->x_axis == FIGURE_X_DAYS)
         widen(&range, 1.0);
+    if (figure->x_axis == FIGURE_X_DATES && range.low <= range.high && range.high - range.low < 6.0) {
+        range.low -= 3.0; /* a day or two stand in their week */
+        range.high += 3.0;
+    }
     finish(range, bars ? 0.12 : 0.03, ret_low, ret_high); /* bars have their length written at the end */
     if (bars && range.low >= 0.0)
         *ret_low = 0.0;
