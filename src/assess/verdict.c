@@ -163,6 +163,7 @@ never_soften(struct verdict *verdict, const struct reading_value *values, size_t
             verdict->verdict == VERDICT_LYE_HEAVY)
             continue;
         verdict->verdict = VERDICT_LYE_HEAVY;
+        verdict->raised_by_bad_evidence = true;
         verdict->p_over_limit = NAN;
     }
 }
@@ -288,21 +289,26 @@ compare_paper(struct verdict *verdict)
     if (!(verdict->paper_high >= verdict->limit_ph))
         return;
     if (verdict->verdict == VERDICT_NOT_JUDGED ||
-        (verdict->verdict == VERDICT_WITHIN && flag_is_set(verdict->flags, FLAG_PAPER_HIGHER)))
+        (verdict->verdict == VERDICT_WITHIN && flag_is_set(verdict->flags, FLAG_PAPER_HIGHER))) {
         verdict->verdict = VERDICT_DOUBTFUL;
+        verdict->raised_by_paper = true;
+    }
+}
+
+bool
+verdict_deviates(const struct verdict *verdict, const struct answer *answer)
+{
+    return answer->deviation != NULL && answer->superseded_by == 0 &&
+           answer->session_id == verdict->session->id &&
+           (answer->specimen_id == 0 || answer->specimen_id == verdict->specimen->id);
 }
 
 static void
 note_deviations(struct verdict *verdict)
 {
-    for (size_t i = 0; i < verdict->dossier->answer_count; i++) {
-        const struct answer *answer = &verdict->dossier->answers[i];
-
-        if (answer->deviation != NULL && answer->superseded_by == 0 &&
-            answer->session_id == verdict->session->id &&
-            (answer->specimen_id == 0 || answer->specimen_id == verdict->specimen->id))
+    for (size_t i = 0; i < verdict->dossier->answer_count; i++)
+        if (verdict_deviates(verdict, &verdict->dossier->answers[i]))
             flag_set(&verdict->flags, FLAG_DEVIATION);
-    }
 }
 
 /* pH of a sound reference bar: the mean of its latest session, when all of that is within; and the largest of

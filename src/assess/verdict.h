@@ -62,7 +62,9 @@ struct verdict {
     double ph_low, ph_high; /* 95 % interval at the reference; paper: its range, bias applied */
     double temperature_c, concentration_pct; /* mean, as measured */
     double limit_ph;
-    double p_over_limit; /* NAN when the verdict does not rest on it */
+    double p_over_limit;         /* NAN when the verdict does not rest on it */
+    bool raised_by_bad_evidence; /* lye-heavy by rule 3 */
+    bool raised_by_paper;        /* doubtful by rule 5, beside a meter */
     enum verdict_word verdict;
     double free_naoh_low_pct, free_naoh_high_pct; /* of the bar, NAN when it cannot be said */
     const struct dossier *reference;              /* whose bar that rests on; NULL: none */
@@ -84,6 +86,9 @@ struct verdict_list {
 
 /* "within", "not-judged", "doubtful", "lye-heavy". Lent for ever. */
 const char *verdict_word(enum verdict_word verdict);
+
+/* Does an answer of the walk-through say that something about this result deviates? */
+bool verdict_deviates(const struct verdict *verdict, const struct answer *answer);
 
 /* Judge one specimen.
  *

@@ -1,0 +1,262 @@
+/* verdict_reason.c - the sentence that belongs to each flag of a verdict. */
+#include "verdict_reason.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "memory.h"
+
+static void
+add_typed(struct text *text, const char *before, const char *typed)
+{
+    char *visible = text_visible(typed);
+
+    text_addf(text, "  - %s%s\n", before, visible);
+    free(visible);
+}
+
+/* "the buffers, pH 9.18 to 12.45". */
+static void
+add_outside(const struct verdict *verdict, const char *before, const char *after, struct text *text)
+{
+    double low = INFINITY, high = -(double)INFINITY;
+
+    for (size_t i = 0; verdict->calibration != NULL && i < verdict->calibration->point_count; i++) {
+        low = fmin(low, verdict->calibration->points[i].table_ph);
+        high = fmax(high, verdict->calibration->points[i].table_ph);
+    }
+    if (low < high)
+        text_addf(text, "  - %s the buffers (pH %.2f to %.2f)%s\n", before, low, high, after);
+    else if (low == high)
+        text_addf(text, "  - %s the one buffer (pH %.2f)%s\n", before, low, after);
+    else
+        text_addf(text, "  - %s the buffers%s\n", before, after);
+}
+
+static void
+add_temperature(const struct verdict *verdict, struct text *text)
+{
+    double t = verdict->temperature_c;
+
+    if (fabs(t - REFERENCE_TEMPERATURE_C) <= TEMPERATURE_TOLERANCE_C || isnan(t))
+        text_add(text, "  - at least one reading was taken outside 40 +/- 2 degC\n");
+    else if (t >= AT_REFERENCE_LOW_C && t <= AT_REFERENCE_HIGH_C)
+        text_addf(
+            text,
+            "  - read at %.1f degC instead of 40 +/- 2 and brought to 40, which adds to the uncertainty\n",
+            t);
+    else
+        text_addf(
+            text,
+            "  - read at %.1f degC: outside 15 to 50 degC nothing can be brought to 40, so it cannot be "
+            "cleared\n",
+            t);
+}
+
+static void
+add_concentration(const struct verdict *verdict, struct text *text)
+{
+    double percent = verdict->concentration_pct;
+
+    if (percent >= AT_REFERENCE_LOW_PCT && percent <= AT_REFERENCE_HIGH_PCT)
+        text_addf(text,
+                  "  - the solution has %.2f %% instead of 1.00 +/- 0.02 and was brought to 1 %%, which adds "
+                  "to the "
+                  "uncertainty\n",
+                  percent);
+    else
+        text_addf(text,
+                  "  - the solution has %.2f %%: outside 0.5 to 2 %% nothing can be brought to 1 %%, so it "
+                  "cannot be "
+                  "cleared\n",
+                  percent);
+}
+
+static void
+add_deviations(const struct verdict *verdict, struct text *text)
+{
+    for (size_t i = 0; i < verdict->dossier->answer_count; i++) {
+        const struct answer *answer = &verdict->dossier->answers[i];
+
+        if (verdict_deviates(verdict, answer))
+            add_typed(text, "deviation: ", answer->deviation);
+    }
+}
+
+static void
+add_drift(const struct verdict *verdict, struct text *text)
+{
+    text_addf(
+        text,
+        "  - a check in a buffer was %.2f pH off what the calibration lets expect (0.05 is usual): it is in "
+        "the uncertainty\n",
+        verdict->drift_half_ph);
+}
+
+static void
+add_calibration(const struct verdict *verdict, const char *before, struct text *text)
+{
+    const char *reason = verdict->calibration != NULL ? verdict->calibration->reason : NULL;
+
+    add_typed(text, before, reason != NULL ? reason : "no reason on record");
+}
+
+/* Sentences that need nothing but themselves. NULL: there is a function for it. */
+static const char *const sentences[FLAG_COUNT] = {
+    [FLAG_METER_UNCHECKED] =
+        "no calibration of the meter is on record before the reading, so what it shows may be off by "
+        "any amount: it cannot be cleared",
+    [FLAG_CALIBRATION_DECLARED] =
+        "calibrated by the meter's own routine without values on record: only its accuracy is taken",
+    [FLAG_OUT_OF_RANGE] =
+        "below pH 2 or above pH 12 a glass electrode misleads; in strong sodium hydroxide it reads too "
+        "low",
+    [FLAG_NOT_COMPENSATED] =
+        "the meter has no automatic temperature compensation and was calibrated at another "
+        "temperature: calibrate it as warm as the solution",
+    [FLAG_ACCURACY_ASSUMED] =
+        "the meter's accuracy is not on record, +/- 0.1 pH is assumed (common practice)",
+    [FLAG_TEMPERATURE_MISSING] =
+        "the temperature was not measured, so the reading cannot be brought to 40 degC nor cleared",
+    [FLAG_CONCENTRATION_MISSING] =
+        "the concentration is not known, so the reading cannot be brought to 1 % nor cleared",
+    [FLAG_SINGLE_READING] = "a single reading: three replicates show how well it repeats",
+    [FLAG_SCATTER_ASSUMED] =
+        "too few replicates so far to know how readings scatter; 0.05 pH is assumed (ISO 10523, "
+        "attainable)",
+    [FLAG_PAPER_ONLY] = "paper alone can warn and never clears a bar",
+    [FLAG_PAPER_HIGHER] =
+        "the paper reads above the meter although paper commonly reads soap low: test again",
+    [FLAG_BIAS_UNKNOWN] =
+        "how this paper reads soap is not known yet; cheap paper commonly reads soap low, by a unit or "
+        "more",
+    [FLAG_BELOW_USUAL] = "below the usual pH 8.5: not soap as expected, or a poor reading",
+};
+
+void
+verdict_reason_add(const struct verdict *verdict, enum flag flag, struct text *text)
+{
+    switch (flag) {
+    case FLAG_CALIBRATION_REFUSED:
+        add_calibration(verdict, "the calibration was refused: ", text);
+        break;
+    case FLAG_CALIBRATION_MARGINAL:
+        add_calibration(verdict, "the calibration is marginal: ", text);
+        break;
+    case FLAG_CALIBRATION_OLD:
+        text_addf(text, "  - the calibration was more than a day old%s\n",
+                  verdict->drift_assumed ? "; for drift since, +/- 0.05 pH is assumed" : "");
+        break;
+    case FLAG_EXTRAPOLATED:
+        add_outside(verdict, "outside", ", by at most 1 pH: the uncertainty grows with the distance", text);
+        break;
+    case FLAG_BEYOND_CALIBRATION:
+        add_outside(verdict, "more than 1 pH outside", ": it can warn and cannot clear", text);
+        break;
+    case FLAG_DRIFT:
+        add_drift(verdict, text);
+        break;
+    case FLAG_TEMPERATURE_OFF:
+        add_temperature(verdict, text);
+        break;
+    case FLAG_CONCENTRATION_OFF:
+        add_concentration(verdict, text);
+        break;
+    case FLAG_DEVIATION:
+        add_deviations(verdict, text);
+        break;
+    case FLAG_LEFT_OUT:
+        text_addf(text, "  - %zu other reading%s of this portion could not be used and %s not in the mean\n",
+                  verdict->left_out, verdict->left_out == 1 ? "" : "s",
+                  verdict->left_out == 1 ? "is" : "are");
+        break;
+    case FLAG_METER_UNCHECKED:
+    case FLAG_CALIBRATION_DECLARED:
+    case FLAG_OUT_OF_RANGE:
+    case FLAG_NOT_COMPENSATED:
+    case FLAG_ACCURACY_ASSUMED:
+    case FLAG_TEMPERATURE_MISSING:
+    case FLAG_CONCENTRATION_MISSING:
+    case FLAG_SINGLE_READING:
+    case FLAG_SCATTER_ASSUMED:
+    case FLAG_PAPER_ONLY:
+    case FLAG_PAPER_HIGHER:
+    case FLAG_BIAS_UNKNOWN:
+    case FLAG_BELOW_USUAL:
+        text_addf(text, "  - %s\n", sentences[flag]);
+        break;
+    case FLAG_COUNT:
+        break;
+    }
+}
+
+/* What is missing before a bar can be judged, the first thing to put right first. */
+static const char *
+to_put_right(const struct verdict *verdict)
+{
+    static const struct {
+        enum flag flag;
+        const char *what;
+    } steps[] = {
+        {FLAG_METER_UNCHECKED, "put the meter against borax and lime water (curetrace calibrate)"},
+        {FLAG_CALIBRATION_REFUSED,
+         "clean the electrode and calibrate it in fresh buffers (curetrace calibrate)"},
+        {FLAG_BEYOND_CALIBRATION,
+         "calibrate in buffers on both sides of soap, borax and lime water (curetrace calibrate)"},
+        {FLAG_PAPER_ONLY, "use a meter that was put against buffers (curetrace calibrate)"},
+        {FLAG_OUT_OF_RANGE, "weigh a fresh 1 % solution (curetrace dilute)"},
+        {FLAG_CONCENTRATION_MISSING, "weigh a 1 % solution (curetrace dilute)"},
+        {FLAG_CONCENTRATION_OFF, "weigh a 1 % solution (curetrace dilute)"},
+        {FLAG_TEMPERATURE_MISSING, "measure the temperature"},
+        {FLAG_TEMPERATURE_OFF, "bring the solution to 40 degC"},
+    };
+
+    for (size_t i = 0; i < LENGTH(steps); i++)
+        if (flag_is_set(verdict->flags, steps[i].flag))
+            return steps[i].what;
+    return "use a meter that was put against buffers";
+}
+
+void
+verdict_reason_add_next(const struct verdict *verdict, struct text *text)
+{
+    char *code = text_visible(verdict->dossier->batch.code);
+    bool rests_on_p = !isnan(verdict->p_over_limit);
+
+    switch (verdict->verdict) {
+    case VERDICT_LYE_HEAVY:
+        if (rests_on_p)
+            text_addf(
+                text,
+                "Next: keep %s held and titrate a portion (curetrace titrate); the result says how it can be "
+                "reworked.\n",
+                code);
+        else
+            text_addf(text,
+                      "Next: keep %s held, %s and test again, or titrate a portion (curetrace titrate).\n",
+                      code, to_put_right(verdict));
+        break;
+    case VERDICT_DOUBTFUL:
+        if (rests_on_p)
+            text_addf(
+                text,
+                "Next: keep %s held and titrate a portion (curetrace titrate), or let it cure on and test "
+                "again with more replicates.\n",
+                code);
+        else
+            text_addf(text, "Next: keep %s held, %s and test again.\n", code, to_put_right(verdict));
+        break;
+    case VERDICT_NOT_JUDGED:
+        text_addf(text, "Next: %s and test %s again; until then it is not cleared.\n", to_put_right(verdict),
+                  code);
+        break;
+    case VERDICT_WITHIN:
+        text_addf(text,
+                  "Next: let %s cure on and test it again when it is due (curetrace due); titrate a portion "
+                  "before it "
+                  "goes to anyone else.\n",
+                  code);
+        break;
+    }
+    free(code);
+}

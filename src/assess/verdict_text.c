@@ -1,0 +1,293 @@
+/* verdict_text.c - a verdict in words for the person at the bench. */
+#include "verdict_text.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "memory.h"
+#include "verdict_reason.h"
+
+static void
+add_visible(struct text *text, const char *typed)
+{
+    char *visible = text_visible(typed);
+
+    text_add(text, visible);
+    free(visible);
+}
+
+static void
+add_headline(const struct verdict *verdict, struct text *text)
+{
+    add_visible(text, verdict->dossier->batch.code);
+    if (verdict->specimen->bar != NULL) {
+        text_add(text, ", bar ");
+        add_visible(text, verdict->specimen->bar);
+    }
+    text_addf(text, ", %d day%s old: %s\n", verdict->age_d, verdict->age_d == 1 ? "" : "s",
+              verdict_word(verdict->verdict));
+}
+
+/* A probability as a person reads it. */
+static void
+add_probability(double p, struct text *text)
+{
+    if (p < 0.001)
+        text_add(text, "less than 0.1 %");
+    else if (p > 0.999)
+        text_add(text, "more than 99.9 %");
+    else
+        text_addf(text, "%.*f %%", p < 0.1 ? 1 : 0, 100.0 * p);
+}
+
+static void
+add_meter_result(const struct verdict *verdict, struct text *text)
+{
+    const char *readings = verdict->n == 1 ? "one meter reading" : "meter readings";
+
+    if (isnan(verdict->ph_at_reference)) {
+        text_addf(text,
+                  "  the meter showed pH %.2f, which cannot be brought to 40 degC and 1 %%; the limit there "
+                  "is %g\n",
+                  verdict->ph, verdict->limit_ph);
+        return;
+    }
+    text_addf(text, "  pH %.2f +/- %.2f at 40 degC and 1.00 %% (95 %%, k = %.2f), from ",
+              verdict->ph_at_reference, verdict->k * verdict->u_ph, verdict->k);
+    if (verdict->n > 1)
+        text_addf(text, "%zu ", verdict->n);
+    text_addf(text, "%s; limit %g", readings, verdict->limit_ph);
+    if (!isnan(verdict->p_over_limit)) {
+        text_add(text, ", probability of being above it ");
+        add_probability(verdict->p_over_limit, text);
+    }
+    text_add(text, "\n");
+}
+
+static void
+add_paper_result(const struct verdict *verdict, struct text *text)
+{
+    text_addf(text, "  paper: pH %.1f to %.1f%s; limit %g\n", verdict->ph_low, verdict->ph_high,
+              verdict->bias != NULL ? " with the bias of this paper" : " as read", verdict->limit_ph);
+}
+
+static void
+add_conditions(const struct verdict *verdict, struct text *text)
+{
+    if (!isnan(verdict->ph))
+        text_addf(text, "  read as pH %.2f", verdict->ph);
+    else
+        text_add(text, "  read");
+    if (isnan(verdict->temperature_c))
+        text_add(text, " at a temperature not measured");
+    else
+        text_addf(text, " at %.1f degC", verdict->temperature_c);
+    if (isnan(verdict->concentration_pct))
+        text_add(text, " and a concentration not known");
+    else
+        text_addf(text, " and %.2f %%", verdict->concentration_pct);
+}
+
+/* "18 min", "3 h", "12 days". */
+static void
+add_duration(int64_t seconds, struct text *text)
+{
+    if (seconds < 7200)
+        text_addf(text, "%lld min", (long long)(seconds / 60));
+    else if (seconds < 172800)
+        text_addf(text, "%lld h", (long long)(seconds / 3600));
+    else
+        text_addf(text, "%lld days", (long long)(seconds / 86400));
+}
+
+/* "borax and calcium-hydroxide at 24.5 degC". */
+static void
+add_buffers(const struct calibration *calibration, struct text *text)
+{
+    double sum_c = 0.0;
+
+    for (size_t i = 0; i < calibration->point_count; i++) {
+        if (i > 0)
+            text_add(text, i + 1 == calibration->point_count ? " and " : ", ");
+        add_visible(text, calibration->points[i].buffer);
+        sum_c += calibration->points[i].temperature_c;
+    }
+    if (calibration->point_count > 0 && !isnan(sum_c))
+        text_addf(text, " at %.1f degC", sum_c / (double)calibration->point_count);
+}
+
+/* "meter bench, checked in borax at 24.5 degC, 18 min before". */
+static void
+add_basis(const struct verdict *verdict, struct text *text)
+{
+    const struct calibration *calibration = verdict->calibration;
+
+    if (verdict->gear != NULL) {
+        text_addf(text, ", %s ", gear_kind_word(verdict->gear->kind));
+        add_visible(text, verdict->gear->name);
+    }
+    if (verdict->method == READING_METER &&
+        (calibration == NULL || calibration->purpose != CALIBRATION_ADJUST)) {
+        text_add(text, ", not checked in any buffer");
+    } else if (verdict->method == READING_METER) {
+        text_add(text, calibration->declared ? ", by its own routine in " : ", checked in ");
+        add_buffers(calibration, text);
+        text_add(text, ", ");
+        add_duration(verdict->reading->taken_at - calibration->taken_at, text);
+        text_add(text, " before");
+    }
+    text_add(text, "\n");
+}
+
+static void
+add_free_alkali(const struct verdict *verdict, struct text *text)
+{
+    if (isnan(verdict->free_naoh_high_pct))
+        return;
+    text_addf(text, "  free alkali by this pH, today: %.2f to %.2f %% of the bar as NaOH, ",
+              verdict->free_naoh_low_pct, verdict->free_naoh_high_pct);
+    if (verdict->reference != NULL) {
+        text_add(text, "against ");
+        add_visible(text, verdict->reference->batch.code);
+        text_addf(text, " at pH %.2f\n", verdict->reference_ph);
+    } else {
+        text_add(text, "without a reference bar, so the upper end counts all hydroxide as lye\n");
+    }
+}
+
+void
+verdict_text_bar(const struct verdict *verdict, struct text *text)
+{
+    add_headline(verdict, text);
+    if (verdict->method == READING_METER)
+        add_meter_result(verdict, text);
+    else
+        add_paper_result(verdict, text);
+    add_conditions(verdict, text);
+    add_basis(verdict, text);
+    if (verdict->method == READING_METER && !isnan(verdict->paper_low))
+        text_addf(text, "  paper beside it: pH %.1f to %.1f\n", verdict->paper_low, verdict->paper_high);
+    add_free_alkali(verdict, text);
+    if (verdict->raised_by_bad_evidence)
+        text_add(text, "  - a reading that cannot clear a bar shows more than the limit, and a high reading "
+                       "is never softened "
+                       "by bad evidence\n");
+    if (verdict->raised_by_paper)
+        text_add(text, "  - the paper reaches the limit\n");
+    for (unsigned flag = 0; flag < FLAG_COUNT; flag++)
+        if (flag_is_set(verdict->flags, (enum flag)flag))
+            verdict_reason_add(verdict, (enum flag)flag, text);
+}
+
+static const char *
+shape_word(enum uncertainty_shape shape)
+{
+    switch (shape) {
+    case UNCERTAINTY_NORMAL:
+        return "normal";
+    case UNCERTAINTY_RECTANGULAR:
+        return "rectangular";
+    case UNCERTAINTY_TRIANGULAR:
+        return "triangular";
+    case UNCERTAINTY_ARCSINE:
+        return "arcsine";
+    }
+    return "";
+}
+
+static void
+add_dof(double dof, struct text *text)
+{
+    if (isinf(dof))
+        text_addf(text, "%8s\n", "inf");
+    else
+        text_addf(text, "%8.1f\n", dof);
+}
+
+void
+verdict_text_budget(const struct verdict *verdict, struct text *text)
+{
+    const struct budget *budget = &verdict->budget;
+
+    if (budget->count == 0) {
+        text_add(text, "  no uncertainty budget: the result cannot be brought to 40 degC and 1 %\n");
+        return;
+    }
+    text_addf(text, "  %-28s %9s  %-12s %11s %8s %8s %8s\n", "component", "value", "distribution",
+              "sensitivity", "u_ph", "share", "dof");
+    for (size_t i = 0; i < budget->count; i++) {
+        const struct uncertainty_component *line = &budget->lines[i];
+
+        text_addf(text, "  %-28s %9.4f  %-12s %11.4f %8.4f %6.1f %%", line->name, line->spread,
+                  shape_word(line->shape), line->sensitivity, uncertainty_component_standard(line),
+                  100.0 * budget->shares[i]);
+        add_dof(line->dof, text);
+    }
+    text_addf(text, "  %-28s %9s  %-12s %11s %8.4f %6.1f %%", "together", "", "", "", verdict->u_ph, 100.0);
+    add_dof(verdict->dof, text);
+    text_addf(text, "  +/- %.3f for 95 %% (k = %.2f)\n", verdict->k * verdict->u_ph, verdict->k);
+    if (verdict->calibration != NULL && verdict->calibration->reason != NULL) {
+        text_add(text, "  calibration: ");
+        add_visible(text, verdict->calibration->reason);
+        text_add(text, "\n");
+    }
+}
+
+/* The bar that decides what to do next: the first of the worst. */
+static const struct verdict *
+deciding(const struct verdict_list *list)
+{
+    for (size_t i = 0; i < list->count; i++)
+        if (list->verdicts[i].verdict == list->worst)
+            return &list->verdicts[i];
+    return NULL;
+}
+
+static bool
+read_by_meter(const struct verdict_list *list)
+{
+    for (size_t i = 0; i < list->count; i++)
+        if (list->verdicts[i].method == READING_METER)
+            return true;
+    return false;
+}
+
+static void
+add_cautions(enum verdict_word worst, struct text *text)
+{
+    if (worst != VERDICT_LYE_HEAVY && worst != VERDICT_DOUBTFUL)
+        return;
+    text_add(text, "Cautions: wear gloves and goggles; lye goes into water, never water into lye; never test "
+                   "soap on the "
+                   "tongue; keep children and pets away; keep the batch held and apart from the others.\n");
+}
+
+void
+verdict_text_closing(const struct verdict_list *list, struct text *text)
+{
+    const struct verdict *verdict = deciding(list);
+
+    text_add(
+        text,
+        "What a pH cannot prove: 0.1 % of free NaOH moves a 1 % solution by only about 0.04 to 0.17 pH, less "
+        "than recipes differ, so a low pH does not certify that free alkali is below the 0.05 to 0.2 % that "
+        "standards allow. A titration can.\n");
+    if (read_by_meter(list))
+        text_add(text, "Temperature compensation (ATC) corrects the electrode's slope only; it does not "
+                       "bring the pH of a "
+                       "solution to 40 degC.\n");
+    add_cautions(list->worst, text);
+    text_add(
+        text,
+        "Before soap is sold or given away, local rules and a licensed cosmetic safety assessor decide.\n");
+    if (verdict != NULL)
+        verdict_reason_add_next(verdict, text);
+}
+
+void
+verdict_text(const struct verdict_list *list, struct text *text)
+{
+    for (size_t i = 0; i < list->count; i++)
+        verdict_text_bar(&list->verdicts[i], text);
+    verdict_text_closing(list, text);
+}

@@ -1,0 +1,26 @@
+/* verdict_text.h - a verdict in words for the person at the bench.
+ *
+ * Each function adds whole lines, each ended by a newline; what people typed (codes, names, notes) is made
+ * harmless (text_visible()). Numbers are rounded here and nowhere else. */
+#ifndef VERDICT_TEXT_H
+#define VERDICT_TEXT_H
+
+#include "text.h"
+#include "verdict.h"
+
+/* One bar: the headline, what was found and with what uncertainty, what it rests on, what that says of free
+ * alkali, and every reason, one a line. */
+void verdict_text_bar(const struct verdict *verdict, struct text *text);
+
+/* The uncertainty budget as a table, a line a component: value, distribution, sensitivity, standard uncertainty,
+ * share, degrees of freedom; then the total. Says so when there is none. */
+void verdict_text_budget(const struct verdict *verdict, struct text *text);
+
+/* What belongs under all bars of a batch: what a pH cannot prove, what ATC does not do, the cautions when a bar is
+ * lye-heavy or doubtful, and one line that says what to do next. */
+void verdict_text_closing(const struct verdict_list *list, struct text *text);
+
+/* The whole of it: every bar, then the closing. */
+void verdict_text(const struct verdict_list *list, struct text *text);
+
+#endif

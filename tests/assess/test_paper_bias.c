@@ -1,0 +1,154 @@
+/* test_paper_bias.c - how a maker's test paper reads soap. */
+#include "bench.h"
+#include "paper_bias.h"
+
+/* Invented pairs; the same as in paper_bias.R. */
+static const double meter_ph[] = {9.42, 9.87, 10.15, 9.61, 10.48, 9.93, 9.75, 10.92};
+static const double paper_low[] = {8, 9, 9, 8, 10, 8, 9, 10};
+
+static struct dossier
+bench_of_pairs(size_t first, size_t count)
+{
+    struct dossier bench = bench_new();
+    int64_t session;
+
+    bench_calibrated(&bench, bench_day(7) - 600);
+    session = bench_session(&bench, bench_day(7));
+    for (size_t i = first; i < first + count; i++) {
+        int64_t specimen = bench_specimen(&bench, session, 1.0);
+
+        bench_ph(&bench, specimen, meter_ph[i], 40.0);
+        bench_paper(&bench, specimen, paper_low[i], paper_low[i] + 1.0);
+    }
+    return bench;
+}
+
+static struct paper_bias
+learned(const struct dossier *one, const struct dossier *two)
+{
+    const struct dossier *both[] = {one, two};
+    struct failure failure = {0};
+    struct paper_bias bias = {0};
+
+    check_ok(paper_bias_learn(both, two != NULL ? 2 : 1, PAPER, &bias, &failure), &failure);
+    return bias;
+}
+
+static void
+bias_and_spread_over_several_batches_agree_with_r(void **state)
+{
+    struct dossier one = bench_of_pairs(0, 3), two = bench_of_pairs(3, 5);
+    struct paper_bias bias = learned(&one, &two);
+
+    (void)state;
+    assert_int_equal(bias.pairs, 8);
+    assert_true(bias.known);
+    check_close(bias.bias_ph, 0.653068373447, 1e-7, "R survival::survreg, paper_bias.R");
+    check_close(bias.bias_u_ph, 0.148949220981, 1e-6, "R survival::survreg, paper_bias.R");
+    check_close(bias.spread_ph, 0.31936761203, 1e-6, "R survival::survreg, paper_bias.R");
+    dossier_clear(&one);
+    dossier_clear(&two);
+}
+
+static void
+four_pairs_are_too_few_and_five_are_enough(void **state)
+{
+    struct dossier four = bench_of_pairs(0, 4), five = bench_of_pairs(0, 5);
+    struct paper_bias bias = learned(&four, NULL);
+    char *sentence = paper_bias_sentence(&bias);
+
+    (void)state;
+    assert_false(bias.known);
+    assert_int_equal(bias.pairs, 4);
+    assert_true(isnan(bias.bias_ph));
+    check_contains(sentence, "4 of 5 pairs");
+    free(sentence);
+    assert_true(learned(&five, NULL).known);
+    dossier_clear(&four);
+    dossier_clear(&five);
+}
+
+static void
+only_what_the_meter_can_vouch_for_makes_a_pair(void **state)
+{
+    struct dossier bench = bench_of_pairs(0, 8);
+
+    (void)state;
+    bench.readings[0].calibration_id = 0; /* unchecked */
+    bench.readings[2].superseded_by = 99; /* corrected */
+    bench.readings[5].superseded_by = 99; /* a paper reading */
+    bench.readings[7].gear_id = 77;       /* another paper */
+    bench.readings[8].ph = 12.3;          /* beyond what glass can tell */
+    assert_int_equal(learned(&bench, NULL).pairs, 3);
+    dossier_clear(&bench);
+}
+
+static void
+the_meter_is_corrected_by_its_calibration_first(void **state)
+{
+    struct dossier bench = bench_of_pairs(0, 8);
+    double before = learned(&bench, NULL).bias_ph;
+
+    (void)state;
+    for (size_t i = 0; i < 2; i++)
+        bench.calibrations[0].points[i].displayed_ph += 0.2;
+    check_close(learned(&bench, NULL).bias_ph, before - 0.2, 1e-6, "by hand: all meter values fall by 0.2");
+    dossier_clear(&bench);
+}
+
+static void
+the_range_moves_and_widens_by_what_is_known(void **state)
+{
+    const struct paper_bias known = {.known = true, .bias_ph = 1.0, .bias_u_ph = 0.3, .spread_ph = 0.4};
+    const struct paper_bias coarse = {.known = true, .bias_ph = 1.0, .bias_u_ph = 0.3, .spread_ph = NAN};
+    const struct paper_bias unknown = {.known = false, .bias_ph = NAN};
+    double low = NAN, high = NAN;
+
+    (void)state;
+    paper_bias_apply(&known, 8.0, 9.0, &low, &high);
+    check_close(low, 9.0 - 1.96 * 0.5, 1e-4, "by hand: 0.3 and 0.4 make 0.5");
+    check_close(high, 10.0 + 1.96 * 0.5, 1e-4, "by hand");
+    paper_bias_apply(&coarse, 8.0, 9.0, &low, &high);
+    check_close(high, 10.0 + 1.96 * 0.3, 1e-4, "by hand");
+    paper_bias_apply(&unknown, 8.0, 9.0, &low, &high);
+    check_close(low, 8.0, 0.0, "as read");
+    paper_bias_apply(NULL, 8.0, 9.0, &low, &high);
+    check_close(high, 9.0, 0.0, "as read");
+}
+
+static void
+the_sentence_says_which_way_the_paper_errs(void **state)
+{
+    const struct paper_bias low = {
+        .known = true, .pairs = 7, .bias_ph = 1.2, .bias_u_ph = 0.1, .spread_ph = 0.2};
+    const struct paper_bias high = {
+        .known = true, .pairs = 7, .bias_ph = -0.4, .bias_u_ph = 0.1, .spread_ph = NAN};
+    const struct paper_bias none = {
+        .known = true, .pairs = 7, .bias_ph = 0.01, .bias_u_ph = 0.1, .spread_ph = NAN};
+    char *sentence = paper_bias_sentence(&low);
+
+    (void)state;
+    check_contains(sentence, "1.2 pH too low (7 pairs");
+    free(sentence);
+    sentence = paper_bias_sentence(&high);
+    check_contains(sentence, "0.4 pH too high");
+    free(sentence);
+    sentence = paper_bias_sentence(&none);
+    check_contains(sentence, "neither high nor low");
+    free(sentence);
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(bias_and_spread_over_several_batches_agree_with_r),
+        cmocka_unit_test(four_pairs_are_too_few_and_five_are_enough),
+        cmocka_unit_test(only_what_the_meter_can_vouch_for_makes_a_pair),
+        cmocka_unit_test(the_meter_is_corrected_by_its_calibration_first),
+        cmocka_unit_test(the_range_moves_and_widens_by_what_is_known),
+        cmocka_unit_test(the_sentence_says_which_way_the_paper_errs),
+    };
+
+    return check_run("assess/paper_bias", tests);
+}

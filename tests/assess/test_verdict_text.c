@@ -1,0 +1,270 @@
+/* test_verdict_text.c - a verdict in words. */
+#include "bench.h"
+#include "verdict_text.h"
+
+/* The whole text of a batch. Given: free() it. */
+static char *
+text_for(const struct dossier *bench)
+{
+    struct verdict_list list = {0};
+    struct failure failure = {0};
+    struct text text = {0};
+
+    check_ok(verdict_of_batch(bench, NULL, &list, &failure), &failure);
+    verdict_text(&list, &text);
+    verdict_list_clear(&list);
+    return text_take(&text);
+}
+
+static void
+says(const struct dossier *bench, const char *part)
+{
+    char *text = text_for(bench);
+
+    check_contains(text, part);
+    free(text);
+}
+
+static void
+lacks(const struct dossier *bench, const char *part)
+{
+    char *text = text_for(bench);
+
+    check_lacks(text, part);
+    free(text);
+}
+
+static void
+a_sound_bar_reads_with_what_it_rests_on(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state;
+    for (int i = 0; i < 3; i++)
+        bench_ph(&bench, specimen, 9.93 + 0.01 * i, 40.1);
+    says(&bench, "W-07, 7 days old: within\n");
+    says(&bench, "pH 9.94 +/- 0.06 at 40 degC and 1.00 % (95 %, k = 1.96), from 3 meter readings; limit 11");
+    says(&bench, "read as pH 9.94 at 40.1 degC and 1.00 %, meter bench, checked in borax and "
+                 "calcium-hydroxide at 25.0 "
+                 "degC, 33 min before\n");
+    says(&bench, "free alkali by this pH");
+    says(&bench, "What a pH cannot prove");
+    says(&bench, "A titration can");
+    says(&bench, "ATC");
+    says(&bench, "licensed cosmetic safety assessor");
+    says(&bench, "Next: let W-07 cure on");
+    lacks(&bench, "goggles");
+    dossier_clear(&bench);
+}
+
+static void
+a_lye_heavy_or_doubtful_bar_carries_the_cautions(void **state)
+{
+    static const double ph[] = {11.31, 10.99};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(ph); i++) {
+        struct dossier bench;
+
+        bench_ph(&bench, bench_ready(&bench), ph[i], 40.0);
+        says(&bench, i == 0 ? "lye-heavy" : "doubtful");
+        says(&bench, "gloves and goggles");
+        says(&bench, "lye goes into water");
+        says(&bench, "never test soap on the tongue");
+        says(&bench, "children and pets");
+        says(&bench, "batch held");
+        says(&bench, "What a pH cannot prove");
+        says(&bench, "Next: keep W-07 held and titrate");
+        dossier_clear(&bench);
+    }
+}
+
+static void
+an_unchecked_meter_is_told_what_to_do(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state;
+    bench_ph(&bench, specimen, 9.94, 40.0)->calibration_id = 0;
+    says(&bench, "not-judged");
+    says(&bench, "not checked in any buffer");
+    says(&bench, "no calibration of the meter is on record");
+    says(&bench, "Next: put the meter against borax and lime water");
+    lacks(&bench, "probability");
+    bench.readings[0].ph = 11.4;
+    says(&bench, "never softened by bad evidence");
+    says(&bench, "Next: keep W-07 held, put the meter against borax");
+    dossier_clear(&bench);
+}
+
+static void
+paper_alone_is_told_as_a_range(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state;
+    bench_paper(&bench, specimen, 8.0, 9.0);
+    says(&bench, "paper: pH 8.0 to 9.0 as read; limit 11");
+    says(&bench, "paper alone can warn and never clears a bar");
+    says(&bench, "paper strips");
+    says(&bench, "Next: use a meter");
+    lacks(&bench, "ATC");
+    dossier_clear(&bench);
+}
+
+static void
+what_is_off_is_told_with_its_number(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state;
+    bench_ph(&bench, specimen, 9.94, 24.5);
+    bench.specimens[0].water_mass_g = 82.3;
+    says(&bench, "read at 24.5 degC instead of 40 +/- 2 and brought to 40");
+    says(&bench, "1.20 % instead of 1.00 +/- 0.02");
+    bench.readings[0].temperature_c = 60.0;
+    says(&bench, "outside 15 to 50 degC");
+    says(&bench, "cannot be brought to 40 degC and 1 %");
+    bench.readings[0].temperature_c = NAN;
+    says(&bench, "temperature not measured");
+    bench.readings[0].temperature_c = 40.0;
+    bench.specimens[0].water_mass_g = 19.0;
+    says(&bench, "5.00 %: outside 0.5 to 2 %");
+    bench.specimens[0].water_mass_g = 99.0;
+    bench.readings[0].ph = 9.0;
+    says(&bench, "outside the buffers (pH 9.18 to 12.45), by at most 1 pH");
+    bench.readings[0].ph = 8.0;
+    says(&bench, "more than 1 pH outside the buffers (pH 9.18 to 12.45)");
+    dossier_clear(&bench);
+}
+
+static void
+deviations_and_drift_and_a_marginal_calibration_are_told(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state;
+    bench_ph(&bench, specimen, 9.94, 40.0);
+    bench.answers = memory_new(1, sizeof *bench.answers);
+    bench.answer_count = 1;
+    answer_init(&bench.answers[0]);
+    bench.answers[0].session_id = 1;
+    bench.answers[0].deviation = memory_copy("gel \033[31mon cooling");
+    bench.calibrations[0].verdict = CALIBRATION_MARGINAL;
+    bench.calibrations[0].reason = memory_copy("the slope is 93 %");
+    bench_point(bench_calibration(&bench, bench_day(7) + 7200, CALIBRATION_CHECK), "borax", 9.18, 9.26);
+    says(&bench, "deviation: gel \\x1b[31mon cooling"); /* what was typed cannot steer the terminal */
+    says(&bench, "the calibration is marginal: the slope is 93 %");
+    says(&bench, "0.08 pH off");
+    dossier_clear(&bench);
+}
+
+static void
+every_flag_has_its_sentence(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+    struct verdict verdict = {0};
+    struct failure failure = {0};
+
+    (void)state;
+    bench_ph(&bench, specimen, 9.94, 40.0);
+    bench.answers = memory_new(1, sizeof *bench.answers);
+    bench.answer_count = 1;
+    answer_init(&bench.answers[0]);
+    bench.answers[0].session_id = 1;
+    bench.answers[0].deviation = memory_copy("cloudy");
+    check_ok(verdict_of_specimen(&bench, NULL, specimen, &verdict, &failure), &failure);
+    for (int flag = 0; flag < FLAG_COUNT; flag++) {
+        struct verdict one = verdict;
+        struct text with = {0}, without = {0};
+        size_t lines = 0;
+
+        one.flags = 0;
+        verdict_text_bar(&one, &without);
+        flag_set(&one.flags, (enum flag)flag);
+        verdict_text_bar(&one, &with);
+        assert_true(with.length > without.length + 20);
+        assert_memory_equal(with.data, without.data, without.length);
+        check_lacks(text_of(&with), "(null)");
+        for (const char *at = with.data + without.length; *at != '\0'; at++)
+            lines += *at == '\n';
+        assert_int_equal(lines, 1);
+        text_clear(&with);
+        text_clear(&without);
+    }
+    dossier_clear(&bench);
+}
+
+static void
+the_budget_is_a_line_a_component_and_a_total(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+    struct verdict verdict = {0};
+    struct failure failure = {0};
+    struct text text = {0};
+
+    (void)state;
+    bench_ph(&bench, specimen, 9.94, 30.0);
+    check_ok(verdict_of_specimen(&bench, NULL, specimen, &verdict, &failure), &failure);
+    verdict_text_budget(&verdict, &text);
+    check_contains(text_of(&text), "component");
+    check_contains(text_of(&text), "scatter (assumed)               0.0500  normal");
+    check_contains(text_of(&text), "meter resolution                0.0050  rectangular");
+    check_contains(text_of(&text), "temperature to 40 degC");
+    check_contains(text_of(&text), "buffers");
+    check_contains(text_of(&text), "100.0 %");
+    text_clear(&text);
+    bench.readings[0].temperature_c = NAN;
+    check_ok(verdict_of_specimen(&bench, NULL, specimen, &verdict, &failure), &failure);
+    verdict_text_budget(&verdict, &text);
+    check_contains(text_of(&text), "no uncertainty budget");
+    text_clear(&text);
+    dossier_clear(&bench);
+}
+
+static void
+several_bars_share_one_closing(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+    char *text;
+    size_t closings = 0;
+
+    (void)state;
+    bench_ph(&bench, specimen, 9.94, 40.0);
+    bench_ph(&bench, bench_specimen(&bench, 1, 1.0), 11.4, 40.0);
+    bench.specimens[1].bar = memory_copy("corner");
+    says(&bench, "W-07, bar corner, 7 days old: lye-heavy");
+    says(&bench, "Next: keep W-07 held");
+    text = text_for(&bench);
+    for (const char *at = strstr(text, "cannot prove"); at != NULL; at = strstr(at + 1, "cannot prove"))
+        closings++;
+    assert_int_equal(closings, 1);
+    free(text);
+    dossier_clear(&bench);
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_sound_bar_reads_with_what_it_rests_on),
+        cmocka_unit_test(a_lye_heavy_or_doubtful_bar_carries_the_cautions),
+        cmocka_unit_test(an_unchecked_meter_is_told_what_to_do),
+        cmocka_unit_test(paper_alone_is_told_as_a_range),
+        cmocka_unit_test(what_is_off_is_told_with_its_number),
+        cmocka_unit_test(deviations_and_drift_and_a_marginal_calibration_are_told),
+        cmocka_unit_test(every_flag_has_its_sentence),
+        cmocka_unit_test(the_budget_is_a_line_a_component_and_a_total),
+        cmocka_unit_test(several_bars_share_one_closing),
+    };
+
+    return check_run("assess/verdict_text", tests);
+}
