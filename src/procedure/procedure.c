@@ -27,12 +27,9 @@ procedure_step(const struct procedure *procedure, const char *key)
 bool
 procedure_needs(const struct procedure *procedure, enum step_kind kind)
 {
-    for (size_t i = 0; i < procedure->step_count; i++) {
-        const struct step *step = &procedure->steps[i];
-
-        if (step->kind == kind && step->records == RECORDS_READING && step->optional == 0)
+    for (size_t i = 0; i < procedure->step_count; i++)
+        if (procedure->steps[i].kind == kind && procedure->steps[i].optional == 0)
             return true;
-    }
     return false;
 }
 

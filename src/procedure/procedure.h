@@ -105,7 +105,7 @@ struct procedure {
 /* The step of that key, or NULL. Lent. */
 const struct step *procedure_step(const struct procedure *procedure, const char *key);
 
-/* True when a step that is not optional records a reading of this kind (STEP_PH or STEP_PAPER). */
+/* True when a step of this kind is not optional, so that a STEP_PH needs a meter and a STEP_PAPER paper. */
 bool procedure_needs(const struct procedure *procedure, enum step_kind kind);
 
 /* True when it has steps for a specimen. */

@@ -9,20 +9,17 @@
 #include "memory.h"
 #include "step_file.h"
 
-static void
-add_folder(struct shelf *shelf, char *folder)
-{
-    if (folder != NULL)
-        words_add(&shelf->folders, folder);
-    free(folder);
-}
-
 void
-shelf_init(struct shelf *shelf)
+shelf_init(struct shelf *shelf, const char *shipped)
 {
+    char *own = file_personal("XDG_CONFIG_HOME", ".config", "procedures");
+
     *shelf = (struct shelf){0};
-    add_folder(shelf, file_personal("XDG_CONFIG_HOME", ".config", "procedures"));
-    add_folder(shelf, file_shipped("procedures"));
+    if (own != NULL)
+        words_add(&shelf->folders, own);
+    if (shipped != NULL)
+        words_add(&shelf->folders, shipped);
+    free(own);
 }
 
 void

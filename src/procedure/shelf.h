@@ -19,8 +19,9 @@ struct shelf {
     struct words folders;
 };
 
-/* The usual folders. What is not there does no harm. */
-void shelf_init(struct shelf *shelf);
+/* The usual folders; `shipped` is the one of rule 2's end, as file_shipped("procedures") gives it, or NULL.
+ * What is not there does no harm. */
+void shelf_init(struct shelf *shelf, const char *shipped);
 void shelf_clear(struct shelf *shelf);
 
 /* The file of a procedure. Given: free() it.

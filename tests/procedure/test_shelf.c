@@ -17,16 +17,17 @@ put(const char *folder, const char *name, const char *text)
     free(path);
 }
 
+/* The maker's folder is in the test's own, which stands for $XDG_CONFIG_HOME. */
 static void
 fill(struct shelf *shelf, const struct folder *folder, char **ret_mine)
 {
     struct failure failure = {0};
     char *shipped = text_format("%s/procedures", getenv("SOURCE_ROOT"));
 
-    *ret_mine = file_join(folder->path, "mine");
+    *ret_mine = text_format("%s/curetrace/procedures", folder->path);
     check_ok(file_make_folder(*ret_mine, &failure), &failure);
-    words_add(&shelf->folders, *ret_mine);
-    words_add(&shelf->folders, shipped);
+    setenv("XDG_CONFIG_HOME", folder->path, 1);
+    shelf_init(shelf, shipped);
     free(shipped);
 }
 

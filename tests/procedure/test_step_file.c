@@ -337,7 +337,7 @@ the_shipped_procedures_are_sound(void **state)
         {"soap-1pct-40c", PROCEDURE_SOAP_SOLUTION, true},
         {"soap-1pct-room", PROCEDURE_SOAP_SOLUTION, true},
         {"paper-only", PROCEDURE_SOAP_SOLUTION, false},
-        {"meter-check", PROCEDURE_METER, false},
+        {"meter-check", PROCEDURE_METER, true},
     };
 
     (void)state;

@@ -74,7 +74,7 @@ check_contains_at(const char *text, const char *part, int wanted, const char *fi
 {
     if ((strstr(text, part) != NULL) == (wanted != 0))
         return;
-    print_error("%s '%s' in:\n%s\n", wanted ? "missing" : "unwanted", part, text);
+    print_error("%s '%s' in:\n%s\n", wanted ? "missing" : "unwanted", part, text == NULL ? "" : text);
     _fail(file, line);
 }
 

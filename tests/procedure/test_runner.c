@@ -1,0 +1,544 @@
+/* test_runner.c - the walk-through, typed through a pipe: what was typed is what the notebook holds. */
+#include <signal.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "folder.h"
+#include "workshop.h"
+
+/* soap-1pct-40c for one batch, a line a question. */
+static const char whole[] = "\n"            /* boil-water */
+                            "6,8\n25\n"     /* water-check */
+                            "checked\n"     /* meter-check */
+                            "\n"            /* sample */
+                            "1,03\n"        /* soap-mass */
+                            "101.97\n"      /* water-mass: 1.03 x 99 */
+                            "\n"            /* dissolve */
+                            "clear\n"       /* look */
+                            "40.2\n"        /* solution-temperature */
+                            "\n"            /* rinse */
+                            "9,87 40,1\n"   /* reading 1 */
+                            "9.86\n40\n"    /* reading 2 */
+                            "9.88 39,9\n"   /* reading 3 */
+                            "8..9 40\n"     /* paper */
+                            "smells fine\n" /* remarks */
+                            "\n";           /* clean-up */
+
+static void
+a_whole_walk_is_on_record_as_typed(void **state)
+{
+    struct workshop workshop;
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    assert_true(workshop_walk(&workshop, session_id, whole));
+    record = workshop_record(&workshop, session_id);
+    assert_string_equal(record, "finished, left open: \n"
+                                "0 boil-water 1 done nan nan||||0\n"
+                                "0 water-check 1 done 6.8 nan||||0\n"
+                                "0 water-check.temperature 1 done 25 nan||||0\n"
+                                "0 meter-check 1 done nan nan|checked|||0\n"
+                                "1 sample 1 done nan nan||||0\n"
+                                "1 soap-mass 1 done 1.03 nan||||0\n"
+                                "1 water-mass 1 done 101.97 nan||||0\n"
+                                "1 dissolve 1 done nan nan||||0\n"
+                                "1 look 1 done nan nan|clear|||0\n"
+                                "1 solution-temperature 1 done 40.2 nan||||0\n"
+                                "1 rinse 1 done nan nan||||0\n"
+                                "1 reading 1 done 9.87 nan||||0\n"
+                                "1 reading.temperature 1 done 40.1 nan||||0\n"
+                                "1 reading 2 done 9.86 nan||||0\n"
+                                "1 reading.temperature 2 done 40 nan||||0\n"
+                                "1 reading 3 done 9.88 nan||||0\n"
+                                "1 reading.temperature 3 done 39.9 nan||||0\n"
+                                "1 paper 1 done 8 9||||0\n"
+                                "1 paper.temperature 1 done 40 nan||||0\n"
+                                "1 remarks 1 done nan nan|smells fine|||0\n"
+                                "0 clean-up 1 done nan nan||||0\n"
+                                "specimen 1: 1.03 g in 101.97 g\n"
+                                "soap 1.03 supersedes 0 ()\n"
+                                "water 101.97 supersedes 0 ()\n"
+                                "meter 1: ph 9.87 nan..nan at 40.1, calibration 0, supersedes 0 ()\n"
+                                "meter 2: ph 9.86 nan..nan at 40, calibration 0, supersedes 0 ()\n"
+                                "meter 3: ph 9.88 nan..nan at 39.9, calibration 0, supersedes 0 ()\n"
+                                "paper 1: ph nan 8..9 at 40, calibration 0, supersedes 0 ()\n");
+    free(record);
+    check_contains(workshop.said, "Before you begin:");
+    check_contains(workshop.said, "Wear gloves and goggles");
+    check_contains(workshop.said, "Add 101.97 g of water to 1.03 g of soap: 1 %.");
+    check_contains(workshop.said, "no good calibration of the last day");
+    check_contains(workshop.said, "Next: curetrace verdict W-07");
+    check_lacks(workshop.said, "Above the limit");
+    workshop_close(&workshop);
+}
+
+static void
+two_batches_share_the_session_steps(void **state)
+{
+    static const char typed[] = "\n6.8 25\nchecked\n"
+                                "\n1\n99\n\nclear\n40\n\n9.5 40\n9.5 40\n9.5 40\n9..10 40\n\n"
+                                "\n1.1\n108.9\n\nclear\n40\n\n11.31 40\n11.32 40\n11.30 40\n11..12 40\n\n"
+                                "\n";
+    struct workshop workshop;
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 2);
+    assert_true(workshop_walk(&workshop, session_id, typed));
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "specimen 1: 1 g in 99 g\n");
+    check_contains(record, "specimen 2: 1.1 g in 108.9 g\n");
+    check_contains(record, "2 reading 3 done 11.3 nan");
+    check_contains(workshop.said, "== W-07: specimen 1 of 2 ==");
+    check_contains(workshop.said, "== W-08, bar middle: specimen 2 of 2 ==");
+    check_contains(workshop.said, "! Above the limit of 11: handle bar and solution as lye");
+    check_contains(workshop.said, "Next: curetrace verdict W-07 W-08");
+    free(record);
+    workshop_close(&workshop);
+}
+
+static void
+slips_are_asked_again_and_leave_no_trace(void **state)
+{
+    static const char slips[] = "what\n\n"                /* boil-water */
+                                "15\nsix\n6,8\n200\n25\n" /* water-check */
+                                "perhaps\nch\n"           /* meter-check */
+                                "\n"                      /* sample */
+                                "0\n-1\n1,0,3\n1,03\n101.97\n\nclear\n40.2\n\n"
+                                "9, 87\n987\nhelp\n9,87 40,1\n9.86\nwarm\n40\n9.88 39,9\n"
+                                "8\n8..20\n8..9 40\nsmells fine\n\n";
+    struct workshop workshop;
+    int64_t smooth, bumpy;
+    char *expected, *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    smooth = workshop_begin(&workshop, 1);
+    assert_true(workshop_walk(&workshop, smooth, whole));
+    expected = workshop_record(&workshop, smooth);
+    workshop_close(&workshop);
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    bumpy = workshop_begin(&workshop, 1);
+    assert_true(workshop_walk(&workshop, bumpy, slips));
+    record = workshop_record(&workshop, bumpy);
+    assert_string_equal(record, expected);
+    check_contains(workshop.said, "a pH of 15 cannot be, allowed is 0 to 14");
+    check_contains(workshop.said, "200 degC cannot be, allowed is 0 to 100 degC");
+    check_contains(workshop.said, "20 is not printed on 'strips'");
+    free(record);
+    free(expected);
+    workshop_close(&workshop);
+}
+
+static void
+deviations_are_kept_with_their_reason(void **state)
+{
+    static const char typed[] = "in air for an hour\n25\n"            /* water-check, pH 5.5 */
+                                "not checked\nbuffers used up\n"      /* meter-check */
+                                "\n1.5\ncut in a hurry\n"             /* sample, soap-mass */
+                                "140\n\nno more water\n\n"            /* water-mass, dissolve */
+                                "cloudy\ncoconut bar\n"               /* look */
+                                "36\ncooled on the way\n\n"           /* solution-temperature, rinse */
+                                "9.87 36\nthe same\n9.9 40\n9.9 40\n" /* reading */
+                                "8..9\n40\n\n\n";                     /* paper, remarks, clean-up */
+    struct workshop workshop;
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    /* "back" at the question for the reason leads to the value; Enter keeps it, and the reason is asked. */
+    assert_false(workshop_walk(&workshop, session_id, "\n5.5\nback\n\n\n"));
+    assert_true(workshop_walk(&workshop, session_id, typed));
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "0 water-check 1 done 5.5 nan||5.5 pH is outside 6.2 to 7.2 pH||0\n");
+    check_contains(record,
+                   "0 water-check 1 done 5.5 nan||5.5 pH is outside 6.2 to 7.2 pH|in air for an hour|2\n");
+    check_contains(record,
+                   "meter-check 1 done nan nan|not checked|not checked, expected checked|buffers used up|");
+    check_contains(record, "soap-mass 1 done 1.5 nan||1.5 g is outside 0.8 to 1.2 g|cut in a hurry|");
+    check_contains(record,
+                   "water-mass 1 done 140 nan||1.5 g of soap and 140 g of water make 1.06 %, outside 0.98 "
+                   "to 1.02 %|");
+    free(record);
+    workshop_close(&workshop);
+}
+
+static void
+back_corrects_and_erases_nothing(void **state)
+{
+    struct workshop workshop;
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    assert_false(workshop_walk(&workshop, session_id, "\n6,8 25\nchecked\n\n1.03\nback\n\n1.05\n"));
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "1 soap-mass 1 done 1.03 nan||||0\n"
+                           "1 soap-mass 1 done 1.05 nan|||typed wrongly|6\n");
+    check_contains(record, "specimen 1: 1.05 g in nan g\n"
+                           "soap 1.03 supersedes 0 ()\n"
+                           "soap 1.05 supersedes 1 (typed wrongly)\n");
+    free(record);
+    check_contains(workshop.said, "Back at W-07 soap-mass, which was: 1.03 g");
+    check_contains(workshop.said, "Add 103.95 g of water to 1.05 g of soap");
+
+    /* A reading: its pH from the question after its temperature, two steps back; then its temperature. */
+    assert_false(workshop_walk(&workshop, session_id,
+                               "103.95\n\nclear\n40\n\n9,78 40,1\nback\nback\nread again\n9.87\n"
+                               "back\n\n40.3\n"));
+    record = workshop_record(&workshop, session_id);
+    check_contains(record,
+                   "meter 1: ph 9.78 nan..nan at 40.1, calibration 0, supersedes 0 ()\n"
+                   "meter 1: ph 9.87 nan..nan at 40.1, calibration 0, supersedes 1 (read again)\n"
+                   "meter 1: ph 9.87 nan..nan at 40.3, calibration 0, supersedes 2 (typed wrongly)\n");
+    free(record);
+
+    /* Left out after all: the reading is withdrawn. Enter alone keeps what is there. */
+    assert_false(workshop_walk(&workshop, session_id, "back\nback\nbubble\nskip glass was dry\nback\n\n\n"));
+    record = workshop_record(&workshop, session_id);
+    check_contains(
+        record, "meter 1: ph nan nan..nan at nan, calibration 0, supersedes 3 (glass was dry) withdrawn\n");
+    check_contains(record, "1 reading 1 skipped nan nan|||glass was dry|");
+    free(record);
+
+    /* What was weighed is not left out any more. */
+    assert_false(workshop_walk(&workshop, session_id, "back\nback\nback\nback\n\nskip\nno\n\n"));
+    check_contains(workshop.said, "what was weighed can be corrected, but not left out any more");
+    workshop_close(&workshop);
+}
+
+static void
+back_has_a_first_question(void **state)
+{
+    struct workshop workshop;
+    int64_t session_id;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    assert_false(workshop_walk(&workshop, session_id, "back\n\nback\n6.8\nback\nback\n\n6.9\nquit\n"));
+    check_contains(workshop.said, "there is no answer before this one");
+    check_contains(workshop.said, "Back at water-check, which was: pH 6.8");
+    workshop_close(&workshop);
+}
+
+static void
+notes_and_gaps_are_on_record(void **state)
+{
+    static const char typed[] = "note kettle is new\n\nskip meter in use\nchecked\n"
+                                "\n1\nnote\ndraught at the scale\n99\n\nclear\n40\n\n"
+                                "9.5\nskip thermometer broke\n9.5 40\nskip\nbattery empty\nskip\n\n\n\n";
+    struct workshop workshop;
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    assert_true(workshop_walk(&workshop, session_id, typed));
+    record = workshop_record(&workshop, session_id);
+    check_contains(record,
+                   "finished, left open: water-check (meter in use); W-07 reading.temperature 1 (thermometer "
+                   "broke); W-07 reading 3 (battery empty)\n");
+    check_contains(record, "0 boil-water 1 noted nan nan|kettle is new|||0\n");
+    check_contains(record, "1 water-mass 1 noted nan nan|draught at the scale|||0\n");
+    check_contains(record, "1 paper 1 skipped nan nan|||optional|0\n");
+    check_contains(record, "meter 1: ph 9.5 nan..nan at nan, calibration 0");
+    check_lacks(record, "meter 3:");
+    check_lacks(record, "water-check.temperature");
+    free(record);
+    workshop_close(&workshop);
+}
+
+static void
+a_finished_session_is_not_walked_again(void **state)
+{
+    struct prompt prompt = {.now = workshop_now};
+    struct failure failure = {0};
+    struct workshop workshop;
+    struct runner runner;
+    int64_t session_id;
+    bool finished = false;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    assert_true(workshop_walk(&workshop, session_id, whole));
+    runner = (struct runner){.store = workshop.store, .prompt = &prompt};
+    check_refused(runner_walk(&runner, session_id, &finished, &failure), STATUS_CONFLICT, &failure);
+    check_refused(runner_walk(&runner, 99, &finished, &failure), STATUS_MISSING, &failure);
+    workshop_close(&workshop);
+}
+
+/* The end of line number `count` of a text. */
+static const char *
+after_lines(const char *text, int count)
+{
+    for (; count > 0 && *text != '\0'; text++)
+        if (*text == '\n')
+            count--;
+    return text;
+}
+
+static int
+lines_in(const char *text)
+{
+    int count = 0;
+
+    for (; *text != '\0'; text++)
+        if (*text == '\n')
+            count++;
+    return count;
+}
+
+/* Some lines outside the tolerances, so that reasons are asked as well. */
+static const char rough[] =
+    "\n5.5\nin air\n25\nnot checked\nno buffers\n\n1.5\nin a hurry\nnote cold\n148.5\n\ncloudy\n"
+    "coconut\n36\ncooled\n\n9,87 36\nas above\n9.86\n40\nskip battery\n8..9\n40\n\n\n";
+
+static void
+a_walk_may_be_left_at_every_question(void **state)
+{
+    struct workshop workshop;
+    char *expected, *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    assert_true(workshop_walk(&workshop, workshop_begin(&workshop, 1), rough));
+    expected = workshop_record(&workshop, 1);
+    workshop_close(&workshop);
+    for (int count = 0; count < lines_in(rough); count++) {
+        char *first = text_format("%.*squit\n", (int)(after_lines(rough, count) - rough), rough);
+
+        workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+        assert_int_equal(workshop_begin(&workshop, 1), 1);
+        assert_false(workshop_walk(&workshop, 1, first));
+        check_contains(workshop.said, "Session 1 is kept as far as it went. To go on: curetrace resume");
+        assert_true(workshop_walk(&workshop, 1, after_lines(rough, count)));
+        record = workshop_record(&workshop, 1);
+        assert_string_equal(record, expected);
+        free(record);
+        free(first);
+        workshop_close(&workshop);
+    }
+    free(expected);
+}
+
+/* A stream that gives `count` lines of the rough walk, one a read, and then kills the process. */
+struct deadly {
+    const char *rest;
+    int count;
+};
+
+static ssize_t
+read_or_die(void *cookie, char *bytes, size_t size)
+{
+    struct deadly *deadly = cookie;
+    size_t length = (size_t)(after_lines(deadly->rest, 1) - deadly->rest);
+
+    if (deadly->count-- == 0)
+        kill(getpid(), SIGKILL);
+    assert_true(length <= size);
+    memcpy(bytes, deadly->rest, length);
+    deadly->rest += length;
+    return (ssize_t)length;
+}
+
+/* In a process of its own: begin and walk until killed. */
+static void
+walk_and_die(const char *path, int count)
+{
+    struct deadly deadly = {rough, count};
+    struct prompt prompt = {.now = workshop_now};
+    struct failure failure = {0};
+    struct workshop workshop;
+    struct runner runner;
+    bool finished = false;
+
+    workshop_open(&workshop, path, "soap-1pct-40c");
+    prompt.in = fopencookie(&deadly, "r", (cookie_io_functions_t){.read = read_or_die});
+    prompt.out = fopen("/dev/null", "w");
+    runner = (struct runner){.store = workshop.store, .prompt = &prompt};
+    check_ok(runner_walk(&runner, workshop_begin(&workshop, 1), &finished, &failure), &failure);
+    _exit(0);
+}
+
+static void
+a_walk_goes_on_after_kill_9_at_every_question(void **state)
+{
+    struct folder *folder = *state;
+    struct failure failure = {0};
+    struct workshop workshop;
+    char *expected, *record;
+
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    assert_true(workshop_walk(&workshop, workshop_begin(&workshop, 1), rough));
+    expected = workshop_record(&workshop, 1);
+    workshop_close(&workshop);
+    for (int count = 0; count < lines_in(rough); count++) {
+        char *path = text_format("%s/%d.sqlite", folder->path, count);
+        struct workshop later = {0};
+        int how = 0;
+        pid_t child = fork();
+
+        if (child == 0)
+            walk_and_die(path, count);
+        assert_int_equal(waitpid(child, &how, 0), child);
+        assert_true(WIFSIGNALED(how) && WTERMSIG(how) == SIGKILL);
+        check_ok(store_open(path, STORE_WRITE, &later.store, NULL, &failure), &failure);
+        assert_true(workshop_walk(&later, 1, after_lines(rough, count)));
+        record = workshop_record(&later, 1);
+        assert_string_equal(record, expected);
+        free(record);
+        workshop_close(&later);
+        free(path);
+    }
+    free(expected);
+}
+
+static void
+readings_name_the_calibration_in_force(void **state)
+{
+    struct calibration calibration = {.purpose = CALIBRATION_ADJUST,
+                                      .verdict = CALIBRATION_ACCEPTED,
+                                      .taken_at = WORKSHOP_NOW - 3600,
+                                      .declared = true,
+                                      .slope_percent = NAN,
+                                      .offset_mv = NAN};
+    struct failure failure = {0};
+    struct workshop workshop;
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    calibration.meter_id = workshop.meter.id;
+    check_ok(calibration_store_add(workshop.store, &calibration, &failure), &failure);
+    session_id = workshop_begin(&workshop, 1);
+    assert_true(workshop_walk(&workshop, session_id, whole));
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "meter 1: ph 9.87 nan..nan at 40.1, calibration 1, supersedes 0");
+    check_contains(workshop.said, "Meter 'bench': calibration of 2026-03-04T09:00, accepted.");
+    check_lacks(workshop.said, "no good calibration");
+    free(record);
+    workshop_close(&workshop);
+}
+
+static void
+paper_alone_and_waits_work(void **state)
+{
+    struct workshop workshop;
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "paper-only");
+    session_id = workshop_begin(&workshop, 1);
+    assert_true(workshop_walk(&workshop, session_id, "\nnear\n1\n99\n\nclear\n40\n8..9 40\n8..9 40\n\n"));
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "paper 2: ph nan 8..9 at 40");
+    free(record);
+    workshop_close(&workshop);
+    workshop_open(&workshop, ":memory:", "soap-1pct-room");
+    session_id = workshop_begin(&workshop, 1);
+    assert_true(workshop_walk(&workshop, session_id,
+                              "\n6.8 25\nchecked\n\n1\n99\n\nclear\n23\n\n9 23\n9 23\n9 23\n8..9 23\n\n\n"));
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "1 cool 1 done nan nan|1200 s, not timed here|||0\n");
+    check_contains(workshop.said, "1200 s: taken as done, because nobody waits at a pipe");
+    free(record);
+    workshop_close(&workshop);
+}
+
+static void
+a_meter_is_held_against_its_buffers(void **state)
+{
+    struct workshop workshop;
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "meter-check");
+    session_id = workshop_begin(&workshop, 0);
+    /* phosphate 6.865 and borax 9.180 at 25 degC: pH(S) tables, see reference/buffers.csv */
+    assert_true(workshop_walk(&workshop, session_id, "\n6.88 25\n9.30 25\nold bottle\nskip none here\n\n"));
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "0 neutral.temperature 1 done 25 nan||||0\n");
+    check_contains(
+        record, "0 borax.temperature 1 done 25 nan||pH 9.3 is not within 0.05 of the borax buffer's 9.18 at "
+                "25 degC|old bottle|");
+    check_contains(record, "finished, left open: \n");
+    free(record);
+    workshop_close(&workshop);
+}
+
+static enum status
+count_calls(void *data, int64_t meter_id, struct failure *failure)
+{
+    int *calls = data;
+
+    assert_true(meter_id > 0);
+    (*calls)++;
+    return *calls == 1 ? failure_set(failure, STATUS_RANGE, "slope is 50 %%") : STATUS_OK;
+}
+
+static void
+the_meter_may_be_calibrated_on_the_way(void **state)
+{
+    struct prompt prompt = {.now = workshop_now};
+    struct failure failure = {0};
+    struct workshop workshop;
+    struct runner runner;
+    bool finished = false;
+    int calls = 0;
+    size_t size;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    prompt.in = tmpfile();
+    fputs("\n6.8 25\ncalibrate\ncalibrate\nchecked\n", prompt.in);
+    rewind(prompt.in);
+    prompt.out = open_memstream(&workshop.said, &size);
+    runner = (struct runner){
+        .store = workshop.store, .prompt = &prompt, .calibrate = count_calls, .calibrate_data = &calls};
+    check_ok(runner_walk(&runner, workshop_begin(&workshop, 1), &finished, &failure), &failure);
+    fclose(prompt.in);
+    fclose(prompt.out);
+    assert_int_equal(calls, 2);
+    check_contains(workshop.said, "  slope is 50 %\n");
+    check_contains(workshop.said, "  kept: checked\n");
+    workshop_close(&workshop);
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_whole_walk_is_on_record_as_typed),
+        cmocka_unit_test(two_batches_share_the_session_steps),
+        cmocka_unit_test(slips_are_asked_again_and_leave_no_trace),
+        cmocka_unit_test(deviations_are_kept_with_their_reason),
+        cmocka_unit_test(back_corrects_and_erases_nothing),
+        cmocka_unit_test(back_has_a_first_question),
+        cmocka_unit_test(notes_and_gaps_are_on_record),
+        cmocka_unit_test(a_finished_session_is_not_walked_again),
+        cmocka_unit_test(a_walk_may_be_left_at_every_question),
+        cmocka_unit_test_setup_teardown(a_walk_goes_on_after_kill_9_at_every_question, folder_make,
+                                        folder_remove),
+        cmocka_unit_test(readings_name_the_calibration_in_force),
+        cmocka_unit_test(paper_alone_and_waits_work),
+        cmocka_unit_test(a_meter_is_held_against_its_buffers),
+        cmocka_unit_test(the_meter_may_be_calibrated_on_the_way),
+    };
+
+    return check_run("procedure/runner", tests);
+}
