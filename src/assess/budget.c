@@ -5,6 +5,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "flag.h"
 #include "memory.h"
 
 /* What is averaged over the readings. */
@@ -116,6 +117,19 @@ line_dof(const struct reading_value *values, size_t count)
     return dof;
 }
 
+/* Without buffers' values it is the meter's accuracy that stands in for the line. */
+static const char *
+name_of(const struct reading_value *values, enum part part)
+{
+    unsigned flags = values[0].flags;
+
+    if (part == PART_LINE &&
+        (flag_is_set(flags, FLAG_METER_UNCHECKED) || flag_is_set(flags, FLAG_CALIBRATION_REFUSED) ||
+         flag_is_set(flags, FLAG_CALIBRATION_DECLARED)))
+        return "meter accuracy";
+    return parts[part].name;
+}
+
 /* A part that is nothing gets no line. */
 static void
 add(struct budget *budget, struct uncertainty_component line)
@@ -143,7 +157,7 @@ budget_of(const struct reading_value *values, size_t count, const struct scatter
                                                 .dof = scatter->dof});
     for (enum part part = PART_RESOLUTION; part < PART_COUNT; part++)
         add(&budget, (struct uncertainty_component){
-                         .name = parts[part].name,
+                         .name = name_of(values, part),
                          .shape = parts[part].shape,
                          .spread = mean_of(values, count, part, spread_of, scratch),
                          .sensitivity = mean_of(values, count, part, sensitivity_of, scratch),

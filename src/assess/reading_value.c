@@ -9,16 +9,17 @@
 
 static const double glass_low_ph = 2.0, glass_high_ph = 12.0; /* ASTM E70 */
 static const double not_compensated_ph = 0.05; /* worth a word from here on; as a second buffer's agreement */
-/* An instant on the edge of the tolerance is inside, whatever binary fractions make of 0.98. */
+/* What stands on the edge of the tolerance is inside, whatever binary fractions make of 0.98. */
 static const double edge = 1e-9;
 
-/* Calibration that corrects: the one the reading is tied to, unless that was only a look. */
+/* Calibration that corrects: the one the reading is tied to, unless that was only a look or came later. */
 static const struct calibration *
 calibration_of(const struct dossier *dossier, const struct reading *reading)
 {
     const struct calibration *calibration = dossier_calibration(dossier, reading->calibration_id);
 
-    if (calibration == NULL || calibration->purpose != CALIBRATION_ADJUST)
+    if (calibration == NULL || calibration->purpose != CALIBRATION_ADJUST ||
+        calibration->taken_at > reading->taken_at)
         return NULL;
     return calibration;
 }
@@ -167,20 +168,17 @@ add_bench(const struct dossier *dossier, const struct session *session, struct r
         value->u_concentration_pct = dilution.u_percent;
 }
 
-static void
-flag_bench(struct reading_value *value)
+void
+reading_value_flag_conditions(double temperature_c, double concentration_pct, unsigned *flags)
 {
-    double temperature_c = value->reading->temperature_c;
-
     if (isnan(temperature_c))
-        flag_set(&value->flags, FLAG_TEMPERATURE_MISSING);
+        flag_set(flags, FLAG_TEMPERATURE_MISSING);
     else if (fabs(temperature_c - REFERENCE_TEMPERATURE_C) > TEMPERATURE_TOLERANCE_C + edge)
-        flag_set(&value->flags, FLAG_TEMPERATURE_OFF);
-    if (isnan(value->concentration_pct))
-        flag_set(&value->flags, FLAG_CONCENTRATION_MISSING);
-    else if (fabs(value->concentration_pct - REFERENCE_CONCENTRATION_PCT) >
-             CONCENTRATION_TOLERANCE_PCT + edge)
-        flag_set(&value->flags, FLAG_CONCENTRATION_OFF);
+        flag_set(flags, FLAG_TEMPERATURE_OFF);
+    if (isnan(concentration_pct))
+        flag_set(flags, FLAG_CONCENTRATION_MISSING);
+    else if (fabs(concentration_pct - REFERENCE_CONCENTRATION_PCT) > CONCENTRATION_TOLERANCE_PCT + edge)
+        flag_set(flags, FLAG_CONCENTRATION_OFF);
 }
 
 static void
@@ -224,7 +222,7 @@ reading_value_of(const struct dossier *dossier, const struct reading *reading,
     if (status != STATUS_OK)
         return status;
     add_bench(dossier, session, &value);
-    flag_bench(&value);
+    reading_value_flag_conditions(reading->temperature_c, value.concentration_pct, &value.flags);
     bring_to_reference(&value);
     if (!(reading->ph >= glass_low_ph && reading->ph <= glass_high_ph)) {
         flag_set(&value.flags, FLAG_OUT_OF_RANGE);

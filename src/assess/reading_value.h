@@ -28,7 +28,7 @@ struct reading_value {
     const struct reading *reading; /* lent from the dossier, as the next three */
     const struct specimen *specimen;
     const struct gear *meter;
-    const struct calibration *calibration; /* NULL: none */
+    const struct calibration *calibration; /* that corrects and came before; NULL: none */
     unsigned flags;                        /* flag.h */
     bool usable, beyond;                   /* rules 1 and 2 */
     double concentration_pct;              /* NAN: not known */
@@ -51,5 +51,8 @@ struct reading_value {
  * withdrawn reading; otherwise as meter_check_judge() on its calibration. */
 enum status reading_value_of(const struct dossier *dossier, const struct reading *reading,
                              struct reading_value *ret_value, struct failure *failure);
+
+/* Set the flags of temperature and concentration that are missing (NAN) or outside the tolerance. */
+void reading_value_flag_conditions(double temperature_c, double concentration_pct, unsigned *flags);
 
 #endif

@@ -117,6 +117,9 @@ measure(struct verdict *verdict, const struct reading_value *values, size_t coun
         verdict->drift_half_ph = fmax(verdict->drift_half_ph, values[i].drift_half_ph);
         verdict->drift_assumed |= values[i].drift_assumed;
     }
+    for (size_t i = 0; i < count; i++)
+        if (values[i].reading == verdict->reading)
+            verdict->calibration = values[i].calibration;
     if (count == 1)
         flag_set(&verdict->flags, FLAG_SINGLE_READING);
     if (verdict->scatter.assumed)
@@ -253,14 +256,7 @@ describe_paper(struct verdict *verdict)
     }
     verdict->temperature_c = budget_mean(temperatures, count);
     free(temperatures);
-    if (isnan(verdict->temperature_c))
-        flag_set(&verdict->flags, FLAG_TEMPERATURE_MISSING);
-    else if (fabs(verdict->temperature_c - REFERENCE_TEMPERATURE_C) > TEMPERATURE_TOLERANCE_C)
-        flag_set(&verdict->flags, FLAG_TEMPERATURE_OFF);
-    if (isnan(verdict->concentration_pct))
-        flag_set(&verdict->flags, FLAG_CONCENTRATION_MISSING);
-    else if (fabs(verdict->concentration_pct - REFERENCE_CONCENTRATION_PCT) > CONCENTRATION_TOLERANCE_PCT)
-        flag_set(&verdict->flags, FLAG_CONCENTRATION_OFF);
+    reading_value_flag_conditions(verdict->temperature_c, verdict->concentration_pct, &verdict->flags);
 }
 
 /* Rule 5, first part. */
@@ -413,8 +409,6 @@ judge(struct verdict *verdict, const struct verdict_aid *aid, const struct scatt
     add_free_alkali(verdict, aid);
     verdict->age_d = dossier_age_d(verdict->dossier, verdict->reading->taken_at);
     verdict->gear = dossier_gear(verdict->dossier, verdict->reading->gear_id);
-    if (verdict->method == READING_METER)
-        verdict->calibration = dossier_calibration(verdict->dossier, verdict->reading->calibration_id);
     return STATUS_OK;
 }
 

@@ -126,8 +126,7 @@ add_basis(const struct verdict *verdict, struct text *text)
         text_addf(text, ", %s ", gear_kind_word(verdict->gear->kind));
         add_visible(text, verdict->gear->name);
     }
-    if (verdict->method == READING_METER &&
-        (calibration == NULL || calibration->purpose != CALIBRATION_ADJUST)) {
+    if (verdict->method == READING_METER && calibration == NULL) {
         text_add(text, ", not checked in any buffer");
     } else if (verdict->method == READING_METER) {
         text_add(text, calibration->declared ? ", by its own routine in " : ", checked in ");

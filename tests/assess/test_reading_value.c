@@ -118,6 +118,9 @@ an_unchecked_or_refused_meter_makes_a_reading_unusable(void **state)
     assert_true(value_of(&bench, 0).usable);
     bench.calibrations[0].purpose = CALIBRATION_CHECK; /* a look corrects nothing */
     flagged(&bench, "meter-unchecked;accuracy-assumed");
+    bench.calibrations[0].purpose = CALIBRATION_ADJUST;
+    bench.calibrations[0].taken_at = bench.readings[0].taken_at + 1; /* nor does what came later */
+    flagged(&bench, "meter-unchecked;accuracy-assumed");
     dossier_clear(&bench);
 }
 

@@ -78,6 +78,38 @@ a_reading_at_the_limit_with_a_tenth_of_uncertainty_is_never_within(void **state)
     dossier_clear(&bench);
 }
 
+/* The normal distribution: 1.60 standard deviations leave 5.5 % above, 1.70 leave 4.5 %. */
+static void
+the_three_words_meet_at_five_and_fifty_percent(void **state)
+{
+    static const struct {
+        double below_by_u;
+        enum verdict_word verdict;
+    } known[] = {{1.70, VERDICT_WITHIN},
+                 {1.60, VERDICT_DOUBTFUL},
+                 {0.01, VERDICT_DOUBTFUL},
+                 {-0.01, VERDICT_LYE_HEAVY}};
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        for (double limit_ph = 10.5; limit_ph < 11.6; limit_ph += 0.5) {
+            struct verdict verdict;
+
+            bench.reading_count = 0;
+            bench_ph(&bench, specimen, limit_ph, 40.0);
+            bench.sessions[0].limit_ph = limit_ph;
+            verdict = judged(&bench, specimen);
+            bench.readings[0].ph = limit_ph - known[i].below_by_u * verdict.u_ph;
+            verdict = judged(&bench, specimen);
+            assert_int_equal(verdict.verdict, known[i].verdict);
+            check_close(verdict.limit_ph, limit_ph, 0.0, "the session's own");
+        }
+    }
+    dossier_clear(&bench);
+}
+
 /* Every part by hand for one reading of 9.94 at 40 degC and 1 %: no replicate, faultless calibration. */
 static void
 the_budget_adds_up_by_hand(void **state)
@@ -690,6 +722,7 @@ main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_rule_itself_and_common_practice),
         cmocka_unit_test(a_reading_at_the_limit_with_a_tenth_of_uncertainty_is_never_within),
+        cmocka_unit_test(the_three_words_meet_at_five_and_fifty_percent),
         cmocka_unit_test(the_budget_adds_up_by_hand),
         cmocka_unit_test(a_reading_at_25_degrees_is_brought_to_40_and_flagged),
         cmocka_unit_test(bad_evidence_never_clears_and_never_softens),
