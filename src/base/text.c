@@ -37,8 +37,8 @@ text_add(struct text *text, const char *piece)
     text_add_bytes(text, piece, strlen(piece));
 }
 
-__attribute__((format(printf, 2, 0))) static void
-add_arguments(struct text *text, const char *format, va_list arguments)
+void
+text_addv(struct text *text, const char *format, va_list arguments)
 {
     va_list again;
     int length;
@@ -59,7 +59,7 @@ text_addf(struct text *text, const char *format, ...)
     va_list arguments;
 
     va_start(arguments, format);
-    add_arguments(text, format, arguments);
+    text_addv(text, format, arguments);
     va_end(arguments);
 }
 
@@ -92,7 +92,7 @@ text_format(const char *format, ...)
     va_list arguments;
 
     va_start(arguments, format);
-    add_arguments(&text, format, arguments);
+    text_addv(&text, format, arguments);
     va_end(arguments);
     return text_take(&text);
 }

@@ -19,6 +19,8 @@ struct text {
 void text_add(struct text *text, const char *piece);
 void text_add_bytes(struct text *text, const char *bytes, size_t length);
 void text_addf(struct text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+void text_addv(struct text *text, const char *format, va_list arguments)
+    __attribute__((format(printf, 2, 0)));
 
 /* The text so far, never NULL; lent until the next change. */
 const char *text_of(const struct text *text);

@@ -12,5 +12,6 @@ extern const struct command expect_command;
 extern const struct command read_command;
 extern const struct command correct_command;
 extern const struct command recipe_command;
+extern const struct command verify_command;
 
 #endif

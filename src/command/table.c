@@ -17,5 +17,7 @@ const struct command *const command_table[] = {
     /* judge */
     &recipe_command,
     &expect_command,
+    /* share */
+    &verify_command,
     NULL,
 };

@@ -2,8 +2,9 @@
  *
  * Rules
  * (1) Each row added to a table is covered by one entry, written in the same transaction. A single row's
- *     entry holds its canonical text; an import's entry covers a block of rows and holds
- *     "blake2b " and the hash over their canonical texts, each ended by a line feed.
+ *     entry holds its canonical text; an import's entry covers a block of up to 1000 rows and holds
+ *     "blake2b " and the hash over their canonical texts, each ended by a line feed. Rows are numbered
+ *     from 1 without a gap, and a table's entries come in the order of its rows.
  * (2) Canonical text: the columns that are not NULL, in table order, as name=value joined by tabs. Whole
  *     numbers as such, other numbers in the shortest form that reads back, texts in double quotes with
  *     \\, \", \n, \t and \r written so. A column added by a later version is NULL in old rows and so
@@ -20,7 +21,7 @@
 
 enum { JOURNAL_HASH_SIZE = 65 };
 
-/* Log one row of a table, or a block of them, inside the transaction that wrote them.
+/* Log one row of a table, or many of them in blocks, inside the transaction that wrote them.
  * STATUS_SYSTEM when the notebook cannot be written. */
 enum status journal_row(struct store *store, const char *table, int64_t id, struct failure *failure);
 enum status journal_block(struct store *store, const char *table, int64_t first, int64_t last,

@@ -30,6 +30,10 @@ store_failure(struct store *store, int code, const char *doing, struct failure *
         return failure_set(failure, STATUS_SYSTEM, "%s '%s': the disk is full; nothing was changed", doing,
                            store->path);
     case SQLITE_READONLY:
+        if (sqlite3_extended_errcode(store->handle) == SQLITE_READONLY_DBMOVED)
+            return failure_set(failure, STATUS_SYSTEM,
+                               "%s '%s': it was moved or deleted while it was open; nothing was changed",
+                               doing, store->path);
         return failure_set(failure, STATUS_SYSTEM, "%s '%s': it is read-only", doing, store->path);
     case SQLITE_BUSY:
         return failure_set(failure, STATUS_SYSTEM, "%s '%s': another program is using it; try again", doing,
@@ -69,14 +73,19 @@ pragma(struct store *store, const char *sql, int64_t *ret_value, struct failure 
 
 /* Rule 2. Defensive mode also keeps a hostile schema from writing into SQLite's own tables. */
 static enum status
-harden(struct store *store, struct failure *failure)
+harden(struct store *store, enum store_mode mode, struct failure *failure)
 {
+    enum status status;
+
     sqlite3_db_config(store->handle, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
     sqlite3_db_config(store->handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
     sqlite3_db_config(store->handle, SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0, NULL);
     sqlite3_busy_timeout(store->handle, WAIT_MS);
-    return run(store, "PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cell_size_check = ON;",
-               "cannot open the notebook", failure);
+    status = run(store, "PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cell_size_check = ON;",
+                 "cannot open the notebook", failure);
+    if (status == STATUS_OK && mode == STORE_READ)
+        status = run(store, "PRAGMA query_only = ON", "cannot open the notebook", failure);
+    return status;
 }
 
 static enum status
@@ -107,7 +116,8 @@ migrate_one(struct store *store, int64_t version, struct failure *failure)
         goto out;
     status = pragma(store, "PRAGMA user_version", &found, failure); /* another process may have been first */
     if (status == STATUS_OK && found == version) {
-        status = run(store, sql_migrations[version], "cannot bring the notebook up to date", failure);
+        status =
+            run(store, store->schema.migrations[version], "cannot bring the notebook up to date", failure);
         if (status == STATUS_OK)
             status = run(store, mark, "cannot bring the notebook up to date", failure);
     }
@@ -117,6 +127,23 @@ migrate_one(struct store *store, int64_t version, struct failure *failure)
         sqlite3_exec(store->handle, "ROLLBACK", NULL, NULL, NULL);
 out:
     free(mark);
+    return status;
+}
+
+/* Rule 2: their SQL would run whenever a table of that name is read. */
+static enum status
+check_plain(struct store *store, struct failure *failure)
+{
+    int64_t count = 0;
+    enum status status = pragma(store,
+                                "SELECT count(*) FROM sqlite_schema WHERE type = 'view' OR "
+                                "(type = 'table' AND rootpage = 0)",
+                                &count, failure);
+
+    if (status == STATUS_OK && count > 0)
+        return failure_set(failure, STATUS_FORMAT,
+                           "'%s' holds views or virtual tables, which no notebook of this program has",
+                           store->path);
     return status;
 }
 
@@ -136,13 +163,13 @@ check_kind(struct store *store, int64_t *ret_version, bool *ret_empty, struct fa
     if (!*ret_empty && application != APPLICATION_ID)
         return failure_set(failure, STATUS_FORMAT, "'%s' is a database, but no notebook of this program",
                            store->path);
-    if (version > sql_migration_count || version < 0 || (!*ret_empty && version == 0))
+    if (version > store->schema.count || version < 0 || (!*ret_empty && version == 0))
         return failure_set(
             failure, STATUS_FORMAT,
             "'%s' was made by a newer version of curetrace (its version is %d, this one knows up to %d)",
-            store->path, (int)version, sql_migration_count);
+            store->path, (int)version, store->schema.count);
     *ret_version = version;
-    return STATUS_OK;
+    return check_plain(store, failure);
 }
 
 static enum status
@@ -156,14 +183,14 @@ migrate(struct store *store, enum store_mode mode, bool *ret_created, struct fai
         return status;
     if (empty && mode != STORE_CREATE)
         return failure_set(failure, STATUS_FORMAT, "'%s' is empty, no notebook", store->path);
-    if (version < sql_migration_count && mode == STORE_READ)
+    if (version < store->schema.count && mode == STORE_READ)
         return failure_set(
             failure, STATUS_FORMAT,
             "'%s' was made by an older version; open it for writing once to bring it up to date",
             store->path);
-    if (!empty && version < sql_migration_count)
+    if (!empty && version < store->schema.count)
         status = keep_copy(store, version, failure);
-    for (; status == STATUS_OK && version < sql_migration_count; version++)
+    for (; status == STATUS_OK && version < store->schema.count; version++)
         status = migrate_one(store, version, failure);
     if (ret_created != NULL)
         *ret_created = empty;
@@ -201,7 +228,9 @@ make_private(const char *path, struct failure *failure)
 static enum status
 open_file(struct store *store, enum store_mode mode, struct failure *failure)
 {
-    int flags = (mode == STORE_READ ? SQLITE_OPEN_READONLY : SQLITE_OPEN_READWRITE) | SQLITE_OPEN_NOMUTEX;
+    /* Even for reading: SQLite undoes what a crash left half-written, and falls back by itself when the file
+     * may not be written. harden() then forbids writing. */
+    int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX;
     enum status status = STATUS_OK;
     int code;
 
@@ -217,7 +246,6 @@ open_file(struct store *store, enum store_mode mode, struct failure *failure)
     if (code != SQLITE_OK)
         return failure_set(failure, STATUS_SYSTEM, "cannot open the notebook '%s': %s", store->path,
                            sqlite3_errmsg(store->handle));
-    /* SQLite quietly opens for reading what it may not write. */
     if (mode != STORE_READ && sqlite3_db_readonly(store->handle, "main") == 1)
         return failure_set(failure, STATUS_SYSTEM, "cannot write the notebook '%s': it is read-only",
                            store->path);
@@ -225,16 +253,17 @@ open_file(struct store *store, enum store_mode mode, struct failure *failure)
 }
 
 enum status
-store_open(const char *path, enum store_mode mode, struct store **ret_store, bool *ret_created,
-           struct failure *failure)
+store_open_as(const char *path, enum store_mode mode, const struct store_schema *schema,
+              struct store **ret_store, bool *ret_created, struct failure *failure)
 {
     struct store *store = memory_new(1, sizeof *store);
     enum status status;
 
     store->path = memory_copy(path);
+    store->schema = *schema;
     status = open_file(store, mode, failure);
     if (status == STATUS_OK)
-        status = harden(store, failure);
+        status = harden(store, mode, failure);
     if (status == STATUS_OK)
         status = migrate(store, mode, ret_created, failure);
     if (status != STATUS_OK) {
@@ -243,6 +272,15 @@ store_open(const char *path, enum store_mode mode, struct store **ret_store, boo
     }
     *ret_store = store;
     return STATUS_OK;
+}
+
+enum status
+store_open(const char *path, enum store_mode mode, struct store **ret_store, bool *ret_created,
+           struct failure *failure)
+{
+    struct store_schema schema = {sql_migrations, sql_migration_count};
+
+    return store_open_as(path, mode, &schema, ret_store, ret_created, failure);
 }
 
 void
@@ -281,6 +319,26 @@ store_end(struct store *store, enum status status, struct failure *failure)
     if (status != STATUS_OK && sqlite3_get_autocommit(store->handle) == 0)
         sqlite3_exec(store->handle, "ROLLBACK", NULL, NULL, NULL);
     return status;
+}
+
+enum status
+store_begin_reading(struct store *store, struct failure *failure)
+{
+    int64_t ignored = 0;
+    enum status status = run(store, "BEGIN", "cannot read the notebook", failure);
+
+    if (status == STATUS_OK) /* only a read takes the lock */
+        status = pragma(store, "SELECT count(*) FROM sqlite_schema", &ignored, failure);
+    if (status != STATUS_OK)
+        store_end_reading(store);
+    return status;
+}
+
+void
+store_end_reading(struct store *store)
+{
+    if (sqlite3_get_autocommit(store->handle) == 0)
+        sqlite3_exec(store->handle, "ROLLBACK", NULL, NULL, NULL);
 }
 
 const char *

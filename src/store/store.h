@@ -4,7 +4,8 @@
  * (1) Every write is inside a transaction that is on disk when it ends (rollback journal, synchronous
  *     EXTRA): what the screen acknowledged survives a power cut.
  * (2) A notebook is not trusted: it is opened in defensive mode with trusted_schema off, and one that
- *     belongs to another program or to a newer version of this one is refused.
+ *     belongs to another program or to a newer version of this one is refused, and so is one with views
+ *     or virtual tables.
  * (3) Several processes may use one notebook; a writer waits up to ten seconds for another. */
 #ifndef STORE_H
 #define STORE_H
@@ -17,7 +18,7 @@
 struct store;
 
 enum store_mode {
-    STORE_READ,  /* must exist */
+    STORE_READ, /* must exist; what a crash left half-written is undone first where the file may be written */
     STORE_WRITE, /* must exist and be writable */
     STORE_CREATE /* made when it is not there */
 };
@@ -37,6 +38,10 @@ void store_close(struct store *store);
  * `status` is STATUS_OK and undoes otherwise; it gives `status`, or what went wrong in committing. */
 enum status store_begin(struct store *store, struct failure *failure);
 enum status store_end(struct store *store, enum status status, struct failure *failure);
+
+/* Between these all reading sees one state of the notebook, and writers wait. */
+enum status store_begin_reading(struct store *store, struct failure *failure);
+void store_end_reading(struct store *store);
 
 /* The file's path as opened. Lent by the store. */
 const char *store_path(const struct store *store);

@@ -13,12 +13,19 @@ struct statement {
     sqlite3_stmt *handle;
 };
 
-enum { STORE_STATEMENTS = 96 };
+enum { STORE_STATEMENTS = 128 };
+
+/* The migrations that make a notebook, oldest first: those of schema/, or of a test. */
+struct store_schema {
+    const char *const *migrations;
+    int count;
+};
 
 struct store {
     sqlite3 *handle;
     char *path;
-    int depth; /* of store_begin() */
+    struct store_schema schema; /* what the notebook is brought to; texts lent */
+    int depth;                  /* of store_begin() */
     struct statement statements[STORE_STATEMENTS];
     size_t statement_count;
 };
@@ -26,5 +33,9 @@ struct store {
 /* What SQLite's last error means to a person. `doing` is the beginning of the sentence, as in
  * "cannot write the notebook". */
 enum status store_failure(struct store *store, int code, const char *doing, struct failure *failure);
+
+/* store_open() with a schema of another version than this program's. */
+enum status store_open_as(const char *path, enum store_mode mode, const struct store_schema *schema,
+                          struct store **ret_store, bool *ret_created, struct failure *failure);
 
 #endif

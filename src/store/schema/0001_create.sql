@@ -112,7 +112,7 @@ CREATE TABLE weighing (
     mass_g REAL NOT NULL CHECK (mass_g > 0 AND mass_g <= 1e5),
     balance INTEGER REFERENCES gear (id),
     taken_at TEXT NOT NULL,
-    supersedes INTEGER UNIQUE REFERENCES weighing (id),
+    supersedes INTEGER REFERENCES weighing (id),
     why TEXT,
     CHECK (supersedes IS NULL OR why IS NOT NULL)
 ) STRICT;
@@ -131,7 +131,7 @@ CREATE TABLE answer (
     deviation TEXT,
     why TEXT,
     answered_at TEXT NOT NULL,
-    supersedes INTEGER UNIQUE REFERENCES answer (id),
+    supersedes INTEGER REFERENCES answer (id),
     CHECK (outcome <> 'skipped' OR why IS NOT NULL)
 ) STRICT;
 
@@ -147,7 +147,7 @@ CREATE TABLE reading (
     temperature_c REAL CHECK (temperature_c BETWEEN 0 AND 100),
     taken_at TEXT NOT NULL,
     calibration INTEGER REFERENCES calibration (id),
-    supersedes INTEGER UNIQUE REFERENCES reading (id),
+    supersedes INTEGER REFERENCES reading (id),
     why TEXT,
     note TEXT,
     CHECK (supersedes IS NULL OR why IS NOT NULL),
@@ -170,7 +170,7 @@ CREATE TABLE titration (
     balance INTEGER REFERENCES gear (id),
     method TEXT,
     taken_at TEXT NOT NULL,
-    supersedes INTEGER UNIQUE REFERENCES titration (id),
+    supersedes INTEGER REFERENCES titration (id),
     why TEXT,
     note TEXT,
     CHECK (supersedes IS NULL OR why IS NOT NULL)
@@ -224,6 +224,11 @@ CREATE INDEX state_change_batch ON state_change (batch);
 CREATE INDEX plan_entry_batch ON plan_entry (batch);
 CREATE INDEX batch_reference ON batch (reference);
 CREATE INDEX batch_parent ON batch (parent);
+-- A row is superseded once at most. Most rows supersede nothing and take no room here.
+CREATE UNIQUE INDEX weighing_supersedes ON weighing (supersedes) WHERE supersedes IS NOT NULL;
+CREATE UNIQUE INDEX answer_supersedes ON answer (supersedes) WHERE supersedes IS NOT NULL;
+CREATE UNIQUE INDEX reading_supersedes ON reading (supersedes) WHERE supersedes IS NOT NULL;
+CREATE UNIQUE INDEX titration_supersedes ON titration (supersedes) WHERE supersedes IS NOT NULL;
 
 -- Every row above is also an entry here: table, rows, their canonical text (or, for a block of rows, its
 -- hash) and the hash over all of it and the hash before (journal.h has the rules).

@@ -1,0 +1,356 @@
+/* verify.c - is the notebook what was written into it? */
+#include "verify.h"
+
+#include <stdarg.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "canonical.h"
+#include "memory.h"
+#include "sql.h"
+#include "store_internal.h"
+#include "text.h"
+
+/* Where the reading of one table stands: rows come in the order of their numbers, as the entries do. */
+struct cursor {
+    struct statement *rows; /* NULL: the table cannot be read */
+    bool at_row;
+    int64_t covered; /* the last row an entry spoke of */
+};
+
+struct verify {
+    struct store *store;
+    struct verify_report *report;
+    struct cursor *cursors; /* by canonical table */
+    const char *wanted_head;
+    struct text line;
+};
+
+__attribute__((format(printf, 2, 3))) static void
+find(struct verify *verify, const char *format, ...)
+{
+    struct verify_report *report = verify->report;
+    va_list arguments;
+
+    if (report->finding_count < VERIFY_FINDINGS_KEPT) {
+        struct text text = {0};
+
+        va_start(arguments, format);
+        text_addv(&text, format, arguments);
+        va_end(arguments);
+        report->findings[report->finding_count] = text_visible(text_of(&text));
+        text_clear(&text);
+    }
+    report->finding_count++;
+}
+
+/* One text a row; what it says is a finding, except for "ok". */
+static void
+check_pragma(struct verify *verify, const char *sql, const char *what)
+{
+    sqlite3_stmt *handle = NULL;
+    int code = sqlite3_prepare_v2(verify->store->handle, sql, -1, &handle, NULL);
+
+    while (code == SQLITE_OK && (code = sqlite3_step(handle)) == SQLITE_ROW) {
+        const char *text = (const char *)sqlite3_column_text(handle, 0);
+
+        if (text == NULL || strcmp(text, "ok") != 0)
+            find(verify, "%s: %s", what, text == NULL ? "?" : text);
+        code = SQLITE_OK;
+    }
+    if (code != SQLITE_DONE)
+        find(verify, "%s: %s", what, sqlite3_errmsg(verify->store->handle));
+    sqlite3_finalize(handle);
+}
+
+static const char schema_sql[] =
+    "SELECT name, type, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_stat_' "
+    "ESCAPE '\\' ORDER BY name, type";
+
+static bool
+same_column(sqlite3_stmt *a, sqlite3_stmt *b, int column)
+{
+    const char *text_a = (const char *)sqlite3_column_text(a, column);
+    const char *text_b = (const char *)sqlite3_column_text(b, column);
+
+    return text_a == NULL || text_b == NULL ? text_a == text_b : strcmp(text_a, text_b) == 0;
+}
+
+/* Both lists are in order, so that what only one of them has shows. */
+static void
+compare_schemas(struct verify *verify, sqlite3_stmt *found, sqlite3_stmt *expected)
+{
+    bool more_found = sqlite3_step(found) == SQLITE_ROW, more_expected = sqlite3_step(expected) == SQLITE_ROW;
+
+    while (more_found || more_expected) {
+        const char *is = more_found ? (const char *)sqlite3_column_text(found, 0) : NULL;
+        const char *should = more_expected ? (const char *)sqlite3_column_text(expected, 0) : NULL;
+        int order = is == NULL ? 1 : should == NULL ? -1 : strcmp(is, should);
+
+        if (order < 0)
+            find(verify, "schema: %s '%s' does not belong there", (const char *)sqlite3_column_text(found, 1),
+                 is);
+        else if (order > 0)
+            find(verify, "schema: %s '%s' is missing", (const char *)sqlite3_column_text(expected, 1),
+                 should);
+        else if (!same_column(found, expected, 1) || !same_column(found, expected, 2))
+            find(verify, "schema: %s '%s' was changed", (const char *)sqlite3_column_text(found, 1), is);
+        if (order <= 0)
+            more_found = sqlite3_step(found) == SQLITE_ROW;
+        if (order >= 0)
+            more_expected = sqlite3_step(expected) == SQLITE_ROW;
+    }
+}
+
+static enum status
+check_schema(struct verify *verify, struct failure *failure)
+{
+    struct store *fresh = NULL;
+    sqlite3_stmt *found = NULL, *expected = NULL;
+    enum status status =
+        store_open_as(":memory:", STORE_CREATE, &verify->store->schema, &fresh, NULL, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    if (sqlite3_prepare_v2(verify->store->handle, schema_sql, -1, &found, NULL) != SQLITE_OK ||
+        sqlite3_prepare_v2(fresh->handle, schema_sql, -1, &expected, NULL) != SQLITE_OK)
+        find(verify, "schema: %s", sqlite3_errmsg(verify->store->handle));
+    else
+        compare_schemas(verify, found, expected);
+    sqlite3_finalize(found);
+    sqlite3_finalize(expected);
+    store_close(fresh);
+    return STATUS_OK;
+}
+
+static const char *
+table_name(const struct verify *verify, const struct cursor *cursor)
+{
+    return canonical_tables[cursor - verify->cursors].name;
+}
+
+static void
+next_row(struct verify *verify, struct cursor *cursor)
+{
+    struct failure failure = {0};
+
+    if (statement_step(cursor->rows, &cursor->at_row, &failure) == STATUS_OK)
+        return;
+    find(verify, "table %s: %s", table_name(verify, cursor), failure.text);
+    cursor->at_row = false;
+}
+
+static void
+open_cursors(struct verify *verify)
+{
+    verify->cursors = memory_new(canonical_table_count, sizeof *verify->cursors);
+    for (size_t i = 0; i < canonical_table_count; i++) {
+        struct cursor *cursor = &verify->cursors[i];
+        struct failure failure = {0};
+
+        cursor->rows = statement_open(verify->store, canonical_tables[i].rows_sql, &failure);
+        if (cursor->rows == NULL) {
+            find(verify, "table %s: %s", canonical_tables[i].name, failure.text);
+            continue;
+        }
+        statement_bind_int(cursor->rows, ":first_row", INT64_MIN);
+        statement_bind_int(cursor->rows, ":last_row", INT64_MAX);
+        next_row(verify, cursor);
+    }
+}
+
+/* The current row is in no entry. */
+static void
+find_stray(struct verify *verify, struct cursor *cursor)
+{
+    find(verify, "row %lld of table %s is in no entry of the journal",
+         (long long)statement_int(cursor->rows, 0), table_name(verify, cursor));
+    verify->report->rows++;
+    next_row(verify, cursor);
+}
+
+/* The canonical text of an entry's rows, or the hash over it, as journal.h has it. */
+static uint64_t
+gather(struct verify *verify, struct cursor *cursor, int64_t first, int64_t last,
+       char block_text[CANONICAL_BLOCK_SIZE])
+{
+    struct canonical_block block;
+    uint64_t count = 0;
+
+    canonical_block_start(&block);
+    while (cursor->at_row && statement_int(cursor->rows, 0) <= last) {
+        verify->line.length = 0;
+        canonical_add_row(&verify->line, cursor->rows->handle);
+        if (first != last) {
+            text_add_bytes(&verify->line, "\n", 1);
+            canonical_block_add(&block, verify->line.data, verify->line.length);
+        }
+        count++;
+        next_row(verify, cursor);
+    }
+    canonical_block_finish(&block, block_text);
+    verify->report->rows += (int64_t)count;
+    return count;
+}
+
+static void
+check_rows(struct verify *verify, const struct canonical_entry *entry)
+{
+    size_t table = canonical_find(entry->what);
+    struct cursor *cursor = &verify->cursors[table];
+    uint64_t expected = (uint64_t)entry->last_row - (uint64_t)entry->first_row + 1, count;
+    long long seq = entry->seq, first = entry->first_row, last = entry->last_row;
+    char block_text[CANONICAL_BLOCK_SIZE];
+
+    if (table == canonical_table_count) {
+        find(verify, "entry %lld of %s: there is no table '%.40s'", seq, entry->at, entry->what);
+        return;
+    }
+    if (cursor->rows == NULL)
+        return; /* said already */
+    if (entry->first_row != cursor->covered + 1)
+        find(verify, "entry %lld of %s: expected row %lld of table %s next, not row %lld", seq, entry->at,
+             (long long)cursor->covered + 1, entry->what, first);
+    while (cursor->at_row && statement_int(cursor->rows, 0) < entry->first_row)
+        find_stray(verify, cursor);
+    count = gather(verify, cursor, entry->first_row, entry->last_row, block_text);
+    if (entry->last_row > cursor->covered)
+        cursor->covered = entry->last_row;
+    if (count != expected && expected == 1)
+        find(verify, "entry %lld of %s: row %lld of table %s is missing", seq, entry->at, first, entry->what);
+    else if (count != expected)
+        find(verify, "entry %lld of %s: %lld of rows %lld to %lld of table %s are missing", seq, entry->at,
+             (long long)(expected - count), first, last, entry->what);
+    else if (expected == 1 && strcmp(entry->text, text_of(&verify->line)) != 0)
+        find(verify, "entry %lld of %s: row %lld of table %s is not as it was written", seq, entry->at, first,
+             entry->what);
+    else if (expected > 1 && strcmp(entry->text, block_text) != 0)
+        find(verify, "entry %lld of %s: one of rows %lld to %lld of table %s is not as it was written", seq,
+             entry->at, first, last, entry->what);
+}
+
+/* A text column of the journal; one with a NUL inside or none at all was not written by this program. */
+static const char *
+journal_text(struct verify *verify, struct statement *row, int column)
+{
+    const char *text = statement_text(row, column);
+
+    if (text != NULL && strlen(text) == (size_t)sqlite3_column_bytes(row->handle, column))
+        return text;
+    find(verify, "entry %lld: its text is damaged", (long long)statement_int(row, 0));
+    return "";
+}
+
+static void
+check_entry(struct verify *verify, struct statement *row)
+{
+    struct verify_report *report = verify->report;
+    struct canonical_entry entry = {.seq = statement_int(row, 0),
+                                    .at = journal_text(verify, row, 1),
+                                    .what = journal_text(verify, row, 2),
+                                    .first_row = statement_int(row, 3),
+                                    .last_row = statement_int(row, 4),
+                                    .text = journal_text(verify, row, 5),
+                                    .previous_hash = journal_text(verify, row, 6)};
+    const char *stored = journal_text(verify, row, 7);
+    char hash[JOURNAL_HASH_SIZE];
+
+    canonical_entry_hash(&entry, hash);
+    if (entry.seq != report->entries + 1)
+        find(verify, "entry %lld of %s: expected entry %lld next", (long long)entry.seq, entry.at,
+             (long long)report->entries + 1);
+    if (strcmp(entry.previous_hash, report->head) != 0)
+        find(verify, "entry %lld of %s: the chain is broken before it", (long long)entry.seq, entry.at);
+    if (strcmp(stored, hash) != 0)
+        find(verify, "entry %lld of %s: its hash is not that of what it says", (long long)entry.seq,
+             entry.at);
+    memcpy(report->head, hash, sizeof hash);
+    report->entries = entry.seq;
+    if (report->after_head >= 0)
+        report->after_head++;
+    if (verify->wanted_head != NULL &&
+        strncasecmp(hash, verify->wanted_head, strlen(verify->wanted_head)) == 0)
+        report->after_head = 0;
+    check_rows(verify, &entry);
+}
+
+static void
+check_journal(struct verify *verify)
+{
+    struct failure failure = {0};
+    struct statement *list = statement_open(verify->store, sql_journal_list, &failure);
+    bool row = false;
+
+    if (list == NULL) {
+        find(verify, "journal: %s", failure.text);
+        return;
+    }
+    while (statement_step(list, &row, &failure) == STATUS_OK && row)
+        check_entry(verify, list);
+    if (failure.status != STATUS_OK)
+        find(verify, "journal: %s", failure.text);
+    statement_done(list);
+    for (size_t i = 0; i < canonical_table_count; i++) {
+        struct cursor *cursor = &verify->cursors[i];
+
+        while (cursor->rows != NULL && cursor->at_row)
+            find_stray(verify, cursor);
+        statement_done(cursor->rows);
+    }
+}
+
+static enum status
+check_head(const char *head, struct failure *failure)
+{
+    size_t length = strlen(head);
+
+    if (length < VERIFY_HEAD_SHORTEST || length >= JOURNAL_HASH_SIZE ||
+        strspn(head, "0123456789abcdefABCDEF") != length)
+        return failure_set(failure, STATUS_FORMAT,
+                           "'%.80s' is no hash of the journal, expected 16 to 64 characters 0-9 and a-f",
+                           head);
+    return STATUS_OK;
+}
+
+enum status
+verify_notebook(struct store *store, const char *head, struct verify_report *ret_report,
+                struct failure *failure)
+{
+    struct verify_report report = {.after_head = -1, .tables = (int64_t)canonical_table_count};
+    struct verify verify = {.store = store, .report = &report, .wanted_head = head};
+    enum status status = head == NULL ? STATUS_OK : check_head(head, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    memset(report.head, '0', JOURNAL_HASH_SIZE - 1);
+    status = store_begin_reading(store, failure); /* one state of the notebook throughout */
+    if (status != STATUS_OK)
+        return status;
+    check_pragma(&verify, "PRAGMA integrity_check(20)", "file");
+    check_pragma(
+        &verify,
+        "SELECT 'row ' || coalesce(rowid, '?') || ' of table ' || \"table\" || ' names a row of ' || "
+        "parent || ' that is not there' FROM pragma_foreign_key_check LIMIT 20",
+        "file");
+    status = check_schema(&verify, failure);
+    if (status == STATUS_OK) {
+        open_cursors(&verify);
+        check_journal(&verify);
+    }
+    store_end_reading(store);
+    if (status == STATUS_OK)
+        *ret_report = report;
+    else
+        verify_report_clear(&report);
+    free(verify.cursors);
+    text_clear(&verify.line);
+    return status;
+}
+
+void
+verify_report_clear(struct verify_report *report)
+{
+    for (size_t i = 0; i < report->finding_count && i < VERIFY_FINDINGS_KEPT; i++)
+        free(report->findings[i]);
+    *report = (struct verify_report){0};
+}

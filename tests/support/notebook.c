@@ -1,0 +1,125 @@
+/* notebook.c - a notebook with rows in every table and every column. */
+#include "notebook.h"
+
+#include "check.h"
+#include "rows.h"
+
+/* In each statement :n makes what must be unique; parents are the latest rows of their tables. */
+static const struct {
+    const char *table, *sql;
+} fillings[] = {
+    {"procedure", "INSERT INTO procedure (hash, name, text, added_at) VALUES (printf('%064d', :n), 'room', "
+                  "'[step]' || char(10) || 'say = \"so\"', '2026-03-01T09:00') RETURNING id"},
+    {"batch",
+     "INSERT INTO batch (code, title, made_on, role, reference, parent, note, added_at) VALUES "
+     "('W-' || :n, 'oat \"bar\"', '2026-03-02', 'control', NULL, NULL, 'tab' || char(9) || 'and \\', "
+     "'2026-03-02T10:00') RETURNING id"},
+    {"batch", "INSERT INTO batch (code, title, made_on, role, reference, parent, note, added_at) VALUES "
+              "('V-' || :n, NULL, '2026-03-03', 'variant', (SELECT max(id) FROM batch), (SELECT max(id) FROM "
+              "batch), NULL, '2026-03-03T10:00:30') RETURNING id"},
+    {"recipe_line",
+     "INSERT INTO recipe_line (batch, kind, name, mass_g, purity_fraction, sv_min_mg_koh_per_g, "
+     "sv_max_mg_koh_per_g) VALUES ((SELECT max(id) FROM batch), 'fat', 'olive oil', 500.0, 0.985 + 0 * "
+     ":n, 188.1, 192.7) RETURNING id"},
+    {"gear",
+     "INSERT INTO gear (name, kind, resolution_ph, accuracy_ph, atc, expires_on, note, added_at) VALUES "
+     "('bench ' || :n, 'meter', 0.01, 0.02, 1, '2027-01-01', 'green', '2026-03-01T08:00') RETURNING id"},
+    {"gear", "INSERT INTO gear (name, kind, atc, steps, note, added_at) VALUES ('strips ' || :n, 'paper', 0, "
+             "'7,8,9,10', NULL, '2026-03-01T08:00') RETURNING id"},
+    {"gear",
+     "INSERT INTO gear (name, kind, readability_g, added_at) VALUES ('scale ' || :n, 'balance', 0.01, "
+     "'2026-03-01T08:00') RETURNING id"},
+    {"gear", "INSERT INTO gear (name, kind, resolution_c, accuracy_c, added_at) VALUES ('probe ' || :n, "
+             "'thermometer', 0.1, 0.5, '2026-03-01T08:00') RETURNING id"},
+    {"gear", "INSERT INTO gear (name, kind, buffer, expires_on, added_at) VALUES ('bottle ' || :n, 'buffer', "
+             "'borax', '2026-12-31', '2026-03-01T08:00') RETURNING id"},
+    {"calibration",
+     "INSERT INTO calibration (meter, taken_at, purpose, declared, slope_percent, offset_mv, verdict, "
+     "reason, note) VALUES ((SELECT max(id) FROM gear WHERE kind = 'meter'), '2026-03-04T09:30', "
+     "'calibration', 0, 97.3, -4.25 + 0 * :n, 'marginal', 'old', 'warm') RETURNING id"},
+    {"calibration_point",
+     "INSERT INTO calibration_point (calibration, buffer, kitchen_made, temperature_c, "
+     "displayed_ph, potential_mv, table_ph) VALUES ((SELECT max(id) FROM calibration), 'borax', 1, "
+     "24.5, 9.19, -127.75 + 0 * :n, 9.185) RETURNING id"},
+    {"session",
+     "INSERT INTO session (procedure, started_at, limit_ph, meter, paper, balance, thermometer, note) "
+     "VALUES ((SELECT max(id) FROM procedure), '2026-03-04T10:00', 11.0, (SELECT max(id) FROM gear WHERE "
+     "kind = 'meter'), (SELECT max(id) FROM gear WHERE kind = 'paper'), (SELECT max(id) FROM gear WHERE "
+     "kind = 'balance'), (SELECT max(id) FROM gear WHERE kind = 'thermometer'), 'rain ' || :n) RETURNING id"},
+    {"specimen",
+     "INSERT INTO specimen (session, batch, bar, stated_concentration_pct) VALUES ((SELECT max(id) FROM "
+     "session), (SELECT max(id) FROM batch), 'bar ' || :n, 1.003) RETURNING id"},
+    {"weighing",
+     "INSERT INTO weighing (specimen, weighed, mass_g, balance, taken_at) VALUES ((SELECT max(id) FROM "
+     "specimen), 'soap', 1.03 + 0 * :n, (SELECT max(id) FROM gear WHERE kind = 'balance'), "
+     "'2026-03-04T10:05') RETURNING id"},
+    {"weighing",
+     "INSERT INTO weighing (specimen, weighed, mass_g, balance, taken_at, supersedes, why) VALUES ((SELECT "
+     "max(id) FROM specimen), 'soap', 1.04 + 0 * :n, NULL, '2026-03-04T10:06', (SELECT max(id) FROM "
+     "weighing), 'misread') RETURNING id"},
+    {"answer",
+     "INSERT INTO answer (session, specimen, step, replicate, outcome, value, value_high, temperature_c, "
+     "text, deviation, why, answered_at, supersedes) VALUES ((SELECT max(id) FROM session), (SELECT max(id) "
+     "FROM specimen), 'water', :n, 'done', 6.9, 7.1, 39.5, 'clear', 'cold', 'no kettle', "
+     "'2026-03-04T10:07', (SELECT max(id) FROM answer)) RETURNING id"},
+    {"reading",
+     "INSERT INTO reading (specimen, method, gear, replicate, ph, temperature_c, taken_at, calibration, "
+     "note) "
+     "VALUES ((SELECT max(id) FROM specimen), 'meter', (SELECT max(id) FROM gear WHERE kind = 'meter'), :n, "
+     "9.87, 40.1, '2026-03-04T10:10', (SELECT max(id) FROM calibration), 'steady') RETURNING id"},
+    {"reading",
+     "INSERT INTO reading (specimen, method, gear, replicate, ph, temperature_c, taken_at, calibration, "
+     "supersedes, why) VALUES ((SELECT max(id) FROM specimen), 'meter', (SELECT max(id) FROM gear WHERE kind "
+     "= 'meter'), :n, 9.78, 40.1, '2026-03-04T10:10', (SELECT max(id) FROM calibration), (SELECT max(id) "
+     "FROM "
+     "reading), 'digits turned') RETURNING id"},
+    {"reading",
+     "INSERT INTO reading (specimen, method, gear, replicate, ph_low, ph_high, temperature_c, taken_at) "
+     "VALUES "
+     "((SELECT max(id) FROM specimen), 'paper', (SELECT max(id) FROM gear WHERE kind = 'paper'), :n, 9.0, "
+     "10.0, NULL, '2026-03-04T10:12') RETURNING id"},
+    {"titration",
+     "INSERT INTO titration (batch, session, replicate, soap_mass_g, acid_mol_per_l, u_acid_relative, "
+     "volume_ml, blank_ml, burette_ml, balance, method, taken_at, supersedes, why, note) VALUES ((SELECT "
+     "max(id) FROM batch), (SELECT max(id) FROM session), :n, 5.02, 0.1, 0.005, 0.8, 0.05, 0.05, (SELECT "
+     "max(id) FROM gear WHERE kind = 'balance'), 'ethanol', '2026-03-05T10:00', (SELECT max(id) FROM "
+     "titration), 'bubble', 'pink') RETURNING id"},
+    {"state_change",
+     "INSERT INTO state_change (batch, state, at, why, evidence, overridden, automatic) VALUES ((SELECT "
+     "max(id) FROM batch), 'held', '2026-03-05T11:00', 'zap ' || :n, '3 readings', 1, 1) RETURNING id"},
+    {"plan_entry",
+     "INSERT INTO plan_entry (batch, due_on, what, why, added_at) VALUES ((SELECT max(id) FROM batch), "
+     "'2026-04-01', 'test', 'week ' || :n, '2026-03-05T11:01') RETURNING id"},
+    {"plan_drop", "INSERT INTO plan_drop (plan_entry, at, why) VALUES ((SELECT max(id) FROM plan_entry), "
+                  "'2026-03-06T11:00', 'sold out ' || :n) RETURNING id"},
+    {"session_close",
+     "INSERT INTO session_close (session, finished_at, left_open) VALUES ((SELECT max(id) FROM "
+     "session), '2026-03-04T11:00', 'paper ' || :n) RETURNING id"},
+    {"setting",
+     "INSERT INTO setting (name, value, at, why) VALUES ('limit_ph', '11', '2026-03-01T08:30', 'usual ' || "
+     ":n) RETURNING id"},
+};
+
+void
+notebook_fill(struct store *store)
+{
+    struct failure failure = {0};
+    struct statement *count;
+    int64_t n, id;
+    bool row = false;
+
+    count = statement_open(store, "SELECT count(*) + 1 FROM setting", &failure);
+    assert_non_null(count);
+    check_ok(statement_step(count, &row, &failure), &failure);
+    n = statement_int(count, 0);
+    statement_done(count);
+    for (size_t i = 0; i < LENGTH(fillings); i++) {
+        struct statement *add = statement_open(store, fillings[i].sql, &failure);
+
+        if (add == NULL)
+            print_error("%s\n", failure.text);
+        assert_non_null(add);
+        statement_bind_int(add, ":n", n);
+        check_ok(rows_add(store, add, fillings[i].table, &id, &failure), &failure);
+    }
+}

@@ -1,0 +1,11 @@
+/* notebook.h - a notebook with rows in every table and every column, for tests of the store. */
+#ifndef NOTEBOOK_H
+#define NOTEBOOK_H
+
+#include "store.h"
+
+/* Add one row to every table, some with a second one; may be called again, and adds more. Each row is a
+ * write of its own. */
+void notebook_fill(struct store *store);
+
+#endif
