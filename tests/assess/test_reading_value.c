@@ -206,6 +206,10 @@ drift_comes_from_the_checks_around_the_reading(void **state)
     flagged(&bench, "drift");
     bench_calibration(&bench, read_at - 400, CALIBRATION_CHECK)->meter_id = 77; /* not this meter's */
     check_close(value_of(&bench, 0).drift_half_ph, 0.06, 1e-9, "another meter");
+    bench_calibration(&bench, read_at - 200, CALIBRATION_CHECK)->declared = true;
+    bench_point(&bench.calibrations[bench.calibration_count - 1], "borax", 9.18,
+                NAN); /* says nothing of drift */
+    check_close(value_of(&bench, 0).drift_half_ph, 0.06, 1e-9, "no values");
     dossier_clear(&bench);
 }
 

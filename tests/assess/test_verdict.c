@@ -240,6 +240,21 @@ bad_evidence_never_clears_and_never_softens(void **state)
 }
 
 static void
+a_reading_beyond_the_calibration_is_not_softened_by_its_correction(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state; /* 11.2 at 25 degC would be 10.86 at 40: judged, were the calibration good for it */
+    bench_ph(&bench, specimen, 11.2, 25.0);
+    assert_int_not_equal(judged(&bench, specimen).verdict, VERDICT_LYE_HEAVY);
+    change_low_buffers(&bench);
+    assert_int_equal(judged(&bench, specimen).verdict, VERDICT_LYE_HEAVY);
+    assert_true(judged(&bench, specimen).raised_by_bad_evidence);
+    dossier_clear(&bench);
+}
+
+static void
 an_extrapolated_reading_is_judged_with_its_flag(void **state)
 {
     struct dossier bench;
@@ -327,6 +342,42 @@ paper_alone_warns_and_never_clears(void **state)
         assert_true(isnan(verdict.p_over_limit) && isnan(verdict.ph));
         dossier_clear(&bench);
     }
+}
+
+static void
+paper_read_cold_warns_by_what_it_showed(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+    struct verdict verdict;
+
+    (void)state;
+    bench_paper(&bench, specimen, 10.0, 11.0)->temperature_c = 25.0;
+    verdict = judged(&bench, specimen);
+    assert_int_equal(verdict.verdict, VERDICT_DOUBTFUL);
+    check_close(verdict.ph_low, 10.0 - 0.345, 1.5e-3, "pKw of IAPWS to three decimals");
+    assert_true(flagged(&verdict, FLAG_TEMPERATURE_OFF));
+    dossier_clear(&bench);
+}
+
+static void
+several_papers_make_one_range(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+    struct verdict verdict;
+
+    (void)state;
+    bench_paper(&bench, specimen, 9.0, 10.0);
+    bench_paper(&bench, specimen, 7.0, 8.0);
+    bench_paper(&bench, specimen, 8.0, 11.0);
+    bench_paper(&bench, specimen, 9.0, 9.5);
+    verdict = judged(&bench, specimen);
+    assert_int_equal(verdict.n, 4);
+    check_close(verdict.ph_low, 7.0, 0.0, "the lowest");
+    check_close(verdict.ph_high, 11.0, 0.0, "the highest");
+    assert_int_equal(verdict.verdict, VERDICT_DOUBTFUL);
+    dossier_clear(&bench);
 }
 
 static void
@@ -726,10 +777,13 @@ main(void)
         cmocka_unit_test(the_budget_adds_up_by_hand),
         cmocka_unit_test(a_reading_at_25_degrees_is_brought_to_40_and_flagged),
         cmocka_unit_test(bad_evidence_never_clears_and_never_softens),
+        cmocka_unit_test(a_reading_beyond_the_calibration_is_not_softened_by_its_correction),
         cmocka_unit_test(an_extrapolated_reading_is_judged_with_its_flag),
         cmocka_unit_test(readings_that_cannot_be_used_stand_beside_the_others),
         cmocka_unit_test(superseded_and_withdrawn_readings_are_left_out),
         cmocka_unit_test(paper_alone_warns_and_never_clears),
+        cmocka_unit_test(paper_read_cold_warns_by_what_it_showed),
+        cmocka_unit_test(several_papers_make_one_range),
         cmocka_unit_test(a_known_bias_moves_what_paper_says),
         cmocka_unit_test(paper_above_the_meter_and_at_the_limit_makes_a_bar_doubtful),
         cmocka_unit_test(paper_that_warns_is_not_silenced_by_an_unchecked_meter),
