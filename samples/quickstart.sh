@@ -8,8 +8,8 @@ sh samples/need.sh gcc libc6-dev meson ninja-build pkg-config libsqlite3-dev lib
     libinih-dev libsodium-dev gnuplot-nox fonts-dejavu-core
 
 [ -f build/build.ninja ] || meson setup build >/dev/null
-ninja -C build curetrace >/dev/null || {
-    ninja -C build curetrace # once more, to show what is wrong
+ninja -C build >/dev/null || {
+    ninja -C build # once more, to show what is wrong
     exit 1
 }
 rm -rf build/demo # made by this script alone

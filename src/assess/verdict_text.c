@@ -198,9 +198,9 @@ static void
 add_dof(double dof, struct text *text)
 {
     if (isinf(dof))
-        text_addf(text, "%8s\n", "inf");
+        text_addf(text, " %6s\n", "inf");
     else
-        text_addf(text, "%8.1f\n", dof);
+        text_addf(text, " %6.1f\n", dof);
 }
 
 void
@@ -212,17 +212,17 @@ verdict_text_budget(const struct verdict *verdict, struct text *text)
         text_add(text, "  no uncertainty budget: the result cannot be brought to 40 degC and 1 %\n");
         return;
     }
-    text_addf(text, "  %-28s %9s  %-12s %11s %8s %8s %8s\n", "component", "value", "distribution",
+    text_addf(text, "  %-22s %8s %-12s %11s %7s %6s %6s\n", "component", "value", "distribution",
               "sensitivity", "u_ph", "share", "dof");
     for (size_t i = 0; i < budget->count; i++) {
         const struct uncertainty_component *line = &budget->lines[i];
 
-        text_addf(text, "  %-28s %9.4f  %-12s %11.4f %8.4f %6.1f %%", line->name, line->spread,
+        text_addf(text, "  %-22s %8.4f %-12s %11.4f %7.4f %5.1f%%", line->name, line->spread,
                   shape_word(line->shape), line->sensitivity, uncertainty_component_standard(line),
                   100.0 * budget->shares[i]);
         add_dof(line->dof, text);
     }
-    text_addf(text, "  %-28s %9s  %-12s %11s %8.4f %6.1f %%", "together", "", "", "", verdict->u_ph, 100.0);
+    text_addf(text, "  %-22s %8s %-12s %11s %7.4f %5.1f%%", "together", "", "", "", verdict->u_ph, 100.0);
     add_dof(verdict->dof, text);
     text_addf(text, "  +/- %.3f for 95 %% (k = %.2f)\n", verdict->k * verdict->u_ph, verdict->k);
     if (verdict->calibration != NULL && verdict->calibration->reason != NULL) {

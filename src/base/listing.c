@@ -81,41 +81,58 @@ measure(const struct listing *listing, size_t width, size_t widths[])
 }
 
 static void
-print_cell(FILE *out, const char *text, size_t width, enum listing_align align, bool last)
+add_blanks(struct text *line, size_t count)
+{
+    while (count-- > 0)
+        text_add_bytes(line, " ", 1);
+}
+
+static void
+add_cell_text(struct text *line, const char *text, size_t width, enum listing_align align)
 {
     size_t taken = text_width(text);
 
     if (taken > width) {
-        size_t kept = text_fit(text, width - 3);
-
-        fprintf(out, "%.*s...", (int)kept, text);
-        fprintf(out, "%*s", last ? 0 : GAP, ""); /* a wide character may leave one column over */
+        text_add_bytes(line, text, text_fit(text, width - 3));
+        text_add(line, "..."); /* a wide character may leave one column over */
         return;
     }
     if (align == LISTING_RIGHT)
-        fprintf(out, "%*s", (int)(width - taken), "");
-    fputs(text, out);
-    if (last)
-        return;
-    fprintf(out, "%*s", (int)((align == LISTING_RIGHT ? 0 : width - taken) + GAP), "");
+        add_blanks(line, width - taken);
+    text_add(line, text);
+    if (align != LISTING_RIGHT)
+        add_blanks(line, width - taken);
+}
+
+/* A finished row without the blanks at its end. */
+static void
+print_row(FILE *out, struct text *line)
+{
+    while (line->length > 0 && line->data[line->length - 1] == ' ')
+        line->length--;
+    fprintf(out, "%.*s\n", (int)line->length, text_of(line));
+    line->length = 0;
 }
 
 void
 listing_print(const struct listing *listing, FILE *out, size_t width)
 {
-    size_t widths[LENGTH(listing->columns)], last = listing->column_count - 1;
+    size_t widths[LENGTH(listing->columns)];
+    struct text line = {0};
 
     measure(listing, width, widths);
-    for (size_t i = 0; i < listing->column_count; i++)
-        print_cell(out, listing->columns[i].heading, widths[i], listing->columns[i].align, i == last);
-    fputc('\n', out);
-    for (size_t i = 0; i < listing->cell_count; i++) {
+    for (size_t i = 0; i < listing->column_count + listing->cell_count; i++) {
         size_t column = i % listing->column_count;
+        const char *text = i < listing->column_count ? listing->columns[i].heading
+                                                     : listing->cells[i - listing->column_count];
 
-        print_cell(out, listing->cells[i], widths[column], listing->columns[column].align, column == last);
-        if (column == last)
-            fputc('\n', out);
+        if (column > 0)
+            add_blanks(&line, GAP);
+        add_cell_text(&line, text, widths[column], listing->columns[column].align);
+        if (column + 1 == listing->column_count)
+            print_row(out, &line);
     }
+    text_clear(&line);
 }
 
 void
@@ -150,4 +167,27 @@ listing_paragraph(FILE *out, size_t width, size_t indent, const char *text)
     }
     fputc('\n', out);
     free(visible);
+}
+
+void
+listing_lines(FILE *out, size_t width, const char *text)
+{
+    char *copy = memory_copy(text), *rest = copy, *line;
+
+    while ((line = strsep(&rest, "\n")) != NULL) {
+        size_t indent = strspn(line, " ");
+
+        if (rest == NULL && *line == '\0')
+            break; /* behind the last line end */
+        if (text_width(line) <= width) {
+            char *visible = text_visible(line);
+
+            fprintf(out, "%s\n", visible);
+            free(visible);
+        } else {
+            fprintf(out, "%*s", (int)indent, "");
+            listing_paragraph(out, width - indent, indent + 2, line + indent);
+        }
+    }
+    free(copy);
 }

@@ -252,6 +252,42 @@ text_trim(char *text)
     return text;
 }
 
+/* The word that begins at *line, unquoted in place; *line moves behind it. */
+static char *
+take_word(char **line)
+{
+    char *word = *line, *kept = *line, quote = '\0';
+
+    for (; **line != '\0' && (quote != '\0' || !isspace((unsigned char)**line)); (*line)++) {
+        if (**line == quote)
+            quote = '\0';
+        else if (quote == '\0' && (**line == '\'' || **line == '"'))
+            quote = **line;
+        else
+            *kept++ = **line;
+    }
+    if (**line != '\0')
+        (*line)++;
+    *kept = '\0';
+    return word;
+}
+
+size_t
+text_split_words(char *line, char **words, size_t most)
+{
+    size_t count = 0;
+
+    for (;;) {
+        while (isspace((unsigned char)*line))
+            line++;
+        if (*line == '\0' || *line == '#')
+            return count;
+        if (count == most)
+            return most + 1;
+        words[count++] = take_word(&line);
+    }
+}
+
 enum { LONGEST_WORD = 64 };
 
 /* Levenshtein distance without regard to case, by rows. */

@@ -52,6 +52,11 @@ bool text_same(const char *a, const char *b);
 /* Beginning and end without blanks, in place. Gives the first character kept. */
 char *text_trim(char *text);
 
+/* Split a line into words in place, as a shell would: at blanks, with single or double quotes keeping a word
+ * together; # begins a remark at the beginning of a word. `words` points into the line.
+ * Gives the number of words, or `most` + 1 when there are more. */
+size_t text_split_words(char *line, char **words, size_t most);
+
 /* The candidate closest to `word` for a "did you mean": at most a third of its letters wrong (one at
  * least), upper and lower case alike; NULL when none is close. Lent from `candidates`. */
 const char *text_nearest(const char *word, const char *const *candidates, size_t count);

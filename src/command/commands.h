@@ -7,8 +7,11 @@
 extern const struct command batch_add_command, batch_list_command, batch_show_command;
 extern const struct command gear_add_command, gear_list_command, gear_show_command;
 extern const struct command calibrate_command;
+extern const struct command demo_command;
 extern const struct command dilute_command;
 extern const struct command expect_command;
+extern const struct command test_command, resume_command;
+extern const struct command verdict_command;
 extern const struct command read_command;
 extern const struct command correct_command;
 extern const struct command recipe_command;

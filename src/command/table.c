@@ -12,9 +12,12 @@ const struct command *const command_table[] = {
     &calibrate_command,
     /* bench */
     &dilute_command,
+    &test_command,
+    &resume_command,
     &read_command,
     &correct_command,
     /* judge */
+    &verdict_command,
     &recipe_command,
     &expect_command,
     /* share */

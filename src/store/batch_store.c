@@ -8,6 +8,38 @@
 #include "sql.h"
 #include "text.h"
 
+/* The texts of the first column, at most `most` of them. Given: free() each and the array. */
+static enum status
+codes_of(struct statement *statement, size_t most, char ***ret_codes, size_t *ret_count,
+         struct failure *failure)
+{
+    char **codes = NULL;
+    size_t count = 0, capacity = 0;
+    enum status status = STATUS_OK;
+    bool row = false;
+
+    while (count < most && (status = statement_step(statement, &row, failure)) == STATUS_OK && row) {
+        codes = memory_room(codes, count, &capacity, sizeof *codes);
+        codes[count++] = statement_copy(statement, 0);
+    }
+    statement_done(statement);
+    *ret_codes = codes;
+    *ret_count = count;
+    return status;
+}
+
+enum status
+batch_store_of_paper(struct store *store, int64_t paper_id, char ***ret_codes, size_t *ret_count,
+                     struct failure *failure)
+{
+    struct statement *statement = statement_open(store, sql_batch_of_paper, failure);
+
+    if (statement == NULL)
+        return failure->status;
+    statement_bind_id(statement, ":paper", paper_id);
+    return codes_of(statement, 20, ret_codes, ret_count, failure);
+}
+
 /* The code of an unknown batch, and the nearest that is known. */
 static enum status
 unknown(struct store *store, const char *code, struct failure *failure)
@@ -15,16 +47,11 @@ unknown(struct store *store, const char *code, struct failure *failure)
     struct statement *codes = statement_open(store, sql_batch_codes, failure);
     char **known = NULL;
     const char *nearest;
-    size_t count = 0, capacity = 0;
-    bool row = false;
+    size_t count = 0;
 
     if (codes == NULL)
         return failure->status;
-    while (count < 1000 && statement_step(codes, &row, failure) == STATUS_OK && row) {
-        known = memory_room(known, count, &capacity, sizeof *known);
-        known[count++] = statement_copy(codes, 0);
-    }
-    statement_done(codes);
+    codes_of(codes, 1000, &known, &count, failure);
     nearest = text_nearest(code, (const char *const *)known, count);
     if (nearest != NULL)
         failure_set(failure, STATUS_MISSING, "there is no batch '%.60s'; did you mean '%s'?", code, nearest);

@@ -23,4 +23,9 @@ enum status batch_store_id(struct store *store, const char *code, int64_t *ret_i
 typedef enum status (*batch_sink)(const struct batch *batch, void *payload, struct failure *failure);
 enum status batch_store_list(struct store *store, batch_sink sink, void *payload, struct failure *failure);
 
+/* Codes of the batches a paper was lately used on (at most twenty), latest first.
+ * Given: free() each and the array. */
+enum status batch_store_of_paper(struct store *store, int64_t paper_id, char ***ret_codes, size_t *ret_count,
+                                 struct failure *failure);
+
 #endif

@@ -215,11 +215,11 @@ the_budget_is_a_line_a_component_and_a_total(void **state)
     check_ok(verdict_of_specimen(&bench, NULL, specimen, &verdict, &failure), &failure);
     verdict_text_budget(&verdict, &text);
     check_contains(text_of(&text), "component");
-    check_contains(text_of(&text), "scatter (assumed)               0.0500  normal");
-    check_contains(text_of(&text), "meter resolution                0.0050  rectangular");
+    check_contains(text_of(&text), "scatter (assumed)        0.0500 normal");
+    check_contains(text_of(&text), "meter resolution         0.0050 rectangular");
     check_contains(text_of(&text), "temperature to 40 degC");
     check_contains(text_of(&text), "buffers");
-    check_contains(text_of(&text), "100.0 %");
+    check_contains(text_of(&text), "100.0%");
     text_clear(&text);
     bench.readings[0].temperature_c = NAN;
     check_ok(verdict_of_specimen(&bench, NULL, specimen, &verdict, &failure), &failure);

@@ -68,6 +68,22 @@ near_words_are_found(void **state)
 }
 
 static void
+lines_split_into_words_as_in_a_shell(void **state)
+{
+    char line[] = "batch add  W-01 --title \"oat 'bar'\" --note='a # b' # a remark";
+    char empty[] = "  # only a remark", *words[8];
+
+    (void)state;
+    assert_int_equal(text_split_words(line, words, LENGTH(words)), 6);
+    assert_string_equal(words[1], "add");
+    assert_string_equal(words[4], "oat 'bar'");
+    assert_string_equal(words[5], "--note=a # b");
+    assert_int_equal(text_split_words(empty, words, LENGTH(words)), 0);
+    memcpy(line, "a b c d", 8);
+    assert_int_equal(text_split_words(line, words, 3), 4);
+}
+
+static void
 texts_grow(void **state)
 {
     struct text text = {0};
@@ -92,6 +108,7 @@ main(void)
         cmocka_unit_test(utf8_is_checked_to_the_letter),
         cmocka_unit_test(widths_are_columns),
         cmocka_unit_test(near_words_are_found),
+        cmocka_unit_test(lines_split_into_words_as_in_a_shell),
         cmocka_unit_test(texts_grow),
     };
 

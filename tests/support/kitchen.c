@@ -7,6 +7,7 @@
 
 #include "check.h"
 #include "file.h"
+#include "text.h"
 
 enum { MOST_WORDS = 128 };
 
@@ -56,34 +57,6 @@ tell_time(void *data)
     return kitchen->now;
 }
 
-/* Splits in place; gives the number of words. */
-static int
-split(char *line, char **words)
-{
-    int count = 0;
-
-    while (*line != '\0') {
-        char end = ' ', *kept;
-
-        while (*line == ' ')
-            line++;
-        if (*line == '\0')
-            break;
-        assert_true(count < MOST_WORDS);
-        words[count++] = kept = line;
-        for (; *line != '\0' && (*line != ' ' || end == '\''); line++) {
-            if (*line == '\'')
-                end = end == '\'' ? ' ' : '\'';
-            else
-                *kept++ = *line;
-        }
-        if (*line != '\0')
-            line++;
-        *kept = '\0';
-    }
-    return count;
-}
-
 enum status
 kitchen_run_with(struct kitchen *kitchen, const char *line, const char *input)
 {
@@ -95,7 +68,7 @@ kitchen_run_with(struct kitchen *kitchen, const char *line, const char *input)
                               .width = kitchen->width};
     char *procedures = file_join(getenv("SOURCE_ROOT"), "procedures");
     char *samples = file_join(getenv("SOURCE_ROOT"), "samples");
-    size_t out_size, err_size;
+    size_t out_size, err_size, count;
     enum status status;
 
     free(kitchen->out);
@@ -108,7 +81,9 @@ kitchen_run_with(struct kitchen *kitchen, const char *line, const char *input)
     context.err = open_memstream(&kitchen->err, &err_size);
     words[0] = program;
     kitchen->failure = (struct failure){0};
-    status = command_main(&context, split(copy, words + 1) + 1, words, &kitchen->failure);
+    count = text_split_words(copy, words + 1, MOST_WORDS);
+    assert_true(count <= MOST_WORDS);
+    status = command_main(&context, (int)count + 1, words, &kitchen->failure);
     kitchen->exit_code = status == STATUS_OK ? context.exit_code : status_exit_code(status);
     fclose(context.in);
     fclose(context.out);

@@ -26,7 +26,7 @@ int kitchen_close(void **state);
 void kitchen_set_time(struct kitchen *kitchen, const char *moment);
 
 /* Run a command line, as in kitchen_run(kitchen, "batch add W-01 --made 2026-03-02 --title 'oat bar'").
- * Words are split at blanks; single quotes keep a word together. Gives the command's status. */
+ * Words are split as a shell would. Gives the command's status. */
 enum status kitchen_run(struct kitchen *kitchen, const char *line);
 
 /* The same with answers to its questions on standard input. */

@@ -219,6 +219,7 @@ CREATE INDEX specimen_session ON specimen (session);
 CREATE INDEX weighing_specimen ON weighing (specimen);
 CREATE INDEX answer_session ON answer (session);
 CREATE INDEX reading_specimen ON reading (specimen);
+CREATE INDEX reading_paper ON reading (gear, id) WHERE method = 'paper';
 CREATE INDEX titration_batch ON titration (batch);
 CREATE INDEX state_change_batch ON state_change (batch);
 CREATE INDEX plan_entry_batch ON plan_entry (batch);

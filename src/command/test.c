@@ -1,0 +1,317 @@
+/* test.c - "test" and "resume": the guided walk-through.
+ *
+ * Rules
+ * (1) CODE/BAR names one bar of a batch; a code that holds a slash itself is taken whole first.
+ * (2) Gear that is not named is the only one of its kind; with several the person is asked to name it.
+ * (3) A procedure without specimens (meter-check) takes no batch. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "batch_store.h"
+#include "bench.h"
+#include "calibrate.h"
+#include "commands.h"
+#include "file.h"
+#include "gear_store.h"
+#include "memory.h"
+#include "number.h"
+#include "runner.h"
+#include "session_store.h"
+#include "shelf.h"
+#include "step_file.h"
+
+static const struct option_spec test_options[] = {
+    {.name = "procedure",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "soap-1pct-40c when not said; a name or the path of your own file"},
+    {.name = "procedures", .kind = OPTION_FLAG, .help = "list the procedures there are"},
+    {.name = "meter",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "which meter; the only one when not said"},
+    {.name = "paper",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "which paper; the only one when not said"},
+    {.name = "balance",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "which balance; the only one when not said"},
+    {.name = "thermometer",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "which thermometer; the only one when not said"},
+    {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "kept with the session"},
+    {.name = NULL},
+};
+static const struct option_spec no_options[] = {{.name = NULL}};
+
+/* What a session is begun with, owned. */
+struct kit {
+    struct procedure procedure;
+    struct gear meter, paper, balance, thermometer;
+    struct bench_bar *bars;
+    char **bar_names;
+    size_t bar_count;
+};
+
+static void
+kit_clear(struct kit *kit)
+{
+    procedure_clear(&kit->procedure);
+    gear_clear(&kit->meter);
+    gear_clear(&kit->paper);
+    gear_clear(&kit->balance);
+    gear_clear(&kit->thermometer);
+    for (size_t i = 0; i < kit->bar_count; i++)
+        free(kit->bar_names[i]);
+    free(kit->bar_names);
+    free(kit->bars);
+}
+
+/* Every mistake of a procedure file, a line each, before the failure. */
+static enum status
+read_procedure(struct context *context, const char *name, struct procedure *procedure,
+               struct failure *failure)
+{
+    struct shelf shelf;
+    struct text mistakes = {0};
+    enum status status;
+
+    shelf_init(&shelf, context->procedures);
+    status = shelf_read(&shelf, name, procedure, &mistakes, failure);
+    if (status != STATUS_OK)
+        fputs(text_of(&mistakes), context->err);
+    text_clear(&mistakes);
+    shelf_clear(&shelf);
+    return status;
+}
+
+/* Rule 1. */
+static enum status
+find_bar(struct store *store, const char *name, struct bench_bar *bar, char **ret_name,
+         struct failure *failure)
+{
+    char *copy = memory_copy(name), *slash = strrchr(copy, '/');
+    struct failure first = {0};
+    enum status status = batch_store_id(store, name, &bar->batch_id, &first);
+
+    *ret_name = copy;
+    bar->bar = NULL;
+    if (status == STATUS_MISSING && slash != NULL && slash[1] != '\0') {
+        *slash = '\0';
+        bar->bar = slash + 1;
+        return batch_store_id(store, copy, &bar->batch_id, failure);
+    }
+    if (status != STATUS_OK)
+        *failure = first;
+    return status;
+}
+
+static enum status
+find_bars(struct store *store, const struct options *options, struct kit *kit, struct failure *failure)
+{
+    size_t count = options_name_count(options);
+    enum status status = STATUS_OK;
+
+    kit->bars = memory_new(count, sizeof *kit->bars);
+    kit->bar_names = memory_new(count, sizeof *kit->bar_names);
+    for (; status == STATUS_OK && kit->bar_count < count; kit->bar_count++)
+        status = find_bar(store, options_name(options, kit->bar_count), &kit->bars[kit->bar_count],
+                          &kit->bar_names[kit->bar_count], failure);
+    return status;
+}
+
+/* Rule 2. None at all is no failure here; the procedure says what it needs. */
+static enum status
+find_gear(struct store *store, const struct options *options, enum gear_kind kind, struct gear *gear,
+          struct failure *failure)
+{
+    const char *name = options_text(options, gear_kind_word(kind));
+    struct failure none = {0};
+    enum status status;
+
+    if (name != NULL)
+        return gear_store_find(store, kind, name, gear, failure);
+    status = gear_store_only(store, kind, gear, &none);
+    if (status == STATUS_OK || status == STATUS_MISSING)
+        return STATUS_OK;
+    *failure = none;
+    return status;
+}
+
+static enum status
+collect(struct context *context, const struct options *options, struct kit *kit, struct failure *failure)
+{
+    const char *name = options_text(options, "procedure");
+    struct store *store = context->store;
+    enum status status =
+        read_procedure(context, name == NULL ? PROCEDURE_USUAL : name, &kit->procedure, failure);
+
+    if (status == STATUS_OK)
+        status = find_bars(store, options, kit, failure);
+    if (status == STATUS_OK)
+        status = find_gear(store, options, GEAR_METER, &kit->meter, failure);
+    if (status == STATUS_OK)
+        status = find_gear(store, options, GEAR_PAPER, &kit->paper, failure);
+    if (status == STATUS_OK)
+        status = find_gear(store, options, GEAR_BALANCE, &kit->balance, failure);
+    if (status == STATUS_OK)
+        status = find_gear(store, options, GEAR_THERMOMETER, &kit->thermometer, failure);
+    return status;
+}
+
+static const struct gear *
+or_none(const struct gear *gear)
+{
+    return gear->id == 0 ? NULL : gear;
+}
+
+struct asking {
+    struct context *context;
+    struct prompt *prompt;
+};
+
+static enum status
+calibrate(void *data, int64_t meter_id, struct failure *failure)
+{
+    struct asking *asking = data;
+    struct gear *gear = NULL;
+    size_t count = 0;
+    int64_t id;
+    enum status status = gear_store_list(asking->context->store, &gear, &count, failure);
+
+    for (size_t i = 0; i < count; i++) {
+        if (status == STATUS_OK && gear[i].id == meter_id)
+            status = calibrate_ask(asking->context, asking->prompt, &gear[i], &id, failure);
+        gear_clear(&gear[i]);
+    }
+    free(gear);
+    return status;
+}
+
+/* The batches of a session, each once, as the next commands. */
+static enum status
+print_next(struct context *context, int64_t session_id, struct failure *failure)
+{
+    struct bench bench = {0};
+    enum status status = bench_lay_out(context->store, session_id, &bench, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    for (size_t i = 0; i < bench.specimen_count; i++) {
+        bool told = false;
+
+        for (size_t k = 0; k < i; k++)
+            told = told || bench.specimens[k].batch_id == bench.specimens[i].batch_id;
+        if (!told)
+            fprintf(context->out, "next: curetrace verdict %s\n", bench.codes[i]);
+    }
+    bench_clear(&bench);
+    return STATUS_OK;
+}
+
+static enum status
+walk(struct context *context, int64_t session_id, struct failure *failure)
+{
+    struct prompt prompt = {.in = context->in,
+                            .out = context->out,
+                            .terminal = context->terminal_in && context->terminal_out,
+                            .now = context->clock,
+                            .now_data = context->clock_data};
+    struct asking asking = {context, &prompt};
+    struct runner runner = {
+        .store = context->store, .prompt = &prompt, .calibrate = calibrate, .calibrate_data = &asking};
+    bool finished = false;
+    enum status status = runner_walk(&runner, session_id, &finished, failure);
+
+    return status == STATUS_OK && finished ? print_next(context, session_id, failure) : status;
+}
+
+static enum status
+list_procedures(struct context *context)
+{
+    struct shelf shelf;
+    struct words names = {0};
+
+    shelf_init(&shelf, context->procedures);
+    shelf_names(&shelf, &names);
+    for (size_t i = 0; i < names.count; i++) {
+        struct procedure procedure = {0};
+        struct failure failure = {0};
+
+        if (shelf_read(&shelf, names.items[i], &procedure, NULL, &failure) == STATUS_OK)
+            fprintf(context->out, "%-22s %s\n", names.items[i], procedure.title);
+        else
+            fprintf(context->out, "%-22s cannot be used: %s\n", names.items[i], failure.text);
+        procedure_clear(&procedure);
+    }
+    words_clear(&names);
+    shelf_clear(&shelf);
+    return STATUS_OK;
+}
+
+static enum status
+run_test(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct kit kit = {.bar_count = 0};
+    int64_t session_id = 0;
+    enum status status;
+
+    if (options_has(options, "procedures"))
+        return list_procedures(context);
+    status = collect(context, options, &kit, failure);
+    if (status == STATUS_OK) {
+        struct bench_setup setup = {.procedure = &kit.procedure,
+                                    .meter = or_none(&kit.meter),
+                                    .paper = or_none(&kit.paper),
+                                    .balance = or_none(&kit.balance),
+                                    .thermometer = or_none(&kit.thermometer),
+                                    .bars = kit.bars,
+                                    .bar_count = kit.bar_count,
+                                    .note = options_text(options, "note")};
+
+        status = bench_begin(context->store, &setup, context_now(context), &session_id, failure);
+    }
+    kit_clear(&kit);
+    return status == STATUS_OK ? walk(context, session_id, failure) : status;
+}
+
+static enum status
+run_resume(struct context *context, const struct options *options, struct failure *failure)
+{
+    double number = 0.0;
+    int64_t session_id = 0;
+    enum status status;
+
+    if (options_name_count(options) == 0) {
+        status = session_store_latest_open(context->store, &session_id, failure);
+    } else {
+        status = number_parse_in(options_name(options, 0), NUMBER_POINT, "the session's number", 1, 1e15,
+                                 &number, failure);
+        session_id = (int64_t)number;
+    }
+    return status == STATUS_OK ? walk(context, session_id, failure) : status;
+}
+
+const struct command test_command = {
+    .name = "test",
+    .names = "CODE[/BAR] [CODE[/BAR] ...]",
+    .fewest = 0,
+    .most = -1,
+    .summary = "be guided through a test of one or several bars; every answer is kept at once",
+    .example = "curetrace test W-07 W-08",
+    .options = test_options,
+    .needs = COMMAND_WRITES_STORE,
+    .run = run_test,
+};
+const struct command resume_command = {
+    .name = "resume",
+    .names = "[SESSION]",
+    .most = 1,
+    .summary = "go on with a test that was left, where it stopped",
+    .options = no_options,
+    .needs = COMMAND_WRITES_STORE,
+    .run = run_resume,
+};

@@ -1,0 +1,222 @@
+/* verdict.c - "verdict": what the readings of a batch say, and how sure that is.
+ *
+ * Rules
+ * (1) One batch is told in words, several or --all as a table, --csv as the table with fixed headings.
+ * (2) --strict makes the exit status speak: 4 when any bar is lye-heavy, else 3 when any is doubtful or not
+ *     judged, else 0. What is not within never ends with 0. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "commands.h"
+#include "csv_out.h"
+#include "evidence.h"
+#include "listing.h"
+#include "memory.h"
+#include "verdict_text.h"
+
+static const struct option_spec verdict_options[] = {
+    {.name = "all", .kind = OPTION_FLAG, .help = "every session, not the latest alone"},
+    {.name = "budget", .kind = OPTION_FLAG, .help = "where the uncertainty comes from, a line a component"},
+    {.name = "strict",
+     .kind = OPTION_FLAG,
+     .help = "end with 3 when doubtful or not judged and with 4 when lye-heavy, so that a script can act"},
+    {.name = "csv", .kind = OPTION_FLAG, .help = "the table for a spreadsheet, headings in docs/verdict.md"},
+    {.name = NULL},
+};
+
+enum { EXIT_DOUBTFUL = 3, EXIT_LYE_HEAVY = 4 };
+
+static const char *const headings[] = {
+    "batch",
+    "session",
+    "age_d",
+    "method",
+    "n",
+    "ph",
+    "ph_at_reference",
+    "u_ph",
+    "dof",
+    "k",
+    "ph_low",
+    "ph_high",
+    "temperature_c",
+    "concentration_pct",
+    "limit_ph",
+    "p_over_limit",
+    "verdict",
+    "free_naoh_low_pct",
+    "free_naoh_high_pct",
+    "flags",
+};
+
+/* Infinite degrees of freedom are written as a word, not as a number that no one can read back. */
+static void
+csv_dof(struct csv_out *csv, double dof)
+{
+    if (isinf(dof))
+        csv_out_text(csv, "infinite");
+    else
+        csv_out_number(csv, dof);
+}
+
+static void
+csv_row(struct csv_out *csv, const struct verdict *verdict)
+{
+    char *flags = flag_text(verdict->flags);
+
+    csv_out_text(csv, verdict->dossier->batch.code);
+    csv_out_integer(csv, verdict->session->id);
+    csv_out_integer(csv, verdict->age_d);
+    csv_out_text(csv, reading_method_word(verdict->method));
+    csv_out_integer(csv, (int64_t)verdict->n);
+    csv_out_number(csv, verdict->ph);
+    csv_out_number(csv, verdict->ph_at_reference);
+    csv_out_number(csv, verdict->u_ph);
+    csv_dof(csv, verdict->dof);
+    csv_out_number(csv, verdict->k);
+    csv_out_number(csv, verdict->ph_low);
+    csv_out_number(csv, verdict->ph_high);
+    csv_out_number(csv, verdict->temperature_c);
+    csv_out_number(csv, verdict->concentration_pct);
+    csv_out_number(csv, verdict->limit_ph);
+    csv_out_number(csv, verdict->p_over_limit);
+    csv_out_text(csv, verdict_word(verdict->verdict));
+    csv_out_number(csv, verdict->free_naoh_low_pct);
+    csv_out_number(csv, verdict->free_naoh_high_pct);
+    csv_out_text(csv, flags);
+    csv_out_end_row(csv);
+    free(flags);
+}
+
+static void
+table_head(struct listing *listing)
+{
+    listing_column(listing, "batch", LISTING_LEFT);
+    listing_column(listing, "session", LISTING_RIGHT);
+    listing_column(listing, "age d", LISTING_RIGHT);
+    listing_column(listing, "with", LISTING_LEFT);
+    listing_column(listing, "pH at 40 degC, 1 %", LISTING_LEFT);
+    listing_column(listing, "verdict", LISTING_LEFT);
+    listing_column(listing, "flags", LISTING_FLEXIBLE);
+}
+
+static void
+table_row(struct listing *listing, const struct verdict *verdict)
+{
+    char *flags = flag_text(verdict->flags);
+
+    listing_cell(listing, verdict->dossier->batch.code);
+    listing_cellf(listing, "%lld", (long long)verdict->session->id);
+    listing_cellf(listing, "%d", verdict->age_d);
+    listing_cell(listing, reading_method_word(verdict->method));
+    if (!isnan(verdict->ph_at_reference) && !isnan(verdict->u_ph))
+        listing_cellf(listing, "%.2f +/- %.2f", verdict->ph_at_reference, verdict->k * verdict->u_ph);
+    else if (!isnan(verdict->ph))
+        listing_cellf(listing, "%.2f as shown", verdict->ph);
+    else
+        listing_cellf(listing, "%.1f to %.1f", verdict->ph_low, verdict->ph_high);
+    listing_cell(listing, verdict_word(verdict->verdict));
+    listing_cell(listing, flags);
+    free(flags);
+}
+
+/* How the verdicts of one batch are shown. */
+struct show {
+    struct context *context;
+    bool words, all, budget;
+    struct csv_out *csv; /* NULL: a table */
+    struct listing table;
+    enum verdict_word worst;
+};
+
+static void
+show_words(const struct show *show, const struct verdict_list *list)
+{
+    struct text text = {0};
+
+    if (show->budget) {
+        for (size_t i = 0; i < list->count; i++) {
+            verdict_text_bar(&list->verdicts[i], &text);
+            text_add(&text, "\n");
+            verdict_text_budget(&list->verdicts[i], &text);
+            text_add(&text, "\n");
+        }
+        verdict_text_closing(list, &text);
+    } else {
+        verdict_text(list, &text);
+    }
+    listing_lines(show->context->out, show->context->width, text_of(&text));
+    text_clear(&text);
+}
+
+static enum status
+show_batch(struct show *show, const char *code, struct failure *failure)
+{
+    struct evidence evidence = {0};
+    struct verdict_list list = {0};
+    struct verdict_aid aid;
+    enum status status = evidence_load(show->context->store, code, &evidence, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    aid = evidence_aid(&evidence);
+    status = show->all ? verdict_of_all(&evidence.dossier, &aid, &list, failure)
+                       : verdict_of_batch(&evidence.dossier, &aid, &list, failure);
+    if (status == STATUS_OK && list.worst > show->worst)
+        show->worst = list.worst;
+    if (status == STATUS_OK && show->words)
+        show_words(show, &list);
+    for (size_t i = 0; status == STATUS_OK && !show->words && i < list.count; i++) {
+        if (show->csv != NULL)
+            csv_row(show->csv, &list.verdicts[i]);
+        else
+            table_row(&show->table, &list.verdicts[i]);
+    }
+    verdict_list_clear(&list);
+    evidence_clear(&evidence);
+    return status;
+}
+
+static enum status
+run(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct csv_out csv;
+    struct show show = {.context = context,
+                        .all = options_has(options, "all"),
+                        .budget = options_has(options, "budget"),
+                        .worst = VERDICT_WITHIN};
+    size_t count = options_name_count(options);
+    enum status status = STATUS_OK;
+
+    show.csv = options_has(options, "csv") ? &csv : NULL;
+    show.words = show.csv == NULL && (show.budget || (count == 1 && !show.all));
+    table_head(&show.table);
+    if (show.csv != NULL) {
+        csv_out_start(&csv, context->out);
+        csv_out_heading(&csv, headings, LENGTH(headings));
+    }
+    for (size_t i = 0; status == STATUS_OK && i < count; i++)
+        status = show_batch(&show, options_name(options, i), failure);
+    if (status == STATUS_OK && show.csv != NULL)
+        status = csv_out_finish(&csv, "the output", failure);
+    else if (status == STATUS_OK && !show.words) {
+        listing_print(&show.table, context->out, context->width);
+        fprintf(context->out, "next: curetrace verdict %s tells one in words\n", options_name(options, 0));
+    }
+    listing_clear(&show.table);
+    if (status == STATUS_OK && options_has(options, "strict") && show.worst != VERDICT_WITHIN)
+        context->exit_code = show.worst == VERDICT_LYE_HEAVY ? EXIT_LYE_HEAVY : EXIT_DOUBTFUL;
+    return status;
+}
+
+const struct command verdict_command = {
+    .name = "verdict",
+    .names = "CODE [CODE ...]",
+    .fewest = 1,
+    .most = -1,
+    .summary = "tell whether a batch is within, doubtful, lye-heavy or not judged, and what that rests on",
+    .example = "curetrace verdict W-07",
+    .options = verdict_options,
+    .needs = COMMAND_READS_STORE,
+    .run = run,
+};

@@ -1,0 +1,83 @@
+/* test_listing.c - tables and paragraphs for people. */
+#include <stdlib.h>
+
+#include "check.h"
+#include "listing.h"
+
+static char *printed;
+static size_t printed_size;
+
+/* A stream whose text is in `printed` once it is closed. */
+static FILE *
+paper(void)
+{
+    free(printed);
+    printed = NULL;
+    return open_memstream(&printed, &printed_size);
+}
+
+static void
+columns_line_up_and_rows_end_without_blanks(void **state)
+{
+    struct listing listing = {0};
+    FILE *out = paper();
+
+    (void)state;
+    listing_column(&listing, "name", LISTING_LEFT);
+    listing_column(&listing, "g", LISTING_RIGHT);
+    listing_column(&listing, "note", LISTING_FLEXIBLE);
+    listing_cell(&listing, "olive oil");
+    listing_cellf(&listing, "%.1f", 500.0);
+    listing_cell(&listing, "a\tb");
+    listing_cell(&listing, "lye");
+    listing_cellf(&listing, "%.1f", 64.5);
+    listing_cell(&listing, NULL);
+    listing_print(&listing, out, 80);
+    fclose(out);
+    assert_string_equal(printed, "name           g  note\n"
+                                 "olive oil  500.0  a\\tb\n"
+                                 "lye         64.5\n");
+    listing_clear(&listing);
+}
+
+static void
+the_flexible_column_gives_way(void **state)
+{
+    struct listing listing = {0};
+    FILE *out = paper();
+
+    (void)state;
+    listing_column(&listing, "code", LISTING_LEFT);
+    listing_column(&listing, "title", LISTING_FLEXIBLE);
+    listing_cell(&listing, "W-07");
+    listing_cell(&listing, "a very long title of a bar");
+    listing_print(&listing, out, 20);
+    fclose(out);
+    assert_string_equal(printed, "code  title\nW-07  a very long...\n");
+    listing_clear(&listing);
+}
+
+static void
+long_lines_are_broken_and_short_ones_kept(void **state)
+{
+    FILE *out = paper();
+
+    (void)state;
+    listing_lines(out, 20, "a  table   row\n  one two three four five six\nend\n");
+    fclose(out);
+    assert_string_equal(printed, "a  table   row\n  one two three four\n    five six\nend\n");
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(columns_line_up_and_rows_end_without_blanks),
+        cmocka_unit_test(the_flexible_column_gives_way),
+        cmocka_unit_test(long_lines_are_broken_and_short_ones_kept),
+    };
+    int failed = check_run("base/listing", tests);
+
+    free(printed);
+    return failed;
+}

@@ -1,0 +1,165 @@
+/* test_verdict.c - "verdict": the decision rule from typed readings to words, table, CSV and exit status. */
+#include "check.h"
+#include "kitchen.h"
+
+/* A kitchen with a checked meter: borax 9.068 and lime water 11.984 at 40 degC (NBS/IUPAC), shown exactly so. */
+static int
+furnish(void **state)
+{
+    int failed = kitchen_open(state);
+
+    if (failed != 0)
+        return failed;
+    kitchen_do(*state, "batch add W-07 --made 2026-03-02");
+    kitchen_do(*state, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(*state, "gear add strips --kind paper --steps 1,2,3,4,5,6,7,8,9,10,11,12,13,14");
+    return 0;
+}
+
+static void
+calibrate(struct kitchen *kitchen)
+{
+    kitchen_do(
+        kitchen,
+        "calibrate bench --at 2026-04-01T09:00 --buffer borax@40=9.068 --buffer 'lime water@40=11.984'");
+}
+
+static void
+readings_are_judged_by_the_rule(void **state)
+{
+    /* Common practice and the rule itself: 11.31 is lye-heavy, 9.94 within, exactly at the limit p is one half. */
+    static const struct {
+        const char *readings, *verdict;
+        int strict_exit;
+    } known[] = {
+        {"--ph 11.31 --ph 11.31 --ph 11.31", "lye-heavy", 4},
+        {"--ph 11.00 --ph 11.00 --ph 11.00", "lye-heavy", 4},
+        {"--ph 10.98 --ph 10.98 --ph 10.98", "doubtful", 3},
+        {"--ph 9.94 --ph 9.94 --ph 9.94", "within", 0},
+    };
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        char line[200], part[40];
+
+        snprintf(line, sizeof line, "read W-07 --at 2026-04-01T1%zu:00 --temperature-c 40 --percent 1 %s", i,
+                 known[i].readings);
+        kitchen_do(kitchen, line);
+        snprintf(part, sizeof part, ",%s,", known[i].verdict);
+        kitchen_do(kitchen, "verdict W-07 --csv");
+        check_contains(kitchen->out, part);
+        kitchen_do(kitchen, "verdict W-07 --strict");
+        assert_int_equal(kitchen->exit_code, known[i].strict_exit);
+        snprintf(part, sizeof part, "W-07, 30 days old: %s", known[i].verdict);
+        check_contains(kitchen->out, part);
+        check_contains(kitchen->out, "What a pH cannot prove");
+        check_contains(kitchen->out, "Next: ");
+    }
+    kitchen_do(kitchen, "verdict W-07 --all");
+    check_contains(kitchen->out, "lye-heavy");
+    check_contains(kitchen->out, "within");
+}
+
+static void
+a_wide_uncertainty_at_the_limit_is_never_within(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "gear add coarse --kind meter --resolution-ph 0.1 --accuracy-ph 0.17");
+    kitchen_do(kitchen,
+               "calibrate coarse --own-routine --at 2026-04-01T09:00 --buffer borax --buffer 'lime water'");
+    kitchen_do(
+        kitchen,
+        "read W-07 --meter coarse --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 11 --ph 11");
+    kitchen_do(kitchen, "verdict W-07 --csv --strict"); /* u is about 0.1 by the stated accuracy */
+    check_contains(kitchen->out, "calibration-declared");
+    assert_true(kitchen->exit_code == 3 || kitchen->exit_code == 4);
+}
+
+static void
+an_unchecked_meter_is_not_judged_but_never_softens_a_high_reading(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "read W-07 --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 9.5");
+    kitchen_do(kitchen, "verdict W-07 --csv --strict");
+    check_contains(kitchen->out, ",not-judged,");
+    check_contains(kitchen->out, "meter-unchecked");
+    assert_int_equal(kitchen->exit_code, 3);
+    kitchen_do(kitchen, "read W-07 --at 2026-04-01T11:00 --temperature-c 40 --percent 1 --ph 11.2");
+    kitchen_do(kitchen, "verdict W-07 --csv --strict");
+    check_contains(kitchen->out, ",lye-heavy,");
+    check_contains(kitchen->out, "meter-unchecked");
+    assert_int_equal(kitchen->exit_code, 4);
+}
+
+static void
+paper_alone_never_clears(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "read W-07 --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --between 7..8");
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, ",paper,");
+    check_contains(kitchen->out, ",not-judged,");
+    kitchen_do(kitchen, "read W-07 --at 2026-04-01T11:00 --temperature-c 40 --percent 1 --between 10..11");
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, ",doubtful,");
+}
+
+static void
+the_budget_is_told_a_line_a_component(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    kitchen_do(kitchen,
+               "read W-07 --at 2026-04-01T10:00 --temperature-c 25 --percent 1 --ph 9.9 --ph 9.92 --ph 9.91");
+    kitchen_do(kitchen, "verdict W-07 --budget");
+    check_contains(kitchen->out, "component");
+    check_contains(kitchen->out,
+                   "temperature to 40 degC   0.1150"); /* 1/4 of pKw(25) - pKw(40) = 0.461 */
+    check_contains(kitchen->out, "rectangular");
+    check_contains(kitchen->out, "together");
+}
+
+static void
+the_csv_has_its_fixed_headings(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    kitchen_do(kitchen, "read W-07 --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 9.9");
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out,
+                   "batch,session,age_d,method,n,ph,ph_at_reference,u_ph,dof,k,ph_low,ph_high,temperature_c,"
+                   "concentration_pct,limit_ph,p_over_limit,verdict,free_naoh_low_pct,free_naoh_high_pct,flags\n"
+                   "W-07,1,30,meter,1,9.9,");
+}
+
+static void
+a_batch_without_readings_is_said_so(void **state)
+{
+    kitchen_refuses(*state, "verdict W-07", "W-07");
+    kitchen_refuses(*state, "verdict W-09", "there is no batch 'W-09'");
+    kitchen_refuses(*state, "verdict", "expected curetrace verdict CODE");
+}
+
+#define VERDICT_TEST(name) cmocka_unit_test_setup_teardown(name, furnish, kitchen_close)
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        VERDICT_TEST(readings_are_judged_by_the_rule),
+        VERDICT_TEST(a_wide_uncertainty_at_the_limit_is_never_within),
+        VERDICT_TEST(an_unchecked_meter_is_not_judged_but_never_softens_a_high_reading),
+        VERDICT_TEST(paper_alone_never_clears),
+        VERDICT_TEST(the_budget_is_told_a_line_a_component),
+        VERDICT_TEST(the_csv_has_its_fixed_headings),
+        VERDICT_TEST(a_batch_without_readings_is_said_so),
+    };
+
+    return check_run("command/verdict", tests);
+}
