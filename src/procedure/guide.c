@@ -79,20 +79,19 @@ static void
 guide_portion(struct prompt *prompt, const struct bench *bench, double portion_g)
 {
     const struct procedure *procedure = &bench->procedure;
+    const struct gear *balance = bench->balance;
     struct failure failure = {0};
     double smallest_g = NAN;
 
-    if (bench->balance == NULL ||
+    if (balance == NULL ||
         dilution_smallest_portion(procedure->concentration_pct, procedure->concentration_tolerance_pct,
-                                  bench->balance->readability_g, &smallest_g, &failure) != STATUS_OK)
+                                  balance->readability_g, &smallest_g, &failure) != STATUS_OK ||
+        !(portion_g < smallest_g))
         return;
-    if (portion_g < smallest_g)
-        prompt_say(
-            prompt,
-            "    Balance '%s' reads to %g g: it holds %g +/- %g %% only with a portion of %.*f g or more.",
-            bench->balance->name, bench->balance->readability_g, procedure->concentration_pct,
-            procedure->concentration_tolerance_pct, decimals_of(bench->balance),
-            smallest_g + bench->balance->readability_g / 2);
+    smallest_g = ceil(smallest_g / balance->readability_g) * balance->readability_g;
+    prompt_say(prompt, "    Balance '%s' reads to %g g: it holds %g +/- %g %% only", balance->name,
+               balance->readability_g, procedure->concentration_pct, procedure->concentration_tolerance_pct);
+    prompt_say(prompt, "    with %.*f g of soap or more.", decimals_of(balance), smallest_g);
 }
 
 static void
@@ -110,8 +109,8 @@ guide_water(struct prompt *prompt, const struct bench *bench, double soap_g)
         STATUS_OK)
         prompt_say(prompt, "    %s", failure.text);
     else
-        prompt_say(prompt, "    Add %.*f g of water to %.*f g of soap: %g %%.", decimals, dilution.water_g,
-                   decimals, soap_g, bench->procedure.concentration_pct);
+        prompt_say(prompt, "    Add %.*f g of water to %g g of soap: %g %%.", decimals, dilution.water_g,
+                   soap_g, bench->procedure.concentration_pct);
 }
 
 void

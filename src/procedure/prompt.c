@@ -1,6 +1,7 @@
 /* prompt.c - questions and answers, on a terminal or through a pipe. */
 #include "prompt.h"
 
+#include <ctype.h>
 #include <poll.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -198,6 +199,16 @@ prompt_ask(struct prompt *prompt, const char *question, const char *help, prompt
     }
 }
 
+/* A number alone is the answer to the next question, typed too early. */
+static bool
+has_letter(const char *text)
+{
+    for (; *text != '\0'; text++)
+        if (isalpha((unsigned char)*text) || (unsigned char)*text >= 0x80)
+            return true;
+    return false;
+}
+
 enum reply
 prompt_ask_words(struct prompt *prompt, const char *question, const char *usual, char **ret_words)
 {
@@ -210,7 +221,7 @@ prompt_ask_words(struct prompt *prompt, const char *question, const char *usual,
             free(answer);
             return reply;
         }
-        if (*answer != '\0' && !prompt_is_word(answer)) {
+        if (has_letter(answer) && !prompt_is_word(answer)) {
             *ret_words = answer;
             return REPLY_VALUE;
         }

@@ -326,8 +326,7 @@ ask_reason(struct run *run, const struct question *question, enum outcome *ret_o
     char *reason = NULL;
     enum reply reply;
 
-    prompt_say(run->prompt, "  Outside the tolerance: %s. It is kept as it is.",
-               walk_answer(&run->walk, question)->deviation);
+    prompt_say(run->prompt, "  %s. It is kept as it is.", walk_answer(&run->walk, question)->deviation);
     reply = prompt_ask_words(run->prompt, "why (or back, to type it again)?", NULL, &reason);
     *ret_outcome = reply == REPLY_BACK ? OUTCOME_BACK : (reply == REPLY_QUIT ? OUTCOME_QUIT : OUTCOME_FILED);
     if (reply == REPLY_VALUE)

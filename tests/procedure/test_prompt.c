@@ -141,7 +141,7 @@ unreadable_and_endless_lines_are_asked_again(void **state)
 static void
 reasons_must_be_words(void **state)
 {
-    static const char typed[] = "\nskip\nbattery\n\nback\n";
+    static const char typed[] = "\nskip\n9,87\nbattery\n\nback\n";
     struct talk talk;
     char *words = NULL;
 

@@ -481,6 +481,36 @@ a_meter_is_held_against_its_buffers(void **state)
     workshop_close(&workshop);
 }
 
+/* By hand: u = d / sqrt(6) for a mass that is the difference of two readings (JCGM 100, F.2.2.1), so
+ * u(w) = 0.99005 u / m in percent; 2 u(w) = 0.02 gives m = 99.005 x 0.1 / sqrt(6) = 4.04 g, which the balance
+ * shows as 4.1 g at least. 1.03 x 99 = 101.97. */
+static void
+a_coarse_balance_is_told_and_rounds_the_water(void **state)
+{
+    struct workshop workshop;
+    struct bench_bar bar;
+    struct bench_setup setup;
+    struct failure failure = {0};
+    int64_t session_id = 0;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    bar = (struct bench_bar){workshop.batch_ids[0], NULL};
+    gear_clear(&workshop.balance);
+    gear_init(&workshop.balance, GEAR_BALANCE);
+    workshop.balance.name = memory_copy("kitchen");
+    workshop.balance.readability_g = 0.1;
+    workshop.balance.added_at = WORKSHOP_NOW;
+    check_ok(gear_store_add(workshop.store, &workshop.balance, &failure), &failure);
+    setup = workshop_setup(&workshop, &bar, 1);
+    check_ok(bench_begin(workshop.store, &setup, WORKSHOP_NOW, &session_id, &failure), &failure);
+    assert_false(workshop_walk(&workshop, session_id, "\n6.8 25\nchecked\n\n1.03\n"));
+    check_contains(workshop.said, "Balance 'kitchen' reads to 0.1 g: it holds 1 +/- 0.02 % only\n"
+                                  "    with 4.1 g of soap or more.\n");
+    check_contains(workshop.said, "Add 102.0 g of water to 1.03 g of soap: 1 %.");
+    workshop_close(&workshop);
+}
+
 static enum status
 count_calls(void *data, int64_t meter_id, struct failure *failure)
 {
@@ -538,6 +568,7 @@ main(void)
         cmocka_unit_test(paper_alone_and_waits_work),
         cmocka_unit_test(a_meter_is_held_against_its_buffers),
         cmocka_unit_test(the_meter_may_be_calibrated_on_the_way),
+        cmocka_unit_test(a_coarse_balance_is_told_and_rounds_the_water),
     };
 
     return check_run("procedure/runner", tests);
