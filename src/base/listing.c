@@ -157,7 +157,7 @@ listing_paragraph(FILE *out, size_t width, size_t indent, const char *text)
             continue;
         if (used > 0 && used + 1 + columns > width) {
             fprintf(out, "\n%*s", (int)indent, "");
-            used = indent;
+            used = 0;
         } else if (used > 0) {
             fputc(' ', out);
             used++;

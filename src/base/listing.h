@@ -29,8 +29,8 @@ void listing_cellf(struct listing *listing, const char *format, ...) __attribute
 void listing_print(const struct listing *listing, FILE *out, size_t width);
 void listing_clear(struct listing *listing);
 
-/* A paragraph of harmless text, broken between words to fit `width`, every line after the first begun
- * with `indent` blanks. */
+/* A paragraph of harmless text, broken between words so that no line has more than `width` columns of it;
+ * every line after the first is begun with `indent` blanks, which come on top. */
 void listing_paragraph(FILE *out, size_t width, size_t indent, const char *text);
 
 /* Harmless text of several lines: those that are wider than `width` are broken like paragraphs, two columns

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "batch_state.h"
 #include "batch_store.h"
 #include "commands.h"
 #include "dossier_store.h"
@@ -268,6 +269,7 @@ run_show(struct context *context, const struct options *options, struct failure 
     show_recipe(batch, context->out, context->width);
     show_readings(&dossier, context->out, context->width);
     show_weighings(&dossier, context->out, context->width);
+    batch_state_print(context, &dossier);
     dossier_clear(&dossier);
     return STATUS_OK;
 }

@@ -5,6 +5,8 @@
 #include "command.h"
 
 extern const struct command batch_add_command, batch_list_command, batch_show_command;
+extern const struct command batch_hold_command, batch_release_command, batch_discard_command;
+extern const struct command policy_command;
 extern const struct command gear_add_command, gear_list_command, gear_show_command;
 extern const struct command calibrate_command;
 extern const struct command demo_command;
@@ -16,5 +18,6 @@ extern const struct command read_command;
 extern const struct command correct_command;
 extern const struct command recipe_command;
 extern const struct command verify_command;
+extern const struct command titrate_command;
 
 #endif

@@ -6,6 +6,10 @@ const struct command *const command_table[] = {
     &batch_add_command,
     &batch_list_command,
     &batch_show_command,
+    &batch_hold_command,
+    &batch_release_command,
+    &batch_discard_command,
+    &policy_command,
     &gear_add_command,
     &gear_list_command,
     &gear_show_command,
@@ -16,6 +20,7 @@ const struct command *const command_table[] = {
     &resume_command,
     &read_command,
     &correct_command,
+    &titrate_command,
     /* judge */
     &verdict_command,
     &recipe_command,

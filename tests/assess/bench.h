@@ -172,4 +172,29 @@ bench_ready(struct dossier *bench)
     return bench_specimen(bench, bench_session(bench, bench_day(7)), 1.0);
 }
 
+/* A titration of 10 g with 0.1 mol/L acid known to 0.5 %, a 0.05 mL burette and a blank of 0.05 mL; lent
+ * until the next. */
+static inline struct titration *
+bench_titration(struct dossier *bench, civil_time at, double volume_ml)
+{
+    struct titration *titration;
+
+    bench->titrations =
+        memory_resize(bench->titrations, bench->titration_count + 1, sizeof *bench->titrations);
+    titration = &bench->titrations[bench->titration_count++];
+    titration_init(titration);
+    titration->id = (int64_t)bench->titration_count;
+    titration->batch_id = bench->batch.id;
+    titration->replicate = (int)bench->titration_count;
+    titration->soap_mass_g = 10.0;
+    titration->acid_mol_per_l = 0.1;
+    titration->u_acid_relative = 0.005;
+    titration->volume_ml = volume_ml;
+    titration->blank_ml = 0.05;
+    titration->burette_ml = 0.05;
+    titration->balance_id = BALANCE;
+    titration->taken_at = at;
+    return titration;
+}
+
 #endif

@@ -1,0 +1,46 @@
+/* conclusion.h - pH and titration of a batch taken together.
+ *
+ * Rules
+ * (1) A titration outranks pH: band within is within, borderline is doubtful, everything above is lye-heavy.
+ *     Both stay visible.
+ * (2) A titration that found too much is cleared by a later titration only; a pH cannot show that free alkali
+ *     is gone (method 5).
+ * (3) A titration clears what was read on its own day and before. A pH test of a later day that is worse than
+ *     the titration counts again: the bar, or the test, changed since. A later pH that is better, or is not
+ *     judged, changes nothing.
+ * (4) Without either there is nothing to conclude. */
+#ifndef CONCLUSION_H
+#define CONCLUSION_H
+
+#include "free_alkali.h"
+#include "verdict.h"
+
+enum conclusion_basis { CONCLUSION_NOTHING, CONCLUSION_PH, CONCLUSION_TITRATION };
+
+/* Owns both parts; lends the dossier. */
+struct conclusion {
+    enum conclusion_basis basis;
+    enum verdict_word verdict;      /* not judged when there is nothing */
+    struct verdict_list ph;         /* count 0: no readings */
+    struct free_alkali free_alkali; /* count 0: no titration */
+    bool disagree;                  /* pH and titration of rule 1 to 3 say different things */
+    civil_time at;                  /* of what it rests on; MOMENT_NONE for nothing */
+};
+
+/* aid             as for verdict_of_batch(); NULL: nothing
+ * ret_conclusion  owned by the caller, conclusion_clear()
+ *
+ * STATUS as verdict_of_batch() and free_alkali_of(); no readings and no titrations is CONCLUSION_NOTHING. */
+enum status conclusion_of(const struct dossier *dossier, const struct verdict_aid *aid,
+                          struct conclusion *ret_conclusion, struct failure *failure);
+
+/* The verdict a band stands for (rule 1). */
+enum verdict_word conclusion_of_band(enum titration_band band);
+
+/* One line for people: "doubtful: pH 10.8 at 40 degC and 1 %, 31 % probable above 11.0 (2026-05-30)" or
+ * "within: 0.031 +/- 0.012 % free NaOH by titration (2026-05-30)". Given: free() it. */
+char *conclusion_text(const struct conclusion *conclusion);
+
+void conclusion_clear(struct conclusion *conclusion);
+
+#endif

@@ -1,0 +1,229 @@
+/* release.c - the states of a batch. */
+#include "release.h"
+
+#include <stdlib.h>
+
+#include "memory.h"
+#include "text.h"
+
+static enum status
+not_possible(const char *what, enum batch_state from, struct failure *failure)
+{
+    return failure_set(failure, STATUS_CONFLICT, "the batch is %s: it cannot be %s", batch_state_word(from),
+                       what);
+}
+
+static enum status
+after_release(enum batch_state from, const struct state_request *request, enum batch_state *ret_state,
+              struct failure *failure)
+{
+    if (from != BATCH_IN_CURE && from != BATCH_HELD)
+        return not_possible("released", from, failure);
+    if (!request->evidence_met && !request->overridden)
+        return failure_set(failure, STATUS_CONFLICT, "the evidence that the policy asks for is not there");
+    *ret_state = BATCH_RELEASED;
+    return STATUS_OK;
+}
+
+enum status
+release_next_state(enum batch_state from, const struct state_request *request, enum batch_state *ret_state,
+                   struct failure *failure)
+{
+    bool bad = request->verdict == VERDICT_DOUBTFUL || request->verdict == VERDICT_LYE_HEAVY;
+
+    switch (request->cause) {
+    case STATE_BY_HOLD:
+        if (from != BATCH_IN_CURE && from != BATCH_RELEASED)
+            return not_possible("held", from, failure);
+        *ret_state = BATCH_HELD;
+        return STATUS_OK;
+    case STATE_BY_RELEASE:
+        return after_release(from, request, ret_state, failure);
+    case STATE_BY_DISCARD:
+        if (from == BATCH_DISCARDED)
+            return not_possible("discarded", from, failure);
+        *ret_state = BATCH_DISCARDED;
+        return STATUS_OK;
+    case STATE_BY_RESULT:
+    default:
+        *ret_state = bad && from != BATCH_DISCARDED ? BATCH_HELD : from;
+        return STATUS_OK;
+    }
+}
+
+static void
+add(struct release_check *check, const char *asked, bool met, char *found)
+{
+    check->items[check->count++] = (struct release_item){.asked = asked, .met = met, .found = found};
+}
+
+/* Is the conclusion within, and every bar of the latest day? `all` lists every bar that was read. */
+static void
+add_verdict(struct release_check *check, const struct conclusion *conclusion, const struct verdict_list *all)
+{
+    civil_day latest = DAY_NONE;
+    const struct verdict *bad = NULL;
+    char *text = conclusion_text(conclusion);
+
+    for (size_t i = 0; i < all->count; i++)
+        if (clock_day_of(all->verdicts[i].reading->taken_at) > latest)
+            latest = clock_day_of(all->verdicts[i].reading->taken_at);
+    for (size_t i = 0; i < all->count; i++)
+        if (clock_day_of(all->verdicts[i].reading->taken_at) == latest &&
+            all->verdicts[i].verdict != VERDICT_WITHIN)
+            bad = &all->verdicts[i];
+    if (conclusion->verdict != VERDICT_WITHIN || bad == NULL || conclusion->basis == CONCLUSION_TITRATION) {
+        add(check, "the latest verdict is within", conclusion->verdict == VERDICT_WITHIN, text);
+        return;
+    }
+    free(text);
+    add(check, "the latest verdict is within", false,
+        text_format("another bar of the same day is %s (test portion %lld)", verdict_word(bad->verdict),
+                    (long long)bad->specimen->id));
+}
+
+static void
+add_meter(struct release_check *check, const struct conclusion *conclusion)
+{
+    size_t unchecked = 0;
+
+    if (conclusion->basis == CONCLUSION_TITRATION) {
+        add(check, "on a checked meter, or by titration", true, memory_copy("by titration"));
+        return;
+    }
+    for (size_t i = 0; i < conclusion->ph.count; i++) {
+        const struct verdict *bar = &conclusion->ph.verdicts[i];
+
+        if (bar->calibration == NULL || flag_is_set(bar->flags, FLAG_METER_UNCHECKED) ||
+            flag_is_set(bar->flags, FLAG_CALIBRATION_REFUSED))
+            unchecked++;
+    }
+    if (conclusion->ph.count == 0)
+        add(check, "on a checked meter, or by titration", false, memory_copy("not tested yet"));
+    else
+        add(check, "on a checked meter, or by titration", unchecked == 0,
+            unchecked == 0 ? text_format("%s", conclusion->ph.verdicts[0].gear->name)
+                           : text_format("%zu of %zu bars without a good calibration on record", unchecked,
+                                         conclusion->ph.count));
+}
+
+/* Different ages at which a reading or a titration could be judged. */
+static size_t
+ages_judged(const struct verdict_list *all, const struct free_alkali *free_alkali)
+{
+    int *ages = memory_new(all->count + free_alkali->count + 1, sizeof *ages);
+    size_t found = 0, different = 0;
+
+    for (size_t i = 0; i < all->count; i++)
+        if (all->verdicts[i].verdict != VERDICT_NOT_JUDGED)
+            ages[found++] = all->verdicts[i].age_d;
+    for (size_t i = 0; i < free_alkali->count; i++)
+        ages[found++] = free_alkali->results[i].age_d;
+    for (size_t i = 0; i < found; i++) {
+        bool new = true;
+
+        for (size_t j = 0; j < i; j++)
+            new = new &&ages[j] != ages[i];
+        different += new ? 1 : 0;
+    }
+    free(ages);
+    return different;
+}
+
+static bool
+rests_on(const struct conclusion *conclusion, int64_t session_id)
+{
+    if (conclusion->free_alkali.count > 0 && conclusion->free_alkali.current->first->session_id == session_id)
+        return true;
+    for (size_t i = 0; i < conclusion->ph.count; i++)
+        if (conclusion->ph.verdicts[i].session->id == session_id)
+            return true;
+    return false;
+}
+
+static void
+add_deviations(struct release_check *check, const struct dossier *dossier,
+               const struct conclusion *conclusion)
+{
+    static const char asked[] = "what was not done as written has a reason";
+    size_t unexplained = 0;
+    const char *first = NULL;
+
+    for (size_t i = 0; i < dossier->session_count; i++) {
+        if (dossier->sessions[i].finished_at == MOMENT_NONE) {
+            add(check, asked, false,
+                text_format("session %lld is not finished", (long long)dossier->sessions[i].id));
+            return;
+        }
+    }
+    for (size_t i = 0; i < dossier->answer_count; i++) {
+        const struct answer *answer = &dossier->answers[i];
+
+        if (answer->deviation == NULL || answer->why != NULL || answer->superseded_by != 0 ||
+            !rests_on(conclusion, answer->session_id))
+            continue;
+        first = unexplained++ == 0 ? answer->step : first;
+    }
+    add(check, asked, unexplained == 0,
+        unexplained == 0 ? memory_copy("nothing open")
+                         : text_format("%zu without a reason, the first at step '%s'", unexplained, first));
+}
+
+static void
+add_titration(struct release_check *check, const struct dossier *dossier, const struct conclusion *conclusion)
+{
+    const struct free_alkali *free_alkali = &conclusion->free_alkali;
+    const char *asked = dossier->batch.parent_id != 0 ? "a reworked batch: a titration says within"
+                                                      : "a titration says within";
+
+    if (free_alkali->count == 0)
+        add(check, asked, false, memory_copy("not titrated"));
+    else
+        add(check, asked, free_alkali->current->figures.band == TITRATION_WITHIN,
+            text_format("%.3f %% free NaOH, %s", free_alkali->current->figures.free_naoh_pct,
+                        titration_band_name(free_alkali->current->figures.band)));
+}
+
+enum status
+release_check_of(const struct dossier *dossier, const struct conclusion *conclusion,
+                 const struct verdict_aid *aid, const struct policy *policy, civil_day today,
+                 struct release_check *ret_check, struct failure *failure)
+{
+    struct release_check check = {.met = true};
+    struct verdict_list all = {0};
+    int age_d = today - dossier->batch.made_on;
+
+    if (conclusion->ph.count > 0 && verdict_of_all(dossier, aid, &all, failure) != STATUS_OK)
+        return failure->status;
+    add_verdict(&check, conclusion, &all);
+    if (policy->checked_meter)
+        add_meter(&check, conclusion);
+    if (policy->ages > 0) {
+        size_t ages = ages_judged(&all, &conclusion->free_alkali);
+
+        add(&check, "tested at enough different ages", ages >= (size_t)policy->ages,
+            text_format("%zu of %d", ages, policy->ages));
+    }
+    if (policy->deviations_explained)
+        add_deviations(&check, dossier, conclusion);
+    if (policy->titration || dossier->batch.parent_id != 0)
+        add_titration(&check, dossier, conclusion);
+    if (policy->cure_days > 0)
+        add(&check, "old enough", age_d >= policy->cure_days,
+            text_format("%d of %d days", age_d, policy->cure_days));
+    if (dossier->batch.role == BATCH_LYE_HEAVY)
+        add(&check, "not made lye-heavy on purpose", false, memory_copy("its role is lye-heavy"));
+    for (size_t i = 0; i < check.count; i++)
+        check.met = check.met && check.items[i].met;
+    verdict_list_clear(&all);
+    *ret_check = check;
+    return STATUS_OK;
+}
+
+void
+release_check_clear(struct release_check *check)
+{
+    for (size_t i = 0; i < check->count; i++)
+        free(check->items[i].found);
+    *check = (struct release_check){0};
+}

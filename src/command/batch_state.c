@@ -1,0 +1,311 @@
+/* batch_state.c - "batch hold|release|discard", and the hold that a result brings by itself. */
+#include "batch_state.h"
+
+#include <stdlib.h>
+
+#include "caution.h"
+#include "commands.h"
+#include "conclusion.h"
+#include "dossier_store.h"
+#include "follow_store.h"
+#include "listing.h"
+#include "memory.h"
+#include "release.h"
+#include "text.h"
+
+static const struct option_spec why_options[] = {
+    {.name = "why", .kind = OPTION_TEXT, .value = "TEXT", .help = "the reason, kept in the record"},
+    {.name = NULL},
+};
+static const struct option_spec release_options[] = {
+    {.name = "why",
+     .kind = OPTION_TEXT,
+     .value = "TEXT",
+     .help = "the reason, kept in the record; needed with --override"},
+    {.name = "override",
+     .kind = OPTION_FLAG,
+     .help = "release in spite of what the policy asks; the record shows it for ever"},
+    {.name = NULL},
+};
+
+enum status
+batch_state_policy(struct store *store, struct policy *ret_policy, struct failure *failure)
+{
+    struct policy policy;
+    enum status status = STATUS_OK;
+
+    policy_init(&policy);
+    for (size_t i = 0; status == STATUS_OK && i < POLICY_COUNT; i++) {
+        char *name = text_format("policy %s", policy_name(i)), *value = NULL;
+
+        status = setting_store_find(store, name, &value, failure);
+        if (status == STATUS_OK && value != NULL)
+            status = policy_set(&policy, policy_name(i), value, failure);
+        free(value);
+        free(name);
+    }
+    if (status == STATUS_OK)
+        *ret_policy = policy;
+    return status;
+}
+
+enum status
+batch_state_after_result(struct context *context, const char *code, struct failure *failure)
+{
+    struct dossier dossier = {0};
+    struct conclusion conclusion = {0};
+    enum batch_state next = BATCH_IN_CURE;
+    enum status status = dossier_store_load(context->store, code, &dossier, failure);
+
+    if (status == STATUS_OK)
+        status = conclusion_of(&dossier, NULL, &conclusion, failure);
+    if (status == STATUS_OK)
+        status = release_next_state(
+            dossier.batch.state,
+            &(struct state_request){.cause = STATE_BY_RESULT, .verdict = conclusion.verdict}, &next, failure);
+    if (status == STATUS_OK && next != dossier.batch.state) {
+        char *evidence = conclusion_text(&conclusion);
+        char *why = text_format("the result is %s", verdict_word(conclusion.verdict));
+        struct state_change change = {.batch_id = dossier.batch.id,
+                                      .state = next,
+                                      .at = context_now(context),
+                                      .why = why,
+                                      .evidence = evidence,
+                                      .automatic = true};
+
+        status = state_change_store_add(context->store, &change, failure);
+        if (status == STATUS_OK)
+            fprintf(context->out, "%s%s is %s now%s (%s)\n", context_tone(context, TONE_BAD),
+                    dossier.batch.code, batch_state_word(next), context_tone(context, TONE_PLAIN), evidence);
+        free(evidence);
+        free(why);
+    }
+    conclusion_clear(&conclusion);
+    dossier_clear(&dossier);
+    return status;
+}
+
+void
+batch_state_print(const struct context *context, const struct dossier *dossier)
+{
+    for (size_t i = 0; i < dossier->state_change_count; i++) {
+        const struct state_change *change = &dossier->state_changes[i];
+        char at[MOMENT_TEXT_SIZE];
+        char *line = text_format("%s %s%s: %s%s%s%s", clock_moment_text(change->at, at),
+                                 batch_state_word(change->state),
+                                 change->overridden  ? " BY OVERRIDE"
+                                 : change->automatic ? " by the rule"
+                                                     : "",
+                                 change->why, change->evidence == NULL ? "" : " (",
+                                 change->evidence == NULL ? "" : change->evidence,
+                                 change->evidence == NULL ? "" : ")");
+
+        fputs(i == 0 ? "\nstates\n  " : "  ", context->out);
+        listing_paragraph(context->out, context->width > 40 ? context->width - 4 : 36, 4, line);
+        free(line);
+    }
+}
+
+static void
+print_check(const struct context *context, FILE *out, const struct release_check *check)
+{
+    fputs("The policy asks\n", out);
+    for (size_t i = 0; i < check->count; i++) {
+        char *line = text_format("%s (%s)", check->items[i].asked, check->items[i].found);
+
+        fprintf(out, "  %-3s  ", check->items[i].met ? "yes" : "NO");
+        listing_paragraph(out, context->width > 40 ? context->width - 7 : 33, 7, line);
+        free(line);
+    }
+}
+
+/* What a change rested on, as one text: the conclusion and each thing asked. Given: free() it. */
+static char *
+evidence_text(const struct conclusion *conclusion, const struct release_check *check)
+{
+    struct text text = {0};
+    char *words = conclusion_text(conclusion);
+
+    text_add(&text, words);
+    for (size_t i = 0; i < check->count; i++)
+        text_addf(&text, "; %s: %s (%s)", check->items[i].asked, check->items[i].met ? "yes" : "no",
+                  check->items[i].found);
+    free(words);
+    return text_take(&text);
+}
+
+/* A maker's change, all read and judged but not filed yet. */
+struct change {
+    struct dossier dossier;
+    struct conclusion conclusion;
+    struct release_check check;
+};
+
+static enum status
+load(struct context *context, const struct options *options, struct change *change, struct failure *failure)
+{
+    struct policy policy;
+    enum status status = batch_state_policy(context->store, &policy, failure);
+
+    if (status == STATUS_OK)
+        status = dossier_store_load(context->store, options_name(options, 0), &change->dossier, failure);
+    if (status == STATUS_OK)
+        status = conclusion_of(&change->dossier, NULL, &change->conclusion, failure);
+    if (status == STATUS_OK)
+        status = release_check_of(&change->dossier, &change->conclusion, NULL, &policy,
+                                  context_today(context), &change->check, failure);
+    return status;
+}
+
+static void
+change_clear(struct change *change)
+{
+    release_check_clear(&change->check);
+    conclusion_clear(&change->conclusion);
+    dossier_clear(&change->dossier);
+}
+
+static enum status
+file(struct context *context, const struct change *change, const struct state_request *request,
+     const char *why, struct failure *failure)
+{
+    char *evidence = request->cause == STATE_BY_RELEASE ? evidence_text(&change->conclusion, &change->check)
+                                                        : conclusion_text(&change->conclusion);
+    struct state_change row = {.batch_id = change->dossier.batch.id,
+                               .at = context_now(context),
+                               .why = (char *)(uintptr_t)why,
+                               .evidence = evidence,
+                               .overridden = request->cause == STATE_BY_RELEASE && !request->evidence_met};
+    enum status status = release_next_state(change->dossier.batch.state, request, &row.state, failure);
+
+    if (status == STATUS_OK)
+        status = state_change_store_add(context->store, &row, failure);
+    if (status == STATUS_OK)
+        fprintf(context->out, "%s is %s now%s: %s\n", change->dossier.batch.code, batch_state_word(row.state),
+                row.overridden ? ", by override" : "", why);
+    free(evidence);
+    return status;
+}
+
+static enum status
+run_simple(struct context *context, const struct options *options, enum state_cause cause,
+           struct failure *failure)
+{
+    struct change change = {0};
+    struct state_request request = {.cause = cause};
+    const char *why = options_text(options, "why");
+    enum status status = STATUS_OK;
+
+    if (why == NULL || *why == '\0')
+        return failure_set(failure, STATUS_USAGE, "why? the record keeps the reason (--why \"...\")");
+    status = load(context, options, &change, failure);
+    if (status == STATUS_OK)
+        status = file(context, &change, &request, why, failure);
+    if (status == STATUS_OK)
+        caution_print(context, CAUTION_BAR);
+    change_clear(&change);
+    return status;
+}
+
+static enum status
+run_hold(struct context *context, const struct options *options, struct failure *failure)
+{
+    return run_simple(context, options, STATE_BY_HOLD, failure);
+}
+
+static enum status
+run_discard(struct context *context, const struct options *options, struct failure *failure)
+{
+    return run_simple(context, options, STATE_BY_DISCARD, failure);
+}
+
+/* The first thing that is missing, for the one line of a refusal. */
+static enum status
+refuse(const struct change *change, struct failure *failure)
+{
+    size_t missing = 0, first = 0;
+
+    for (size_t i = change->check.count; i-- > 0;) {
+        if (!change->check.items[i].met) {
+            missing++;
+            first = i;
+        }
+    }
+    return failure_set(
+        failure, STATUS_CONFLICT,
+        "%s is not released: of what the policy asks %zu %s missing, first '%s' (%s); --override "
+        "with --why releases it in spite of that, on record",
+        change->dossier.batch.code, missing, missing == 1 ? "is" : "are", change->check.items[first].asked,
+        change->check.items[first].found);
+}
+
+static enum status
+run_release(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct change change = {0};
+    struct state_request request = {.cause = STATE_BY_RELEASE,
+                                    .overridden = options_has(options, "override")};
+    const char *why = options_text(options, "why");
+    enum batch_state next;
+    enum status status = STATUS_OK;
+
+    if (request.overridden && (why == NULL || *why == '\0'))
+        return failure_set(
+            failure, STATUS_USAGE,
+            "why? an override needs a reason, which the record shows for ever (--why \"...\")");
+    status = load(context, options, &change, failure);
+    request.evidence_met = change.check.met;
+    if (status == STATUS_OK) /* first, so that a state that cannot be released says so itself */
+        status = release_next_state(change.dossier.batch.state,
+                                    &(struct state_request){.cause = STATE_BY_RELEASE, .evidence_met = true},
+                                    &next, failure);
+    if (status == STATUS_OK && !request.evidence_met) {
+        print_check(context, request.overridden ? context->out : context->err, &change.check);
+        if (!request.overridden)
+            status = refuse(&change, failure);
+    } else if (status == STATUS_OK) {
+        print_check(context, context->out, &change.check);
+    }
+    if (status == STATUS_OK)
+        status = file(context, &change, &request,
+                      why != NULL && *why != '\0' ? why : "the evidence that the policy asks for is there",
+                      failure);
+    if (status == STATUS_OK)
+        caution_print(context, change.check.met ? 0u : (unsigned)CAUTION_BAR);
+    change_clear(&change);
+    return status;
+}
+
+const struct command batch_hold_command = {
+    .name = "batch hold",
+    .names = "CODE --why TEXT",
+    .fewest = 1,
+    .most = 1,
+    .summary = "keep a batch back",
+    .example = "curetrace batch hold W-07 --why \"white crystals on two bars\"",
+    .options = why_options,
+    .needs = COMMAND_WRITES_STORE,
+    .run = run_hold,
+};
+const struct command batch_release_command = {
+    .name = "batch release",
+    .names = "CODE",
+    .fewest = 1,
+    .most = 1,
+    .summary = "release a batch when the evidence the policy asks for is there",
+    .example = "curetrace batch release W-07",
+    .options = release_options,
+    .needs = COMMAND_WRITES_STORE,
+    .run = run_release,
+};
+const struct command batch_discard_command = {
+    .name = "batch discard",
+    .names = "CODE --why TEXT",
+    .fewest = 1,
+    .most = 1,
+    .summary = "note that a batch was thrown away or reworked",
+    .example = "curetrace batch discard W-07 --why \"reworked into W-07R\"",
+    .options = why_options,
+    .needs = COMMAND_WRITES_STORE,
+    .run = run_discard,
+};

@@ -1,0 +1,23 @@
+/* batch_state.h - a batch's state changes: by its own results at once, or by the maker. */
+#ifndef BATCH_STATE_H
+#define BATCH_STATE_H
+
+#include "command.h"
+#include "dossier.h"
+#include "policy.h"
+
+/* Call this in the transaction that filed, corrected or withdrew a reading or a titration of batch `code`:
+ * when the batch is now doubtful or lye-heavy it is held at once (release.h, rule 2), one line on
+ * context->out says so, and the record keeps what it rested on.
+ *
+ * STATUS as dossier_store_load(), conclusion_of() and state_change_store_add(). */
+enum status batch_state_after_result(struct context *context, const char *code, struct failure *failure);
+
+/* The maker's policy, from the notebook's settings. STATUS_SYSTEM; a setting that cannot be read is refused
+ * as policy_set() does. */
+enum status batch_state_policy(struct store *store, struct policy *ret_policy, struct failure *failure);
+
+/* Every state change of the batch with its reason and evidence, overrides marked. */
+void batch_state_print(const struct context *context, const struct dossier *dossier);
+
+#endif

@@ -1,0 +1,257 @@
+/* titrate.c - "titrate": free alkali by titration in neutralised ethanol, typed or walked through. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "batch_state.h"
+#include "batch_store.h"
+#include "commands.h"
+#include "follow_store.h"
+#include "gear_store.h"
+#include "memory.h"
+#include "number.h"
+#include "text.h"
+#include "titration_view.h"
+#include "units.h"
+
+static const struct option_spec titrate_options[] = {
+    {.name = "soap-g",
+     .kind = OPTION_MASS,
+     .value = "GRAMS",
+     .many = true,
+     .help = "the portion of soap; once for each portion that was titrated"},
+    {.name = "volume-ml",
+     .kind = OPTION_NUMBER,
+     .value = "ML",
+     .low = 0,
+     .high = 1000,
+     .many = true,
+     .help = "acid until the pink was gone, blank not taken off; once for each portion"},
+    {.name = "acid-mol-l",
+     .kind = OPTION_NUMBER,
+     .value = "MOL/L",
+     .low = 0.001,
+     .high = 2,
+     .help = "concentration of the acid, of H+: 0.05 mol/L sulfuric acid counts as 0.1"},
+    {.name = "acid-u-pct",
+     .kind = OPTION_NUMBER,
+     .value = "PERCENT",
+     .low = 0.001,
+     .high = 50,
+     .help = "standard uncertainty of that concentration, in percent of it; 1 when not said"},
+    {.name = "blank-ml",
+     .kind = OPTION_NUMBER,
+     .value = "ML",
+     .low = 0,
+     .high = 100,
+     .help = "acid that the ethanol alone took"},
+    {.name = "burette-ml",
+     .kind = OPTION_NUMBER,
+     .value = "ML",
+     .low = 0.0001,
+     .high = 10,
+     .help = "smallest division of the burette or pipette, or the size of a drop; 0.1 when not said"},
+    {.name = "balance",
+     .kind = OPTION_TEXT,
+     .value = "NAME",
+     .help = "which balance; the only one of the notebook when not said"},
+    {.name = "method", .kind = OPTION_TEXT, .value = "TEXT", .help = "how, in the maker's words"},
+    {.name = "at",
+     .kind = OPTION_TIME,
+     .value = "TIME",
+     .help = "when, as in 2026-03-04T10:00; now when not said"},
+    {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "whatever should be remembered"},
+    {.name = "supersedes",
+     .kind = OPTION_INTEGER,
+     .value = "NUMBER",
+     .low = 1,
+     .high = 1e15,
+     .help = "this corrects titration NUMBER, which stays on record; needs --why"},
+    {.name = "why", .kind = OPTION_TEXT, .value = "TEXT", .help = "why it is corrected"},
+    {.name = "show", .kind = OPTION_FLAG, .help = "only show what the titrations so far say"},
+    {.name = "csv",
+     .kind = OPTION_FLAG,
+     .help = "only batch,free_naoh_pct,u_pct,band,flags for each batch named"},
+    {.name = NULL},
+};
+
+static enum status
+check_typed(const struct options *options, struct failure *failure)
+{
+    size_t portions = options_count(options, "soap-g"), volumes = options_count(options, "volume-ml");
+
+    if (options_name_count(options) != 1)
+        return failure_set(failure, STATUS_USAGE, "titrations are filed for one batch at a time");
+    if (portions == 0 || portions != volumes)
+        return failure_set(failure, STATUS_USAGE,
+                           "each portion needs its --soap-g and its --volume-ml: %zu and %zu are given",
+                           portions, volumes);
+    if (!options_has(options, "acid-mol-l"))
+        return failure_set(failure, STATUS_USAGE, "how strong is the acid? (--acid-mol-l 0.1)");
+    if (options_has(options, "supersedes") &&
+        (portions != 1 || options_text(options, "why") == NULL || *options_text(options, "why") == '\0'))
+        return failure_set(failure, STATUS_USAGE,
+                           "a correction is of one titration and says why (--why \"...\")");
+    return STATUS_OK;
+}
+
+/* The balance named, else the only one there is, else none. */
+static enum status
+find_balance(const struct context *context, const struct options *options, int64_t *ret_id,
+             struct failure *failure)
+{
+    struct gear balance = {0};
+    struct failure none = {0};
+    const char *name = options_text(options, "balance");
+    enum status status = STATUS_OK;
+
+    if (name != NULL)
+        status = gear_store_find(context->store, GEAR_BALANCE, name, &balance, failure);
+    else if (gear_store_only(context->store, GEAR_BALANCE, &balance, &none) != STATUS_OK)
+        return STATUS_OK;
+    if (status == STATUS_OK)
+        *ret_id = balance.id;
+    gear_clear(&balance);
+    return status;
+}
+
+/* The titration that is corrected must be this batch's and stand. */
+static enum status
+check_superseded(struct store *store, int64_t batch_id, int64_t id, int *ret_replicate,
+                 struct failure *failure)
+{
+    struct titration *titrations = NULL;
+    size_t count = 0;
+    enum status status = titration_store_of_batch(store, batch_id, &titrations, &count, failure);
+    const struct titration *old = NULL;
+
+    if (status != STATUS_OK)
+        return status;
+    for (size_t i = 0; i < count; i++)
+        if (titrations[i].id == id)
+            old = &titrations[i];
+    if (old == NULL)
+        status = failure_set(failure, STATUS_MISSING, "this batch has no titration %lld", (long long)id);
+    else if (old->superseded_by != 0)
+        status = failure_set(failure, STATUS_CONFLICT,
+                             "titration %lld was corrected already; correct titration %lld", (long long)id,
+                             (long long)old->superseded_by);
+    else
+        *ret_replicate = old->replicate;
+    for (size_t i = 0; i < count; i++)
+        titration_clear(&titrations[i]);
+    free(titrations);
+    return status;
+}
+
+static enum status
+file_portions(struct context *context, const struct options *options, struct titration *titration,
+              struct failure *failure)
+{
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < options_count(options, "soap-g"); i++) {
+        status = units_parse_mass(options_text_at(options, "soap-g", i), &titration->soap_mass_g, failure);
+        if (status == STATUS_OK)
+            status = number_parse(options_text_at(options, "volume-ml", i), NUMBER_POINT_OR_COMMA,
+                                  &titration->volume_ml, failure);
+        if (status == STATUS_OK)
+            status = titration_check(titration, failure);
+        if (status != STATUS_OK)
+            return failure_at(failure, "portion %zu: ", i + 1);
+        status = titration_store_add(context->store, titration, failure);
+        titration->replicate++;
+    }
+    return status;
+}
+
+static enum status
+file_typed(struct context *context, const struct options *options, struct failure *failure)
+{
+    const char *code = options_name(options, 0);
+    struct titration titration;
+    enum status status;
+
+    titration_init(&titration);
+    titration.acid_mol_per_l = options_number(options, "acid-mol-l");
+    titration.u_acid_relative = options_number(options, "acid-u-pct") / 100.0;
+    titration.blank_ml = options_number(options, "blank-ml");
+    titration.burette_ml = options_number(options, "burette-ml");
+    titration.method = memory_copy(options_text(options, "method"));
+    titration.note = memory_copy(options_text(options, "note"));
+    titration.why = memory_copy(options_text(options, "why"));
+    titration.supersedes = (int64_t)options_number_or(options, "supersedes", 0.0);
+    status = context_moment(context, options, "at", &titration.taken_at, failure);
+    if (status == STATUS_OK)
+        status = batch_store_id(context->store, code, &titration.batch_id, failure);
+    if (status == STATUS_OK)
+        status = find_balance(context, options, &titration.balance_id, failure);
+    if (status == STATUS_OK && titration.supersedes != 0)
+        status = check_superseded(context->store, titration.batch_id, titration.supersedes,
+                                  &titration.replicate, failure);
+    if (status == STATUS_OK)
+        status = file_portions(context, options, &titration, failure);
+    titration_clear(&titration);
+    return status;
+}
+
+/* All portions, and the hold they may bring, go in together or not at all. */
+static enum status
+run_typed(struct context *context, const struct options *options, struct failure *failure)
+{
+    const char *code = options_name(options, 0);
+    enum status status = check_typed(options, failure);
+
+    if (status == STATUS_OK)
+        status = store_begin(context->store, failure);
+    if (status != STATUS_OK)
+        return status;
+    status = file_typed(context, options, failure);
+    if (status == STATUS_OK)
+        status = batch_state_after_result(context, code, failure);
+    status = store_end(context->store, status, failure);
+    if (status == STATUS_OK)
+        status = titration_view_print(context, code, failure);
+    return status;
+}
+
+static enum status
+run_show(const struct context *context, const struct options *options, struct failure *failure)
+{
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < options_name_count(options); i++)
+        status = titration_view_print(context, options_name(options, i), failure);
+    return status;
+}
+
+static enum status
+run(struct context *context, const struct options *options, struct failure *failure)
+{
+    bool typed = options_has(options, "soap-g") || options_has(options, "volume-ml") ||
+                 options_has(options, "acid-mol-l") || options_has(options, "blank-ml");
+
+    if (typed && (options_has(options, "csv") || options_has(options, "show")))
+        return failure_set(failure, STATUS_USAGE, "--show and --csv show what is on record and file nothing");
+    if (options_has(options, "csv"))
+        return titration_view_csv(context, options, failure);
+    if (options_has(options, "show"))
+        return run_show(context, options, failure);
+    if (typed)
+        return run_typed(context, options, failure);
+    return failure_set(
+        failure, STATUS_USAGE,
+        "expected what was titrated (--soap-g, --acid-mol-l, --volume-ml, --blank-ml), or --show");
+}
+
+const struct command titrate_command = {
+    .name = "titrate",
+    .names = "CODE",
+    .fewest = 1,
+    .most = -1,
+    .summary = "free alkali by titration: the test that can clear a bar",
+    .example = "curetrace titrate W-07 --acid-mol-l 0.1 --blank-ml 0.05 --soap-g 10.02 --volume-ml 1.20 "
+               "--soap-g 9.98 --volume-ml 1.25",
+    .options = titrate_options,
+    .needs = COMMAND_WRITES_STORE,
+    .run = run,
+};

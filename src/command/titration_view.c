@@ -1,0 +1,227 @@
+/* titration_view.c - what titrations of a batch say, on the screen and as CSV. */
+#include "titration_view.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "caution.h"
+#include "conclusion.h"
+#include "csv_out.h"
+#include "dossier_store.h"
+#include "listing.h"
+#include "memory.h"
+#include "text.h"
+
+static bool
+of_result(const struct titration *titration, const struct free_alkali_result *result)
+{
+    const struct titration *first = result->first;
+
+    return titration->superseded_by == 0 &&
+           clock_day_of(titration->taken_at) == clock_day_of(first->taken_at) &&
+           titration->session_id == first->session_id;
+}
+
+static void
+print_replicates(const struct context *context, const struct dossier *dossier,
+                 const struct free_alkali_result *result)
+{
+    struct listing listing = {0};
+
+    listing_column(&listing, "titration", LISTING_RIGHT);
+    listing_column(&listing, "soap g", LISTING_RIGHT);
+    listing_column(&listing, "acid mol/L", LISTING_RIGHT);
+    listing_column(&listing, "acid mL", LISTING_RIGHT);
+    listing_column(&listing, "blank mL", LISTING_RIGHT);
+    listing_column(&listing, "free NaOH %", LISTING_RIGHT);
+    for (size_t i = 0; i < dossier->titration_count; i++) {
+        const struct titration *titration = &dossier->titrations[i];
+        double blank_ml = isnan(titration->blank_ml) ? 0.0 : titration->blank_ml;
+
+        if (!of_result(titration, result))
+            continue;
+        listing_cellf(&listing, "%lld", (long long)titration->id);
+        listing_cellf(&listing, "%g", titration->soap_mass_g);
+        listing_cellf(&listing, "%g", titration->acid_mol_per_l);
+        listing_cellf(&listing, "%.2f", titration->volume_ml);
+        if (isnan(titration->blank_ml))
+            listing_cell(&listing, "not run");
+        else
+            listing_cellf(&listing, "%.2f", titration->blank_ml);
+        listing_cellf(&listing, "%.3f",
+                      titration_free_naoh_pct(titration->volume_ml - blank_ml, titration->acid_mol_per_l,
+                                              titration->soap_mass_g));
+    }
+    listing_print(&listing, context->out, context->width);
+    listing_clear(&listing);
+}
+
+static enum tone
+tone_of(enum verdict_word verdict)
+{
+    return verdict == VERDICT_WITHIN ? TONE_GOOD : verdict == VERDICT_LYE_HEAVY ? TONE_BAD : TONE_DOUBT;
+}
+
+static void
+say(const struct context *context, const char *text)
+{
+    fputs("  ", context->out);
+    listing_paragraph(context->out, context->width - 2, 2, text);
+}
+
+/* Where the doubt comes from, largest first. */
+static void
+print_budget(const struct context *context, const struct titration_result *figures)
+{
+    bool shown[TITRATION_SOURCES] = {false};
+
+    fputs("where its uncertainty comes from:", context->out);
+    for (int n = 0; n < TITRATION_SOURCES; n++) {
+        int largest = -1;
+
+        for (int i = 0; i < TITRATION_SOURCES; i++)
+            if (!shown[i] && (largest < 0 || figures->share_fraction[i] > figures->share_fraction[largest]))
+                largest = i;
+        shown[largest] = true;
+        if (figures->share_fraction[largest] >= 0.005)
+            fprintf(context->out, "%s %s %.0f %%", n == 0 ? "" : ",",
+                    titration_source_name((enum titration_source)largest),
+                    100.0 * figures->share_fraction[largest]);
+    }
+    fputc('\n', context->out);
+}
+
+static void
+print_next(const struct context *context, const struct dossier *dossier, const struct conclusion *conclusion)
+{
+    const char *code = dossier->batch.code;
+    enum titration_band band = conclusion->free_alkali.current->figures.band;
+
+    if (conclusion->verdict == VERDICT_WITHIN)
+        fprintf(context->out, "next: curetrace batch release %s\n", code);
+    else if (band == TITRATION_BORDERLINE)
+        fprintf(context->out, "next: titrate a second and a third portion, with a blank\n");
+    else if (band >= TITRATION_HOLD)
+        fprintf(context->out, "next: curetrace rework %s\n", code);
+    else
+        fprintf(context->out, "next: curetrace verdict %s\n", code);
+}
+
+static void
+print_result(const struct context *context, const struct dossier *dossier,
+             const struct conclusion *conclusion)
+{
+    const struct free_alkali_result *result = conclusion->free_alkali.current;
+    const struct titration_result *figures = &result->figures;
+    char *flags = free_alkali_flag_text(result->flags), moment[MOMENT_TEXT_SIZE];
+    char *standing = conclusion_text(conclusion);
+    enum verdict_word verdict = conclusion_of_band(figures->band);
+
+    fprintf(context->out, "%s, %d days old: free alkali by titration, %s\n\n", dossier->batch.code,
+            result->age_d, clock_moment_text(result->first->taken_at, moment));
+    print_replicates(context, dossier, result);
+    fprintf(context->out,
+            "\nfree NaOH %.3f %% +/- %.3f %% (95 %%; k = %.2f), at most %.4f %% with 95 %% "
+            "probability\n",
+            figures->free_naoh_pct, figures->uncertainty.expanded_uncertainty,
+            figures->uncertainty.coverage_factor, figures->upper_pct);
+    print_budget(context, figures);
+    fprintf(context->out, "band: %s%s%s\n", context_tone(context, tone_of(verdict)),
+            titration_band_name(figures->band), context_tone(context, TONE_PLAIN));
+    say(context, free_alkali_band_source(figures->band));
+    if (figures->band != figures->mean_band) {
+        char *text =
+            text_format("the mean alone would be %s; the upper end counts, so that doubt never makes a bar "
+                        "better",
+                        titration_band_name(figures->mean_band));
+
+        say(context, text);
+        free(text);
+    }
+    if ((result->flags & 1u << FREE_ALKALI_SINGLE) != 0)
+        say(context,
+            "a single titration, whose scatter is not known, is never better than borderline: titrate a "
+            "second portion");
+    if (*flags != '\0')
+        fprintf(context->out, "flags: %s\n", flags);
+    fprintf(context->out, "\n%s\n", standing);
+    if (conclusion->ph.count > 0)
+        fprintf(context->out, "by pH alone: %s%s\n", verdict_word(conclusion->ph.worst),
+                conclusion->disagree
+                    ? "; the two disagree, and the titration outranks what was read up to its day"
+                    : "");
+    free(standing);
+    free(flags);
+}
+
+enum status
+titration_view_print(const struct context *context, const char *code, struct failure *failure)
+{
+    struct dossier dossier = {0};
+    struct conclusion conclusion = {0};
+    enum status status = dossier_store_load(context->store, code, &dossier, failure);
+
+    if (status == STATUS_OK)
+        status = conclusion_of(&dossier, NULL, &conclusion, failure);
+    if (status == STATUS_OK && conclusion.free_alkali.count == 0)
+        status = failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", dossier.batch.code);
+    if (status == STATUS_OK) {
+        print_result(context, &dossier, &conclusion);
+        print_next(context, &dossier, &conclusion);
+        caution_print(context, CAUTION_LYE | CAUTION_ETHANOL |
+                                   (conclusion.verdict == VERDICT_WITHIN ? 0u : (unsigned)CAUTION_BAR));
+    }
+    conclusion_clear(&conclusion);
+    dossier_clear(&dossier);
+    return status;
+}
+
+static enum status
+csv_row(const struct context *context, const char *code, struct csv_out *csv, struct failure *failure)
+{
+    struct dossier dossier = {0};
+    struct free_alkali found = {0};
+    enum status status = dossier_store_load(context->store, code, &dossier, failure);
+
+    if (status == STATUS_OK)
+        status = free_alkali_of(&dossier, &found, failure);
+    if (status == STATUS_OK) {
+        char *flags = free_alkali_flag_text(found.current->flags);
+
+        csv_out_text(csv, dossier.batch.code);
+        csv_out_number(csv, found.current->figures.free_naoh_pct);
+        csv_out_number(csv, found.current->figures.uncertainty.standard_uncertainty);
+        csv_out_text(csv, titration_band_name(found.current->figures.band));
+        csv_out_text(csv, flags);
+        csv_out_end_row(csv);
+        free(flags);
+    }
+    free_alkali_clear(&found);
+    dossier_clear(&dossier);
+    return status;
+}
+
+enum status
+titration_view_csv(const struct context *context, const struct options *options, struct failure *failure)
+{
+    static const char *const headings[] = {"batch", "free_naoh_pct", "u_pct", "band", "flags"};
+    struct csv_out csv;
+    char *rows = NULL;
+    size_t size = 0;
+    FILE *memory = open_memstream(&rows, &size);
+    enum status status = STATUS_OK;
+
+    if (memory == NULL)
+        return failure_set(failure, STATUS_SYSTEM, "no memory for the table");
+    csv_out_start(&csv, memory);
+    csv_out_heading(&csv, headings, LENGTH(headings));
+    for (size_t i = 0; status == STATUS_OK && i < options_name_count(options); i++)
+        status = csv_row(context, options_name(options, i), &csv, failure);
+    if (status == STATUS_OK)
+        status = csv_out_finish(&csv, "titrate", failure);
+    fclose(memory);
+    if (status == STATUS_OK)
+        fputs(rows, context->out); /* all of it or nothing */
+    free(rows);
+    return status;
+}

@@ -1,0 +1,154 @@
+/* test_conclusion.c - pH and titration of a batch taken together: the rules of conclusion.h as tables. */
+#include "bench.h"
+#include "conclusion.h"
+
+/* pH at seven days that is within, doubtful or lye-heavy (test_verdict.c), in a session of its own. */
+static void
+read_at(struct dossier *bench, int age_d, double ph)
+{
+    int64_t specimen = bench_specimen(bench, bench_session(bench, bench_day(age_d)), 1.0);
+    int64_t calibration = bench_calibrated(bench, bench_day(age_d) - 1800);
+
+    for (int i = -1; i <= 1; i++)
+        bench_ph(bench, specimen, ph + 0.01 * i, 40.0)->calibration_id = calibration;
+}
+
+/* Three portions; 0.4 mL is within, 1.9 borderline, 5 hold, 20 irritant. */
+static void
+titrate_at(struct dossier *bench, int age_d, double volume_ml)
+{
+    for (int i = 0; i < 3; i++)
+        bench_titration(bench, bench_day(age_d), volume_ml + 0.01 * i);
+}
+
+static void
+both_are_joined_by_the_rules(void **state)
+{
+    static const struct {
+        double ph;
+        int ph_age_d;
+        double volume_ml;
+        int titrated_age_d;
+        enum verdict_word verdict;
+        enum conclusion_basis basis;
+        bool disagree;
+        const char *rule;
+    } cases[] = {
+        {9.94, 7, 0, 0, VERDICT_WITHIN, CONCLUSION_PH, false, "pH alone"},
+        {10.97, 7, 0, 0, VERDICT_DOUBTFUL, CONCLUSION_PH, false, "pH alone"},
+        {11.31, 7, 0, 0, VERDICT_LYE_HEAVY, CONCLUSION_PH, false, "pH alone"},
+        {0, 0, 0.4, 7, VERDICT_WITHIN, CONCLUSION_TITRATION, false, "titration alone"},
+        {0, 0, 1.9, 7, VERDICT_DOUBTFUL, CONCLUSION_TITRATION, false, "rule 1: borderline"},
+        {0, 0, 5.0, 7, VERDICT_LYE_HEAVY, CONCLUSION_TITRATION, false, "rule 1: hold"},
+        {0, 0, 20.0, 7, VERDICT_LYE_HEAVY, CONCLUSION_TITRATION, false, "rule 1: irritant"},
+        {11.31, 7, 0.4, 7, VERDICT_WITHIN, CONCLUSION_TITRATION, true, "rule 3: the same day"},
+        {11.31, 7, 0.4, 8, VERDICT_WITHIN, CONCLUSION_TITRATION, true, "rule 3: earlier pH"},
+        {11.31, 9, 0.4, 8, VERDICT_LYE_HEAVY, CONCLUSION_PH, true, "rule 3: later and worse"},
+        {10.97, 9, 0.4, 8, VERDICT_DOUBTFUL, CONCLUSION_PH, true, "rule 3: later and worse"},
+        {9.94, 9, 0.4, 8, VERDICT_WITHIN, CONCLUSION_TITRATION, false, "rule 3: later and as good"},
+        {9.94, 28, 5.0, 7, VERDICT_LYE_HEAVY, CONCLUSION_TITRATION, true, "rule 2: pH never clears"},
+        {9.94, 28, 1.9, 7, VERDICT_DOUBTFUL, CONCLUSION_TITRATION, true, "rule 2: pH never clears"},
+        {11.31, 28, 1.9, 7, VERDICT_LYE_HEAVY, CONCLUSION_PH, true, "rule 3: later and worse"},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(cases); i++) {
+        struct dossier bench = bench_new();
+        struct failure failure = {0};
+        struct conclusion conclusion;
+
+        if (cases[i].ph > 0)
+            read_at(&bench, cases[i].ph_age_d, cases[i].ph);
+        if (cases[i].volume_ml > 0)
+            titrate_at(&bench, cases[i].titrated_age_d, cases[i].volume_ml);
+        check_ok(conclusion_of(&bench, NULL, &conclusion, &failure), &failure);
+        if (conclusion.verdict != cases[i].verdict || conclusion.basis != cases[i].basis)
+            print_error("case %zu, %s: %s\n", i, cases[i].rule, verdict_word(conclusion.verdict));
+        assert_int_equal(conclusion.verdict, cases[i].verdict);
+        assert_int_equal(conclusion.basis, cases[i].basis);
+        assert_int_equal(conclusion.disagree, cases[i].disagree);
+        assert_int_equal(conclusion.ph.count, cases[i].ph > 0 ? 1 : 0); /* both stay visible */
+        assert_int_equal(conclusion.free_alkali.count, cases[i].volume_ml > 0 ? 1 : 0);
+        conclusion_clear(&conclusion);
+        dossier_clear(&bench);
+    }
+}
+
+static void
+a_reading_that_cannot_be_judged_does_not_outrank_a_titration(void **state)
+{
+    struct dossier bench = bench_new();
+    struct failure failure = {0};
+    struct conclusion conclusion;
+
+    (void)state;
+    titrate_at(&bench, 7, 0.4);
+    read_at(&bench, 9, 9.5);
+    for (size_t i = 0; i < bench.reading_count; i++)
+        bench.readings[i].calibration_id = 0;
+    check_ok(conclusion_of(&bench, NULL, &conclusion, &failure), &failure);
+    assert_int_equal(conclusion.ph.worst, VERDICT_NOT_JUDGED);
+    assert_int_equal(conclusion.verdict, VERDICT_WITHIN);
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+}
+
+static void
+check_says(const struct conclusion *conclusion, const char *part)
+{
+    char *text = conclusion_text(conclusion);
+
+    assert_non_null(text);
+    check_contains(text, part);
+    free(text);
+}
+
+static void
+nothing_is_nothing_and_said_so(void **state)
+{
+    struct dossier bench = bench_new();
+    struct failure failure = {0};
+    struct conclusion conclusion;
+
+    (void)state;
+    check_ok(conclusion_of(&bench, NULL, &conclusion, &failure), &failure);
+    assert_int_equal(conclusion.basis, CONCLUSION_NOTHING);
+    assert_int_equal(conclusion.verdict, VERDICT_NOT_JUDGED);
+    check_says(&conclusion, "not tested yet");
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+}
+
+static void
+one_line_says_what_it_rests_on(void **state)
+{
+    struct dossier bench = bench_new();
+    struct failure failure = {0};
+    struct conclusion conclusion;
+
+    (void)state;
+    read_at(&bench, 7, 11.31);
+    check_ok(conclusion_of(&bench, NULL, &conclusion, &failure), &failure);
+    check_says(&conclusion, "lye-heavy: pH 11.31 +/- ");
+    check_says(&conclusion, "at 40 degC and 1 %, 100 % probable above 11");
+    conclusion_clear(&conclusion);
+    titrate_at(&bench, 7, 5.0);
+    check_ok(conclusion_of(&bench, NULL, &conclusion, &failure), &failure);
+    check_says(&conclusion, "lye-heavy: 0.198 +/- "); /* 4.96 mL net x 0.039997 % per mL */
+    check_says(&conclusion, "% free NaOH by titration (hold), 2024-10-11"); /* day 20007 since 1970 */
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(both_are_joined_by_the_rules),
+        cmocka_unit_test(a_reading_that_cannot_be_judged_does_not_outrank_a_titration),
+        cmocka_unit_test(nothing_is_nothing_and_said_so),
+        cmocka_unit_test(one_line_says_what_it_rests_on),
+    };
+
+    return check_run("assess/conclusion", tests);
+}

@@ -1,0 +1,137 @@
+/* test_titrate.c - "titrate" with typed values. */
+#include "check.h"
+#include "kitchen.h"
+
+static int
+furnish(void **state)
+{
+    int failed = kitchen_open(state);
+
+    if (failed == 0) {
+        kitchen_do(*state, "batch add W-07 --made 2026-05-02 --fat 'olive oil=500' --lye naoh=64@98.5%");
+        kitchen_do(*state, "gear add scale --kind balance --readability-g 0.01");
+    }
+    return failed;
+}
+
+static void
+one_portion_is_shown_with_its_band(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "titrate W-07 --soap-g 10 --acid-mol-l 0.1 --volume-ml 1.25 --blank-ml 0.05");
+    /* 1.20 mL net x 0.1 mol/L x 39.997 g/mol / 10 g / 10 = 0.0480 %, by hand */
+    check_contains(kitchen->out, "free NaOH 0.048 % +/- 0.0");
+    check_contains(kitchen->out, "band: borderline");
+    check_contains(kitchen->out, "SNI 06-3532-1994");
+    check_contains(kitchen->out, "a single titration, whose scatter is not known, is never better than");
+    check_contains(kitchen->out, "flags: acid-assumed;burette-assumed;single-titration");
+    check_contains(kitchen->out, "W-07 is held now (doubtful: ");
+    check_contains(kitchen->out, "Ethanol burns");
+    check_contains(kitchen->out, "licensed cosmetic safety assessor");
+}
+
+static void
+three_portions_can_be_within(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen,
+               "titrate W-07 --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
+               "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.57 --soap-g 10 --volume-ml 0.59");
+    check_contains(kitchen->out, "free NaOH 0.021 % +/- 0.00"); /* 0.52 mL net, by hand */
+    check_contains(kitchen->out, "band: within");
+    check_contains(kitchen->out, "next: curetrace batch release W-07");
+    check_lacks(kitchen->out, "is held now");
+    check_lacks(kitchen->out, "flags:");
+    kitchen_do(kitchen, "titrate W-07 --csv");
+    check_contains(kitchen->out, "batch,free_naoh_pct,u_pct,band,flags\nW-07,0.0207");
+    check_contains(kitchen->out, ",within,\n");
+}
+
+static void
+too_much_alkali_holds_and_points_to_rework(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "titrate W-07 --soap-g 10 --acid-mol-l 0.1 --volume-ml 25");
+    check_contains(kitchen->out, "W-07 is held now (lye-heavy: 1.000 +/- ");
+    check_contains(kitchen->out, "band: irritant");
+    check_contains(kitchen->out, "counts as irritant to skin and eyes: CLP");
+    check_contains(kitchen->out, "blank-missing");
+    check_contains(kitchen->out, "next: curetrace rework W-07");
+    kitchen_do(kitchen, "batch show W-07");
+    check_contains(kitchen->out, "state      held\n");
+    check_contains(kitchen->out, "held by the rule: the result is lye-heavy (lye-heavy: 1.000");
+}
+
+static void
+a_titration_outranks_the_meter_and_both_are_shown(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(kitchen, "read W-07 --meter bench --ph 11.9 --temperature-c 40 --percent 1.00");
+    kitchen_do(kitchen, "titrate W-07 --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
+                        "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.57");
+    check_contains(kitchen->out, "within: 0.020 +/- ");
+    check_contains(kitchen->out, "by pH alone: lye-heavy; the two disagree, and the titration outranks");
+}
+
+static void
+a_correction_keeps_the_wrong_one(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "titrate W-07 --soap-g 10 --acid-mol-l 0.1 --volume-ml 25 --blank-ml 0");
+    kitchen_do(kitchen,
+               "titrate W-07 --soap-g 10 --acid-mol-l 0.1 --volume-ml 2.5 --blank-ml 0 --supersedes 1 "
+               "--why 'misread 2.5 as 25'");
+    check_contains(kitchen->out, "free NaOH 0.100 %");
+    kitchen_refuses(kitchen,
+                    "titrate W-07 --soap-g 10 --acid-mol-l 0.1 --volume-ml 2.5 --supersedes 1 --why again",
+                    "titration 1 was corrected already; correct titration 2");
+}
+
+static void
+wrong_values_file_nothing(void **state)
+{
+    static const struct {
+        const char *line, *text;
+    } bad[] = {
+        {"titrate W-07", "expected what was titrated"},
+        {"titrate W-07 --soap-g 10 --volume-ml 1", "how strong is the acid?"},
+        {"titrate W-07 --soap-g 10 --soap-g 9 --volume-ml 1 --acid-mol-l 0.1", "2 and 1 are given"},
+        {"titrate W-07 --soap-g 10 --volume-ml 1 --acid-mol-l 3", "--acid-mol-l: 3 is outside 0.001 to 2"},
+        {"titrate W-07 --soap-g 10 --volume-ml 1 --acid-mol-l 0.1 --blank-ml 2", "portion 1: blank_ml is 2"},
+        {"titrate W-07 --soap-g 2000 --volume-ml 1 --acid-mol-l 0.1", "portion 1: soap_mass_g is 2000"},
+        {"titrate W-07 --soap-g 10 --volume-ml 1 --acid-mol-l 0.1 --at 2027-01-01", "is in the future"},
+        {"titrate W-09 --soap-g 10 --volume-ml 1 --acid-mol-l 0.1", "there is no batch 'W-09'"},
+        {"titrate W-07 --soap-g 10 --volume-ml 1 --acid-mol-l 0.1 --balance x", "there is no balance 'x'"},
+        {"titrate W-07 --soap-g 10 --volume-ml 1 --acid-mol-l 0.1 --supersedes 1", "says why"},
+        {"titrate W-07 --soap-g 10 --volume-ml 1 --acid-mol-l 0.1 --supersedes 1 --why x",
+         "this batch has no titration 1"},
+        {"titrate W-07 --show", "batch 'W-07' was not titrated"},
+        {"titrate W-07 --csv", "batch 'W-07' was not titrated"},
+        {"titrate W-07 --csv --soap-g 10", "file nothing"},
+    };
+
+    for (size_t i = 0; i < LENGTH(bad); i++)
+        kitchen_refuses(*state, bad[i].line, bad[i].text);
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(one_portion_is_shown_with_its_band, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(three_portions_can_be_within, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(too_much_alkali_holds_and_points_to_rework, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(a_titration_outranks_the_meter_and_both_are_shown, furnish,
+                                        kitchen_close),
+        cmocka_unit_test_setup_teardown(a_correction_keeps_the_wrong_one, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(wrong_values_file_nothing, furnish, kitchen_close),
+    };
+
+    return check_run("command/titrate", tests);
+}
