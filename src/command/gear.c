@@ -5,6 +5,7 @@
 #include "buffer.h"
 #include "calibration_store.h"
 #include "commands.h"
+#include "evidence.h"
 #include "fitness.h"
 #include "gear_store.h"
 #include "listing.h"
@@ -246,6 +247,22 @@ show_calibrations(struct context *context, const struct gear *meter, struct fail
     return STATUS_OK;
 }
 
+/* How the paper reads soap, learned from the maker's own pairs with a meter. */
+static enum status
+show_bias(struct context *context, const struct gear *paper, struct failure *failure)
+{
+    struct paper_bias bias = {0};
+    char *sentence;
+    enum status status = evidence_paper_bias(context->store, paper->id, &bias, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    sentence = paper_bias_sentence(&bias);
+    listing_paragraph(context->out, context->width, 0, sentence);
+    free(sentence);
+    return STATUS_OK;
+}
+
 static enum status
 run_show(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -271,6 +288,8 @@ run_show(struct context *context, const struct options *options, struct failure 
         status = print_fitness(context, found, failure);
         if (status == STATUS_OK && found->kind == GEAR_METER)
             status = show_calibrations(context, found, failure);
+        if (status == STATUS_OK && found->kind == GEAR_PAPER)
+            status = show_bias(context, found, failure);
     }
     clear_all(gear, count);
     return status;

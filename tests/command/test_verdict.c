@@ -118,8 +118,7 @@ the_budget_is_told_a_line_a_component(void **state)
                "read W-07 --at 2026-04-01T10:00 --temperature-c 25 --percent 1 --ph 9.9 --ph 9.92 --ph 9.91");
     kitchen_do(kitchen, "verdict W-07 --budget");
     check_contains(kitchen->out, "component");
-    check_contains(kitchen->out,
-                   "temperature to 40 degC   0.1150"); /* 1/4 of pKw(25) - pKw(40) = 0.461 */
+    check_contains(kitchen->out, "temperature to 40 degC   0.1150"); /* 1/4 of pKw(25) - pKw(40) = 0.461 */
     check_contains(kitchen->out, "rectangular");
     check_contains(kitchen->out, "together");
 }
@@ -132,10 +131,11 @@ the_csv_has_its_fixed_headings(void **state)
     calibrate(kitchen);
     kitchen_do(kitchen, "read W-07 --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 9.9");
     kitchen_do(kitchen, "verdict W-07 --csv");
-    check_contains(kitchen->out,
-                   "batch,session,age_d,method,n,ph,ph_at_reference,u_ph,dof,k,ph_low,ph_high,temperature_c,"
-                   "concentration_pct,limit_ph,p_over_limit,verdict,free_naoh_low_pct,free_naoh_high_pct,flags\n"
-                   "W-07,1,30,meter,1,9.9,");
+    check_contains(
+        kitchen->out,
+        "batch,session,age_d,method,n,ph,ph_at_reference,u_ph,dof,k,ph_low,ph_high,temperature_c,"
+        "concentration_pct,limit_ph,p_over_limit,verdict,free_naoh_low_pct,free_naoh_high_pct,flags\n"
+        "W-07,1,30,meter,1,9.9,");
 }
 
 static void

@@ -1,0 +1,282 @@
+/* test_walk.c - "test" and "resume" through a pipe and on a pseudo-terminal, and after kill -9. */
+#include <errno.h>
+#include <fcntl.h>
+#include <poll.h>
+#include <pty.h>
+#include <signal.h>
+#include <stdlib.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "check.h"
+#include "file.h"
+#include "kitchen.h"
+#include "text.h"
+
+/* Answers to soap-1pct-40c for one bar, in its order. */
+static const char *const answers[] = {
+    "",            /* boil-water */
+    "6,7 25",      /* water-check */
+    "checked",     /* meter-check */
+    "",            /* sample */
+    "1,00",        /* soap-mass */
+    "99.00",       /* water-mass */
+    "",            /* dissolve */
+    "clear",       /* look */
+    "104F",        /* solution-temperature */
+    "",            /* rinse */
+    "9,87 40,1",   /* reading 1 */
+    "9.89 40.1",   /* reading 2 */
+    "9.88 40",     /* reading 3 */
+    "8..9 40",     /* paper */
+    "smells nice", /* remarks */
+    "",            /* clean-up */
+};
+
+static int
+furnish(void **state)
+{
+    int failed = kitchen_open(state);
+
+    if (failed != 0)
+        return failed;
+    kitchen_do(*state, "batch add W-07 --made 2026-03-02 --title 'oat bar'");
+    kitchen_do(*state, "batch add W-08 --made 2026-03-02");
+    kitchen_do(*state, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(*state, "gear add strips --kind paper --steps 1,2,3,4,5,6,7,8,9,10,11,12,13,14");
+    kitchen_do(*state, "gear add scale --kind balance --readability-g 0.01");
+    kitchen_do(*state, "gear add probe --kind thermometer --resolution-c 0.1 --accuracy-c 0.5");
+    kitchen_do(
+        *state,
+        "calibrate bench --at 2026-06-01T11:00 --buffer borax@24=9.189 --buffer 'lime water@25=12.454'");
+    return 0;
+}
+
+/* `count` answers from `first` on, a line each; given. */
+static char *
+lines(size_t first, size_t count)
+{
+    struct text text = {0};
+
+    for (size_t i = first; i < first + count && i < LENGTH(answers); i++)
+        text_addf(&text, "%s\n", answers[i]);
+    return text_take(&text);
+}
+
+static void
+check_whole_record(struct kitchen *kitchen)
+{
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, "W-07,1,91,meter,3,9.88,");
+    check_contains(kitchen->out, ",within,");
+    check_lacks(kitchen->out, "deviation");
+    kitchen_do(kitchen, "batch show W-07");
+    check_contains(kitchen->out, "9.87  40.1");
+    check_contains(kitchen->out, "9.89  40.1");
+    check_contains(kitchen->out, "8..9  40.0");
+    check_contains(kitchen->out, "soap    1\n");
+    check_contains(kitchen->out, "water  99\n");
+}
+
+static void
+a_walk_through_a_pipe_ends_in_a_verdict(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *input = lines(0, LENGTH(answers));
+
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07", input), STATUS_OK);
+    check_contains(kitchen->out, "Wear gloves and goggles");
+    check_contains(kitchen->out, "next: curetrace verdict W-07");
+    free(input);
+    check_whole_record(kitchen);
+    kitchen_refuses(kitchen, "resume", "no unfinished session");
+}
+
+static void
+the_end_of_input_is_quit_and_resume_goes_on_there(void **state)
+{
+    for (size_t cut = 0; cut < LENGTH(answers); cut++) {
+        void *another = NULL;
+        struct kitchen *kitchen;
+        char *first = lines(0, cut), *rest = lines(cut, LENGTH(answers));
+
+        assert_int_equal(furnish(&another), 0);
+        kitchen = another;
+        assert_int_equal(kitchen_run_with(kitchen, "test W-07", first), STATUS_OK);
+        check_contains(kitchen->out, "resume");
+        check_lacks(kitchen->out, "next: curetrace verdict");
+        assert_int_equal(kitchen_run_with(kitchen, "resume", rest), STATUS_OK);
+        check_contains(kitchen->out, "next: curetrace verdict W-07");
+        check_whole_record(kitchen);
+        free(first);
+        free(rest);
+        kitchen_close(&another);
+    }
+    (void)state;
+}
+
+static void
+a_deviation_is_taken_with_its_reason_and_shown_with_the_verdict(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *before = lines(0, 8), *after = lines(9, LENGTH(answers));
+    char *input = text_format("%s%s\n%s\n%s", before, "45", "the kettle was hot", after);
+
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07", input), STATUS_OK);
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, "deviation");
+    free(before);
+    free(after);
+    free(input);
+}
+
+static void
+impossible_answers_are_asked_again(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *before = lines(0, 10), *after = lines(10, LENGTH(answers));
+    char *input = text_format("%s15\nnine\n9.87 200\n%s", before, after);
+
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07", input), STATUS_OK);
+    check_contains(kitchen->out, "allowed is 0 to 14");
+    check_contains(kitchen->out, "'nine' is not a number");
+    check_contains(kitchen->out, "allowed is 0 to 100");
+    free(before);
+    free(after);
+    free(input);
+    check_whole_record(kitchen);
+}
+
+static void
+bars_and_procedures_are_named_or_refused(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "test --procedures");
+    check_contains(kitchen->out, "soap-1pct-40c");
+    check_contains(kitchen->out, "paper-only");
+    kitchen_refuses(kitchen, "test W-07 --procedure soap-1pct-40", "did you mean 'soap-1pct-40c'");
+    kitchen_refuses(kitchen, "test", "needs a batch to test");
+    kitchen_refuses(kitchen, "test W-09", "there is no batch 'W-09'");
+    kitchen_refuses(kitchen, "test W-07 --meter strips", "'strips' is a paper, not a meter");
+    kitchen_do(kitchen, "gear add spare --kind meter --resolution-ph 0.1");
+    kitchen_refuses(kitchen, "test W-07", "say which: --meter");
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07/1 W-07/2 W-08 --meter bench", ""), STATUS_OK);
+    check_contains(kitchen->out, "resume");
+}
+
+/* --- the built program on a pseudo-terminal ---------------------------------------------------------- */
+
+static pid_t
+start(const struct kitchen *kitchen, const char *command, const char *batch, int *ret_terminal)
+{
+    char *program = file_join(getenv("BUILD_ROOT"), "curetrace");
+    struct winsize size = {.ws_row = 40, .ws_col = 80};
+    pid_t child = forkpty(ret_terminal, NULL, NULL, &size);
+
+    assert_true(child >= 0);
+    if (child == 0) {
+        execl(program, "curetrace", command, "--notebook", kitchen->notebook, batch, (char *)NULL);
+        _exit(127);
+    }
+    free(program);
+    return child;
+}
+
+/* Read the screen until `part` shows up behind what was read before, for at most 20 s. */
+static void
+wait_for(int terminal, struct text *screen, const char *part)
+{
+    char piece[4096];
+
+    while (strstr(text_of(screen), part) == NULL) {
+        struct pollfd ready = {.fd = terminal, .events = POLLIN};
+        ssize_t got;
+
+        if (poll(&ready, 1, 20000) <= 0 || (got = read(terminal, piece, sizeof piece)) <= 0) {
+            print_error("the screen never showed '%s':\n%s\n", part, text_of(screen));
+            fail();
+            return;
+        }
+        text_add_bytes(screen, piece, (size_t)got);
+    }
+    text_clear(screen);
+}
+
+static void
+type(int terminal, const char *line)
+{
+    char *text = text_format("%s\r", line);
+
+    assert_true(write(terminal, text, strlen(text)) == (ssize_t)strlen(text));
+    free(text);
+}
+
+static void
+kill_9_in_the_middle_loses_no_kept_answer(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct text screen = {0};
+    int terminal, how;
+    pid_t child = start(kitchen, "test", "W-07", &terminal);
+    char *rest;
+
+    wait_for(terminal, &screen, "Enter when done");
+    type(terminal, "");
+    wait_for(terminal, &screen, "pH:");
+    type(terminal, "15");
+    wait_for(terminal, &screen, "allowed is 0 to 14");
+    type(terminal, "6,7 25");
+    wait_for(terminal, &screen, "checked, not checked");
+    kill(child, SIGKILL);
+    assert_int_equal(waitpid(child, &how, 0), child);
+    close(terminal);
+    text_clear(&screen);
+    rest = lines(2, LENGTH(answers));
+    assert_int_equal(kitchen_run_with(kitchen, "resume", rest), STATUS_OK);
+    check_contains(kitchen->out, "next: curetrace verdict W-07");
+    free(rest);
+}
+
+static void
+a_person_at_a_terminal_can_quit_and_resume(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct text screen = {0};
+    int terminal, how;
+    pid_t child = start(kitchen, "test", "W-07", &terminal);
+
+    wait_for(terminal, &screen, "Enter when done");
+    type(terminal, "quit");
+    wait_for(terminal, &screen, "resume");
+    assert_int_equal(waitpid(child, &how, 0), child);
+    assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 0);
+    close(terminal);
+    text_clear(&screen);
+    child = start(kitchen, "resume", "1", &terminal);
+    wait_for(terminal, &screen, "Enter when done");
+    type(terminal, "");
+    wait_for(terminal, &screen, "pH:");
+    type(terminal, "\x04"); /* Ctrl-D: the end of input */
+    close(terminal);
+    assert_int_equal(waitpid(child, &how, 0), child);
+    text_clear(&screen);
+}
+
+#define WALK_TEST(name) cmocka_unit_test_setup_teardown(name, furnish, kitchen_close)
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        WALK_TEST(a_walk_through_a_pipe_ends_in_a_verdict),
+        cmocka_unit_test(the_end_of_input_is_quit_and_resume_goes_on_there),
+        WALK_TEST(a_deviation_is_taken_with_its_reason_and_shown_with_the_verdict),
+        WALK_TEST(impossible_answers_are_asked_again),
+        WALK_TEST(bars_and_procedures_are_named_or_refused),
+        WALK_TEST(kill_9_in_the_middle_loses_no_kept_answer),
+        WALK_TEST(a_person_at_a_terminal_can_quit_and_resume),
+    };
+
+    return check_run("command/walk", tests);
+}
