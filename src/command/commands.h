@@ -19,5 +19,6 @@ extern const struct command correct_command;
 extern const struct command recipe_command;
 extern const struct command verify_command;
 extern const struct command titrate_command;
+extern const struct command backup_command, verify_command;
 
 #endif

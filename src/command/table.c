@@ -26,6 +26,7 @@ const struct command *const command_table[] = {
     &recipe_command,
     &expect_command,
     /* share */
+    &backup_command,
     &verify_command,
     NULL,
 };

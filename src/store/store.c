@@ -9,6 +9,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "backup.h"
 #include "file.h"
 #include "memory.h"
 #include "sql.h"
@@ -92,16 +93,14 @@ static enum status
 keep_copy(struct store *store, int64_t version, struct failure *failure)
 {
     char *copy = text_format("%s.before-%d", store->path, (int)version);
-    char *sql = sqlite3_mprintf("VACUUM INTO %Q", copy);
     enum status status = STATUS_OK;
 
-    if (!file_exists(copy))
-        status = run(store, sql, "cannot copy the notebook before bringing it up to date", failure);
-    if (status == STATUS_OK)
-        chmod(copy, 0600);
-    sqlite3_free(sql);
+    if (!file_exists(copy)) /* it is only there when it is whole (backup.h) */
+        status = backup_write(store, copy, false, false, failure);
     free(copy);
-    return status;
+    if (status == STATUS_CONFLICT) /* another process copied it meanwhile */
+        return STATUS_OK;
+    return status == STATUS_OK ? status : failure_at(failure, "before bringing the notebook up to date: ");
 }
 
 static enum status

@@ -1,0 +1,161 @@
+/* backup.c - a copy of a notebook that is whole, checked and on disk before it gets its name. */
+#include "backup.h"
+
+#include <errno.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "file.h"
+#include "store_internal.h"
+#include "text.h"
+#include "verify.h"
+
+static enum status
+system_failure(const char *path, struct failure *failure)
+{
+    return failure_set(failure, STATUS_SYSTEM, "cannot write the backup '%s': %s", path, strerror(errno));
+}
+
+static bool
+same_file(const char *a, const char *b)
+{
+    struct stat about_a, about_b;
+
+    return stat(a, &about_a) == 0 && stat(b, &about_b) == 0 && about_a.st_dev == about_b.st_dev &&
+           about_a.st_ino == about_b.st_ino;
+}
+
+static enum status
+check_place(const struct store *store, const char *path, bool overwrite, struct failure *failure)
+{
+    struct stat about;
+
+    if (lstat(path, &about) != 0)
+        return errno == ENOENT ? STATUS_OK : system_failure(path, failure);
+    if (same_file(path, store->path))
+        return failure_set(failure, STATUS_CONFLICT, "'%s' is the notebook itself", path);
+    if (!overwrite)
+        return failure_set(failure, STATUS_CONFLICT, "'%s' is there already (--force replaces it)", path);
+    if (!S_ISREG(about.st_mode))
+        return failure_set(failure, STATUS_CONFLICT, "'%s' is no plain file", path);
+    return STATUS_OK;
+}
+
+/* All pages as they are at one moment. */
+static enum status
+copy_pages(struct store *store, const char *path, struct failure *failure)
+{
+    sqlite3 *copy = NULL;
+    sqlite3_backup *backup;
+    int code = sqlite3_open_v2(path, &copy, SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, NULL);
+
+    if (code == SQLITE_OK)
+        code = sqlite3_exec(copy, "PRAGMA synchronous = EXTRA", NULL, NULL, NULL);
+    if (code == SQLITE_OK) {
+        backup = sqlite3_backup_init(copy, "main", store->handle, "main");
+        if (backup != NULL) {
+            sqlite3_backup_step(backup, -1);
+            sqlite3_backup_finish(backup);
+        }
+        code = sqlite3_errcode(copy);
+    }
+    if (code != SQLITE_OK)
+        failure_set(failure, STATUS_SYSTEM, "cannot write the backup '%s': %s", path, sqlite3_errmsg(copy));
+    sqlite3_close(copy);
+    return code == SQLITE_OK ? STATUS_OK : STATUS_SYSTEM;
+}
+
+static enum status
+check_pages(const char *path, struct failure *failure)
+{
+    sqlite3 *copy = NULL;
+    sqlite3_stmt *check = NULL;
+    bool sound =
+        sqlite3_open_v2(path, &copy, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX, NULL) == SQLITE_OK &&
+        sqlite3_prepare_v2(copy, "PRAGMA integrity_check(1)", -1, &check, NULL) == SQLITE_OK &&
+        sqlite3_step(check) == SQLITE_ROW && strcmp((const char *)sqlite3_column_text(check, 0), "ok") == 0;
+
+    if (!sound)
+        failure_set(failure, STATUS_SYSTEM, "the copy is not sound: %s", sqlite3_errmsg(copy));
+    sqlite3_finalize(check);
+    sqlite3_close(copy);
+    return sound ? STATUS_OK : STATUS_SYSTEM;
+}
+
+static enum status
+check_whole(const struct store *store, const char *path, struct failure *failure)
+{
+    struct verify_report report = {0};
+    struct store *copy = NULL;
+    enum status status = store_open_as(path, STORE_READ, &store->schema, &copy, NULL, failure);
+
+    if (status == STATUS_OK)
+        status = verify_notebook(copy, NULL, &report, failure);
+    if (status == STATUS_OK && report.finding_count > 0)
+        status = failure_set(failure, STATUS_SYSTEM, "the copy does not verify (curetrace verify): %s",
+                             report.findings[0]);
+    verify_report_clear(&report);
+    store_close(copy);
+    return status;
+}
+
+/* Give the file its name. A link fails where something has come there meanwhile; not every disk has links. */
+static enum status
+give_name(const char *beside, const char *path, bool overwrite, struct failure *failure)
+{
+    char *folder;
+    int descriptor;
+
+    if (!overwrite && link(beside, path) != 0) {
+        if (errno == EEXIST)
+            return failure_set(failure, STATUS_CONFLICT, "'%s' is there already (--force replaces it)", path);
+        overwrite = true;
+    }
+    if (overwrite ? rename(beside, path) != 0 : unlink(beside) != 0)
+        return system_failure(path, failure);
+    folder = file_folder(path);
+    descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC); /* so that the name survives a power cut */
+    if (descriptor >= 0) {
+        fsync(descriptor);
+        close(descriptor);
+    }
+    free(folder);
+    return STATUS_OK;
+}
+
+enum status
+backup_write(struct store *store, const char *path, bool overwrite, bool whole, struct failure *failure)
+{
+    enum status status = check_place(store, path, overwrite, failure);
+    char *beside;
+    int descriptor;
+
+    if (status != STATUS_OK)
+        return status;
+    beside = text_format("%s.XXXXXX", path);
+    descriptor = mkstemp(beside); /* 0600 */
+    if (descriptor < 0) {
+        status = system_failure(path, failure);
+        free(beside);
+        return status;
+    }
+    close(descriptor);
+    status = copy_pages(store, beside, failure);
+    if (status == STATUS_OK)
+        status = whole ? check_whole(store, beside, failure) : check_pages(beside, failure);
+    if (status == STATUS_OK)
+        status = give_name(beside, path, overwrite, failure);
+    if (status != STATUS_OK) {
+        char *journal = text_format("%s-journal", beside);
+
+        unlink(beside);
+        unlink(journal);
+        free(journal);
+    }
+    free(beside);
+    return status;
+}

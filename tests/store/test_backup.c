@@ -1,0 +1,176 @@
+/* test_backup.c - backups are whole, private and never in the way; older notebooks are copied first. */
+#include <dirent.h>
+
+#include <sqlite3.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "backup.h"
+#include "check.h"
+#include "file.h"
+#include "folder.h"
+#include "notebook.h"
+#include "sql.h"
+#include "store_internal.h"
+#include "text.h"
+#include "verify.h"
+
+static struct store *
+open_filled(const char *path)
+{
+    struct failure failure = {0};
+    struct store *store = NULL;
+
+    check_ok(store_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
+    notebook_fill(store);
+    return store;
+}
+
+static void
+check_verifies(const char *path, const char *expected_head)
+{
+    struct failure failure = {0};
+    struct verify_report report = {0};
+    struct store *store = NULL;
+
+    check_ok(store_open(path, STORE_READ, &store, NULL, &failure), &failure);
+    check_ok(verify_notebook(store, NULL, &report, &failure), &failure);
+    assert_int_equal(report.finding_count, 0);
+    assert_string_equal(report.head, expected_head);
+    verify_report_clear(&report);
+    store_close(store);
+}
+
+static void
+a_backup_is_the_same_notebook_and_private(void **state)
+{
+    const struct folder *folder = *state;
+    char *path = file_join(folder->path, "notebook.sqlite"), *copy = file_join(folder->path, "copy.sqlite");
+    struct failure failure = {0};
+    struct store *store = open_filled(path);
+    char head[JOURNAL_HASH_SIZE];
+    struct stat about;
+
+    check_ok(journal_head(store, head, &failure), &failure);
+    check_ok(backup_write(store, copy, false, true, &failure), &failure);
+    check_verifies(copy, head);
+    assert_int_equal(stat(copy, &about), 0);
+    assert_int_equal(about.st_mode & 0777, 0600);
+
+    notebook_fill(store);
+    check_refused(backup_write(store, copy, false, true, &failure), STATUS_CONFLICT, &failure);
+    check_contains(failure.text, "is there already (--force replaces it)");
+    check_verifies(copy, head);
+    check_ok(journal_head(store, head, &failure), &failure);
+    check_ok(backup_write(store, copy, true, true, &failure), &failure);
+    check_verifies(copy, head);
+    check_refused(backup_write(store, path, true, true, &failure), STATUS_CONFLICT, &failure);
+    check_contains(failure.text, "is the notebook itself");
+    store_close(store);
+    free(path);
+    free(copy);
+}
+
+static size_t
+files_in(const struct folder *folder)
+{
+    DIR *open = opendir(folder->path);
+    size_t count = 0;
+
+    assert_non_null(open);
+    for (const struct dirent *entry; (entry = readdir(open)) != NULL;)
+        count += entry->d_name[0] == '.' ? 0 : 1;
+    closedir(open);
+    return count;
+}
+
+static void
+a_backup_that_fails_leaves_nothing_behind(void **state)
+{
+    const struct folder *folder = *state;
+    char *path = file_join(folder->path, "notebook.sqlite"),
+         *nowhere = file_join(folder->path, "no/copy.sqlite");
+    char *copy = file_join(folder->path, "copy.sqlite");
+    struct failure failure = {0};
+    struct store *store = open_filled(path);
+
+    check_refused(backup_write(store, nowhere, false, true, &failure), STATUS_SYSTEM, &failure);
+    check_contains(failure.text, "No such file or directory");
+    assert_int_equal(sqlite3_exec(store->handle,
+                                  "INSERT INTO setting (name, value, at) VALUES ('a', 'b', '2026-01-01')",
+                                  NULL, NULL, NULL),
+                     SQLITE_OK);
+    check_refused(backup_write(store, copy, false, true, &failure), STATUS_SYSTEM, &failure);
+    check_contains(failure.text, "the copy does not verify");
+    assert_false(file_exists(copy));
+    assert_int_equal(files_in(folder), 1);
+    store_close(store);
+    free(path);
+    free(nowhere);
+    free(copy);
+}
+
+/* There is one version yet: what a second would do stands for it. */
+static void
+an_older_notebook_is_copied_and_brought_up_to_date(void **state)
+{
+    const struct folder *folder = *state;
+    const char *const migrations[] = {
+        sql_migrations[0], "ALTER TABLE reading ADD COLUMN light TEXT; CREATE TABLE later (id INTEGER "
+                           "PRIMARY KEY) STRICT;"};
+    const struct store_schema newer = {migrations, 2};
+    char *path = file_join(folder->path, "notebook.sqlite"), *kept = text_format("%s.before-1", path);
+    struct failure failure = {0};
+    struct verify_report report = {0};
+    struct store *store = open_filled(path);
+    char head[JOURNAL_HASH_SIZE];
+
+    check_ok(journal_head(store, head, &failure), &failure);
+    store_close(store);
+    check_refused(store_open_as(path, STORE_READ, &newer, &store, NULL, &failure), STATUS_FORMAT, &failure);
+    check_contains(failure.text, "was made by an older version; open it for writing once");
+    check_ok(store_open_as(path, STORE_WRITE, &newer, &store, NULL, &failure), &failure);
+    check_verifies(kept, head);
+    check_ok(verify_notebook(store, NULL, &report, &failure), &failure);
+    assert_int_equal(report.finding_count, 0); /* the new column is NULL, so no row's text changed */
+    verify_report_clear(&report);
+    store_close(store);
+    check_refused(store_open(path, STORE_READ, &store, NULL, &failure), STATUS_FORMAT, &failure);
+    check_contains(failure.text, "newer version of curetrace");
+    free(path);
+    free(kept);
+}
+
+static void
+a_migration_that_fails_leaves_the_old_notebook(void **state)
+{
+    const struct folder *folder = *state;
+    const char *const migrations[] = {sql_migrations[0],
+                                      "CREATE TABLE later (id INTEGER PRIMARY KEY); CREATE TABEL x;"};
+    const struct store_schema broken = {migrations, 2};
+    char *path = file_join(folder->path, "notebook.sqlite");
+    struct failure failure = {0};
+    struct store *store = open_filled(path);
+    char head[JOURNAL_HASH_SIZE];
+
+    check_ok(journal_head(store, head, &failure), &failure);
+    store_close(store);
+    check_refused(store_open_as(path, STORE_WRITE, &broken, &store, NULL, &failure), STATUS_SYSTEM, &failure);
+    check_verifies(path, head);
+    free(path);
+}
+
+#define FOLDER_TEST(name) cmocka_unit_test_setup_teardown(name, folder_make, folder_remove)
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        FOLDER_TEST(a_backup_is_the_same_notebook_and_private),
+        FOLDER_TEST(a_backup_that_fails_leaves_nothing_behind),
+        FOLDER_TEST(an_older_notebook_is_copied_and_brought_up_to_date),
+        FOLDER_TEST(a_migration_that_fails_leaves_the_old_notebook),
+    };
+
+    return check_run("store/backup", tests);
+}
