@@ -191,27 +191,6 @@ calibrate(void *data, int64_t meter_id, struct failure *failure)
     return status;
 }
 
-/* The batches of a session, each once, as the next commands. */
-static enum status
-print_next(struct context *context, int64_t session_id, struct failure *failure)
-{
-    struct bench bench = {0};
-    enum status status = bench_lay_out(context->store, session_id, &bench, failure);
-
-    if (status != STATUS_OK)
-        return status;
-    for (size_t i = 0; i < bench.specimen_count; i++) {
-        bool told = false;
-
-        for (size_t k = 0; k < i; k++)
-            told = told || bench.specimens[k].batch_id == bench.specimens[i].batch_id;
-        if (!told)
-            fprintf(context->out, "next: curetrace verdict %s\n", bench.codes[i]);
-    }
-    bench_clear(&bench);
-    return STATUS_OK;
-}
-
 static enum status
 walk(struct context *context, int64_t session_id, struct failure *failure)
 {
@@ -224,9 +203,8 @@ walk(struct context *context, int64_t session_id, struct failure *failure)
     struct runner runner = {
         .store = context->store, .prompt = &prompt, .calibrate = calibrate, .calibrate_data = &asking};
     bool finished = false;
-    enum status status = runner_walk(&runner, session_id, &finished, failure);
 
-    return status == STATUS_OK && finished ? print_next(context, session_id, failure) : status;
+    return runner_walk(&runner, session_id, &finished, failure);
 }
 
 static enum status

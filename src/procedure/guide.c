@@ -332,9 +332,9 @@ guide_finished(struct prompt *prompt, const struct bench *bench, const char *lef
     if (left_open != NULL)
         prompt_say(prompt, "Left open: %s", left_open);
     if (bench->specimen_count > 0)
-        prompt_say(prompt, "Next: curetrace verdict%s", codes);
+        prompt_say(prompt, "next: curetrace verdict%s", codes);
     else if (bench->meter != NULL)
-        prompt_say(prompt, "Next: curetrace calibrate %s, with these values", bench->meter->name);
+        prompt_say(prompt, "next: curetrace calibrate %s, with these values", bench->meter->name);
     free(codes);
 }
 
@@ -342,6 +342,6 @@ void
 guide_left(struct prompt *prompt, const struct bench *bench)
 {
     fputc('\n', prompt->out);
-    prompt_say(prompt, "Session %lld is kept as far as it went. To go on: curetrace resume",
-               (long long)bench->session.id);
+    prompt_say(prompt, "Session %lld is kept as far as it went.", (long long)bench->session.id);
+    prompt_say(prompt, "next: curetrace resume %lld", (long long)bench->session.id);
 }

@@ -19,6 +19,9 @@ struct run {
     const struct step *shown_step; /* what the screen shows, so that it is not said again */
     size_t shown_specimen;
     bool opened;
+    const struct question
+        *waited_for; /* a wait that something was typed into, and how long it lasted so far */
+    int waited_s;
 };
 
 /* What became of a question. */
@@ -163,6 +166,8 @@ file_typed(struct run *run, const struct typed *typed, const char *text, const c
         answer.text = memory_copy(question->step->choices.items[typed->choice]);
     if (question->step->kind == STEP_NOTE && *text != '\0')
         answer.text = memory_copy(text);
+    if (question == run->waited_for)
+        answer.text = text_format("cut short after %d of %d s", run->waited_s, question->step->duration_s);
     if (!isnan(typed->temperature_c)) {
         status = file_both(run, question, &answer, typed->temperature_c, why, failure);
     } else {
@@ -279,20 +284,25 @@ ask(struct run *run, const struct question *question, const char *why, enum outc
     return status;
 }
 
-/* Let a step's time pass; when it is over that is the answer. Gives false when something was typed. */
+/* Let a step's time pass, or what is left of it; when it is over that is the answer. Gives false when
+ * something was typed. */
 static bool
 wait_over(struct run *run, const struct question *question, enum status *ret_status, struct failure *failure)
 {
+    int duration_s = question->step->duration_s, elapsed_s;
     struct answer answer;
-    int elapsed_s;
 
+    if (run->waited_for != question)
+        run->waited_s = 0;
+    run->waited_for = question;
     if (!run->prompt->terminal)
-        prompt_say(run->prompt, "  %d s: taken as done, because nobody waits at a pipe",
-                   question->step->duration_s);
-    if (prompt_wait(run->prompt, question->step->duration_s, &elapsed_s))
+        prompt_say(run->prompt, "  %d s: taken as done, because nobody waits at a pipe", duration_s);
+    if (prompt_wait(run->prompt, duration_s - run->waited_s, &elapsed_s)) {
+        run->waited_s += elapsed_s;
         return false;
+    }
     answer = walk_new_answer(&run->walk, question, ANSWER_DONE, prompt_now(run->prompt));
-    answer.text = text_format(run->prompt->terminal ? "waited %d s" : "%d s, not timed here", elapsed_s);
+    answer.text = text_format(run->prompt->terminal ? "waited %d s" : "%d s, not timed here", duration_s);
     *ret_status = walk_file(&run->walk, question, &answer, NULL, NULL, failure);
     answer_clear(&answer);
     return true;

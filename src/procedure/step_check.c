@@ -30,7 +30,8 @@ mistake_at(struct mistakes *mistakes, int line, const char *format, ...)
     vsnprintf(words, sizeof words, format, arguments);
     va_end(arguments);
     visible = text_visible(words);
-    text_addf(mistakes->list, "%s:%d: %s\n", mistakes->file, line, visible);
+    if (mistakes->list != NULL)
+        text_addf(mistakes->list, "%s:%d: %s\n", mistakes->file, line, visible);
     if (mistakes->count == 1)
         snprintf(mistakes->first, sizeof mistakes->first, "%.100s:%d: %.380s", mistakes->file, line, visible);
     free(visible);

@@ -47,7 +47,7 @@ struct step_marks {
     char unit[STEP_FILE_STEPS_MOST][16];
 };
 
-/* Mistakes so far; the texts are lent. */
+/* Mistakes so far; the texts are lent, the list may be NULL. */
 struct mistakes {
     const char *file;
     struct text *list;

@@ -30,7 +30,7 @@ enum { STEP_FILE_LARGEST = 65536, STEP_FILE_LINE_LONGEST = 197, STEP_FILE_STEPS_
  *
  * file           names it in the mistakes; the procedure's name is what is left without folder and ".ini"
  * ret_procedure  owned by the caller, procedure_clear()
- * mistakes       gets one line for each mistake: "soap.ini:7: 'taret' is unknown, did you mean 'target'?"
+ * mistakes       NULL, or gets one line for each mistake: "soap.ini:7: 'taret' is unknown, did you mean 'target'?"
  *
  * STATUS_FORMAT when there are mistakes; the failure says how many, and the first of them. */
 enum status step_file_parse(const char *file, const char *text, struct procedure *ret_procedure,

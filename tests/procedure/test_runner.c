@@ -70,7 +70,7 @@ a_whole_walk_is_on_record_as_typed(void **state)
     check_contains(workshop.said, "Wear gloves and goggles");
     check_contains(workshop.said, "Add 101.97 g of water to 1.03 g of soap: 1 %.");
     check_contains(workshop.said, "no good calibration of the last day");
-    check_contains(workshop.said, "Next: curetrace verdict W-07");
+    check_contains(workshop.said, "next: curetrace verdict W-07");
     check_lacks(workshop.said, "Above the limit");
     workshop_close(&workshop);
 }
@@ -97,7 +97,7 @@ two_batches_share_the_session_steps(void **state)
     check_contains(workshop.said, "== W-07: specimen 1 of 2 ==");
     check_contains(workshop.said, "== W-08, bar middle: specimen 2 of 2 ==");
     check_contains(workshop.said, "! Above the limit of 11: handle bar and solution as lye");
-    check_contains(workshop.said, "Next: curetrace verdict W-07 W-08");
+    check_contains(workshop.said, "next: curetrace verdict W-07 W-08");
     free(record);
     workshop_close(&workshop);
 }
@@ -322,7 +322,7 @@ a_walk_may_be_left_at_every_question(void **state)
         workshop_open(&workshop, ":memory:", "soap-1pct-40c");
         assert_int_equal(workshop_begin(&workshop, 1), 1);
         assert_false(workshop_walk(&workshop, 1, first));
-        check_contains(workshop.said, "Session 1 is kept as far as it went. To go on: curetrace resume");
+        check_contains(workshop.said, "Session 1 is kept as far as it went.\nnext: curetrace resume 1\n");
         assert_true(workshop_walk(&workshop, 1, after_lines(rough, count)));
         record = workshop_record(&workshop, 1);
         assert_string_equal(record, expected);

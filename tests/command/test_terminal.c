@@ -1,0 +1,183 @@
+/* test_terminal.c - the program itself on a pseudo-terminal: a person at the bench, typing, cutting a wait
+ * short, pulling the plug and coming back. */
+#include <fcntl.h>
+#include <poll.h>
+#include <pty.h>
+#include <signal.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "check.h"
+#include "file.h"
+#include "folder.h"
+#include "text.h"
+
+enum { PATIENCE_MS = 60000 }; /* a test that stands still ends; no time is measured */
+
+struct terminal {
+    int screen; /* what the person sees and types into */
+    pid_t program;
+    struct text seen; /* all that was on the screen */
+    size_t read_so_far;
+};
+
+static char *
+program_path(void)
+{
+    return text_format("%s/curetrace", getenv("BUILD_ROOT"));
+}
+
+/* Run the program to its end without a terminal; it must succeed. */
+static void
+run(const char *arguments)
+{
+    char *program = program_path(), *line = text_format("%s %s >/dev/null 2>&1", program, arguments);
+
+    assert_int_equal(system(line), 0);
+    free(line);
+    free(program);
+}
+
+static void
+start(struct terminal *terminal, const char *command, const char *name)
+{
+    *terminal = (struct terminal){0};
+    terminal->program = forkpty(&terminal->screen, NULL, NULL, NULL);
+    assert_true(terminal->program >= 0);
+    if (terminal->program == 0) {
+        char *program = program_path();
+
+        execl(program, "curetrace", command, name, NULL);
+        _exit(99);
+    }
+}
+
+/* Wait until the screen shows the words, behind those waited for before. */
+static void
+see(struct terminal *terminal, const char *words)
+{
+    for (;;) {
+        struct pollfd input = {.fd = terminal->screen, .events = POLLIN};
+        const char *found = strstr(text_of(&terminal->seen) + terminal->read_so_far, words);
+        char bytes[4096];
+        ssize_t length;
+
+        if (found != NULL) {
+            terminal->read_so_far = (size_t)(found - terminal->seen.data) + strlen(words);
+            return;
+        }
+        length = poll(&input, 1, PATIENCE_MS) == 1 ? read(terminal->screen, bytes, sizeof bytes) : 0;
+        if (length <= 0)
+            check_contains(text_of(&terminal->seen) + terminal->read_so_far, words);
+        text_add_bytes(&terminal->seen, bytes, (size_t)length);
+    }
+}
+
+static void
+type(struct terminal *terminal, const char *line)
+{
+    assert_int_equal(write(terminal->screen, line, strlen(line)), strlen(line));
+}
+
+/* The program's end; gives what waitpid() tells. */
+static int
+end(struct terminal *terminal)
+{
+    int how = 0;
+
+    assert_int_equal(waitpid(terminal->program, &how, 0), terminal->program);
+    close(terminal->screen);
+    text_clear(&terminal->seen);
+    return how;
+}
+
+static void
+set_up_kitchen(const struct folder *folder)
+{
+    setenv("XDG_DATA_HOME", folder->path, 1);
+    setenv("XDG_CONFIG_HOME", folder->path, 1);
+    unsetenv("CURETRACE_NOTEBOOK");
+    run("batch add W-07 --made 2024-03-02");
+    run("gear add bench --kind meter --resolution-ph 0.01");
+    run("gear add scale --kind balance --readability-g 0.01");
+}
+
+static void
+a_person_is_killed_at_a_question_and_comes_back(void **state)
+{
+    struct terminal terminal;
+    int how;
+
+    set_up_kitchen(*state);
+    start(&terminal, "test", "W-07");
+    see(&terminal, "Enter when done:");
+    type(&terminal, "\n");
+    see(&terminal, "pH:");
+    type(&terminal, "15\n");
+    see(&terminal, "a pH of 15 cannot be");
+    see(&terminal, "pH:");
+    type(&terminal, "6,8\n");
+    see(&terminal, "kept: pH 6.8");
+    see(&terminal, "its temperature, degC:");
+    kill(terminal.program, SIGKILL);
+    how = end(&terminal);
+    assert_true(WIFSIGNALED(how));
+
+    start(&terminal, "resume", NULL);
+    see(&terminal, "its temperature, degC:");
+    type(&terminal, "25\n");
+    see(&terminal, "kept: 25 degC");
+    see(&terminal, "checked, not checked:");
+    type(&terminal, "\x04"); /* Ctrl-D: the end of the input */
+    see(&terminal, "next: curetrace resume 1");
+    how = end(&terminal);
+    assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 0);
+}
+
+static void
+a_wait_counts_down_and_is_cut_short(void **state)
+{
+    const struct folder *folder = *state;
+    struct failure failure = {0};
+    char *path = text_format("%s/wait.ini", folder->path);
+    static const char procedure[] =
+        "[procedure]\ntitle=Waiting\nsummary=s\napplies=meter\ncautions=Mind the kettle.\n"
+        "[step rest]\nkind=wait\nduration_s=1200\ntext=Let it rest.\n"
+        "[step short]\nkind=wait\nduration_s=1\ntext=A moment.\n"
+        "[step end]\nkind=note\ntext=Well?\n";
+    struct terminal terminal;
+    int how;
+
+    set_up_kitchen(folder);
+    check_ok(file_write(path, procedure, strlen(procedure), &failure), &failure);
+    free(path);
+    path = text_format("--procedure=%s/wait.ini", folder->path);
+    start(&terminal, "test", path);
+    see(&terminal, "Mind the kettle.");
+    see(&terminal, "20:00 left, Enter goes on");
+    type(&terminal, "note kettle sings\n");
+    see(&terminal, "noted");
+    see(&terminal, "left, Enter goes on"); /* what was left of it */
+    type(&terminal, "\n");
+    see(&terminal, "kept: cut short after ");
+    see(&terminal, "A moment.");
+    see(&terminal, "0:00 left");
+    see(&terminal, "words, or Enter:");
+    type(&terminal, "\n");
+    see(&terminal, "Session 1 is finished.");
+    how = end(&terminal);
+    assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 0);
+    free(path);
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(a_person_is_killed_at_a_question_and_comes_back, folder_make,
+                                        folder_remove),
+        cmocka_unit_test_setup_teardown(a_wait_counts_down_and_is_cut_short, folder_make, folder_remove),
+    };
+
+    return check_run("command/terminal", tests);
+}
