@@ -20,5 +20,6 @@ extern const struct command recipe_command;
 extern const struct command verify_command;
 extern const struct command titrate_command;
 extern const struct command backup_command, verify_command;
+extern const struct command trend_command;
 
 #endif

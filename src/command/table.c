@@ -28,5 +28,6 @@ const struct command *const command_table[] = {
     /* share */
     &backup_command,
     &verify_command,
+    &trend_command,
     NULL,
 };
