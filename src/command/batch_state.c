@@ -6,7 +6,7 @@
 #include "caution.h"
 #include "commands.h"
 #include "conclusion.h"
-#include "dossier_store.h"
+#include "evidence.h"
 #include "follow_store.h"
 #include "listing.h"
 #include "memory.h"
@@ -49,39 +49,48 @@ batch_state_policy(struct store *store, struct policy *ret_policy, struct failur
     return status;
 }
 
+static enum status
+conclude(const struct evidence *evidence, struct conclusion *ret_conclusion, struct failure *failure)
+{
+    struct verdict_aid aid = evidence_aid(evidence);
+
+    return conclusion_of(&evidence->dossier, &aid, ret_conclusion, failure);
+}
+
 enum status
 batch_state_after_result(struct context *context, const char *code, struct failure *failure)
 {
-    struct dossier dossier = {0};
+    struct evidence evidence = {0};
+    const struct batch *batch = &evidence.dossier.batch;
     struct conclusion conclusion = {0};
     enum batch_state next = BATCH_IN_CURE;
-    enum status status = dossier_store_load(context->store, code, &dossier, failure);
+    enum status status = evidence_load(context->store, code, &evidence, failure);
 
     if (status == STATUS_OK)
-        status = conclusion_of(&dossier, NULL, &conclusion, failure);
+        status = conclude(&evidence, &conclusion, failure);
     if (status == STATUS_OK)
         status = release_next_state(
-            dossier.batch.state,
-            &(struct state_request){.cause = STATE_BY_RESULT, .verdict = conclusion.verdict}, &next, failure);
-    if (status == STATUS_OK && next != dossier.batch.state) {
-        char *evidence = conclusion_text(&conclusion);
+            batch->state, &(struct state_request){.cause = STATE_BY_RESULT, .verdict = conclusion.verdict},
+            &next, failure);
+    if (status == STATUS_OK && next != batch->state) {
+        char *rests_on = conclusion_text(&conclusion);
         char *why = text_format("the result is %s", verdict_word(conclusion.verdict));
-        struct state_change change = {.batch_id = dossier.batch.id,
+        struct state_change change = {.batch_id = batch->id,
                                       .state = next,
                                       .at = context_now(context),
                                       .why = why,
-                                      .evidence = evidence,
+                                      .evidence = rests_on,
                                       .automatic = true};
 
         status = state_change_store_add(context->store, &change, failure);
         if (status == STATUS_OK)
-            fprintf(context->out, "%s%s is %s now%s (%s)\n", context_tone(context, TONE_BAD),
-                    dossier.batch.code, batch_state_word(next), context_tone(context, TONE_PLAIN), evidence);
-        free(evidence);
+            fprintf(context->out, "%s%s is %s now%s (%s)\n", context_tone(context, TONE_BAD), batch->code,
+                    batch_state_word(next), context_tone(context, TONE_PLAIN), rests_on);
+        free(rests_on);
         free(why);
     }
     conclusion_clear(&conclusion);
-    dossier_clear(&dossier);
+    evidence_clear(&evidence);
     return status;
 }
 
@@ -91,14 +100,13 @@ batch_state_print(const struct context *context, const struct dossier *dossier)
     for (size_t i = 0; i < dossier->state_change_count; i++) {
         const struct state_change *change = &dossier->state_changes[i];
         char at[MOMENT_TEXT_SIZE];
-        char *line = text_format("%s %s%s: %s%s%s%s", clock_moment_text(change->at, at),
-                                 batch_state_word(change->state),
-                                 change->overridden  ? " BY OVERRIDE"
-                                 : change->automatic ? " by the rule"
-                                                     : "",
-                                 change->why, change->evidence == NULL ? "" : " (",
-                                 change->evidence == NULL ? "" : change->evidence,
-                                 change->evidence == NULL ? "" : ")");
+        char *line = text_format(
+            "%s %s%s: %s%s%s%s", clock_moment_text(change->at, at), batch_state_word(change->state),
+            change->overridden  ? " BY OVERRIDE"
+            : change->automatic ? " by the rule"
+                                : "",
+            change->why, change->evidence == NULL ? "" : " (",
+            change->evidence == NULL ? "" : change->evidence, change->evidence == NULL ? "" : ")");
 
         fputs(i == 0 ? "\nstates\n  " : "  ", context->out);
         listing_paragraph(context->out, context->width > 40 ? context->width - 4 : 36, 4, line);
@@ -136,7 +144,7 @@ evidence_text(const struct conclusion *conclusion, const struct release_check *c
 
 /* A maker's change, all read and judged but not filed yet. */
 struct change {
-    struct dossier dossier;
+    struct evidence evidence;
     struct conclusion conclusion;
     struct release_check check;
 };
@@ -148,12 +156,15 @@ load(struct context *context, const struct options *options, struct change *chan
     enum status status = batch_state_policy(context->store, &policy, failure);
 
     if (status == STATUS_OK)
-        status = dossier_store_load(context->store, options_name(options, 0), &change->dossier, failure);
+        status = evidence_load(context->store, options_name(options, 0), &change->evidence, failure);
     if (status == STATUS_OK)
-        status = conclusion_of(&change->dossier, NULL, &change->conclusion, failure);
-    if (status == STATUS_OK)
-        status = release_check_of(&change->dossier, &change->conclusion, NULL, &policy,
+        status = conclude(&change->evidence, &change->conclusion, failure);
+    if (status == STATUS_OK) {
+        struct verdict_aid aid = evidence_aid(&change->evidence);
+
+        status = release_check_of(&change->evidence.dossier, &change->conclusion, &aid, &policy,
                                   context_today(context), &change->check, failure);
+    }
     return status;
 }
 
@@ -162,7 +173,7 @@ change_clear(struct change *change)
 {
     release_check_clear(&change->check);
     conclusion_clear(&change->conclusion);
-    dossier_clear(&change->dossier);
+    evidence_clear(&change->evidence);
 }
 
 static enum status
@@ -171,18 +182,19 @@ file(struct context *context, const struct change *change, const struct state_re
 {
     char *evidence = request->cause == STATE_BY_RELEASE ? evidence_text(&change->conclusion, &change->check)
                                                         : conclusion_text(&change->conclusion);
-    struct state_change row = {.batch_id = change->dossier.batch.id,
+    struct state_change row = {.batch_id = change->evidence.dossier.batch.id,
                                .at = context_now(context),
                                .why = (char *)(uintptr_t)why,
                                .evidence = evidence,
                                .overridden = request->cause == STATE_BY_RELEASE && !request->evidence_met};
-    enum status status = release_next_state(change->dossier.batch.state, request, &row.state, failure);
+    enum status status =
+        release_next_state(change->evidence.dossier.batch.state, request, &row.state, failure);
 
     if (status == STATUS_OK)
         status = state_change_store_add(context->store, &row, failure);
     if (status == STATUS_OK)
-        fprintf(context->out, "%s is %s now%s: %s\n", change->dossier.batch.code, batch_state_word(row.state),
-                row.overridden ? ", by override" : "", why);
+        fprintf(context->out, "%s is %s now%s: %s\n", change->evidence.dossier.batch.code,
+                batch_state_word(row.state), row.overridden ? ", by override" : "", why);
     free(evidence);
     return status;
 }
@@ -235,8 +247,8 @@ refuse(const struct change *change, struct failure *failure)
         failure, STATUS_CONFLICT,
         "%s is not released: of what the policy asks %zu %s missing, first '%s' (%s); --override "
         "with --why releases it in spite of that, on record",
-        change->dossier.batch.code, missing, missing == 1 ? "is" : "are", change->check.items[first].asked,
-        change->check.items[first].found);
+        change->evidence.dossier.batch.code, missing, missing == 1 ? "is" : "are",
+        change->check.items[first].asked, change->check.items[first].found);
 }
 
 static enum status
@@ -256,7 +268,7 @@ run_release(struct context *context, const struct options *options, struct failu
     status = load(context, options, &change, failure);
     request.evidence_met = change.check.met;
     if (status == STATUS_OK) /* first, so that a state that cannot be released says so itself */
-        status = release_next_state(change.dossier.batch.state,
+        status = release_next_state(change.evidence.dossier.batch.state,
                                     &(struct state_request){.cause = STATE_BY_RELEASE, .evidence_met = true},
                                     &next, failure);
     if (status == STATUS_OK && !request.evidence_met) {

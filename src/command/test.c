@@ -18,7 +18,9 @@
 #include "runner.h"
 #include "session_store.h"
 #include "shelf.h"
+#include "sitting.h"
 #include "step_file.h"
+#include "test.h"
 
 static const struct option_spec test_options[] = {
     {.name = "procedure",
@@ -110,15 +112,16 @@ find_bar(struct store *store, const char *name, struct bench_bar *bar, char **re
 }
 
 static enum status
-find_bars(struct store *store, const struct options *options, struct kit *kit, struct failure *failure)
+find_bars(struct store *store, const struct options *options, size_t portions, struct kit *kit,
+          struct failure *failure)
 {
-    size_t count = options_name_count(options);
+    size_t count = options_name_count(options) * portions;
     enum status status = STATUS_OK;
 
     kit->bars = memory_new(count, sizeof *kit->bars);
     kit->bar_names = memory_new(count, sizeof *kit->bar_names);
     for (; status == STATUS_OK && kit->bar_count < count; kit->bar_count++)
-        status = find_bar(store, options_name(options, kit->bar_count), &kit->bars[kit->bar_count],
+        status = find_bar(store, options_name(options, kit->bar_count / portions), &kit->bars[kit->bar_count],
                           &kit->bar_names[kit->bar_count], failure);
     return status;
 }
@@ -142,15 +145,14 @@ find_gear(struct store *store, const struct options *options, enum gear_kind kin
 }
 
 static enum status
-collect(struct context *context, const struct options *options, struct kit *kit, struct failure *failure)
+collect(struct context *context, const struct options *options, const char *procedure, size_t portions,
+        struct kit *kit, struct failure *failure)
 {
-    const char *name = options_text(options, "procedure");
     struct store *store = context->store;
-    enum status status =
-        read_procedure(context, name == NULL ? PROCEDURE_USUAL : name, &kit->procedure, failure);
+    enum status status = read_procedure(context, procedure, &kit->procedure, failure);
 
     if (status == STATUS_OK)
-        status = find_bars(store, options, kit, failure);
+        status = find_bars(store, options, portions, kit, failure);
     if (status == STATUS_OK)
         status = find_gear(store, options, GEAR_METER, &kit->meter, failure);
     if (status == STATUS_OK)
@@ -203,8 +205,9 @@ walk(struct context *context, int64_t session_id, struct failure *failure)
     struct runner runner = {
         .store = context->store, .prompt = &prompt, .calibrate = calibrate, .calibrate_data = &asking};
     bool finished = false;
+    enum status status = runner_walk(&runner, session_id, &finished, failure);
 
-    return runner_walk(&runner, session_id, &finished, failure);
+    return status == STATUS_OK ? sitting_after(context, session_id, finished, failure) : status;
 }
 
 static enum status
@@ -230,16 +233,14 @@ list_procedures(struct context *context)
     return STATUS_OK;
 }
 
-static enum status
-run_test(struct context *context, const struct options *options, struct failure *failure)
+enum status
+test_walk_procedure(struct context *context, const struct options *options, const char *procedure,
+                    size_t portions, struct failure *failure)
 {
     struct kit kit = {.bar_count = 0};
     int64_t session_id = 0;
-    enum status status;
+    enum status status = collect(context, options, procedure, portions, &kit, failure);
 
-    if (options_has(options, "procedures"))
-        return list_procedures(context);
-    status = collect(context, options, &kit, failure);
     if (status == STATUS_OK) {
         struct bench_setup setup = {.procedure = &kit.procedure,
                                     .meter = or_none(&kit.meter),
@@ -254,6 +255,16 @@ run_test(struct context *context, const struct options *options, struct failure 
     }
     kit_clear(&kit);
     return status == STATUS_OK ? walk(context, session_id, failure) : status;
+}
+
+static enum status
+run_test(struct context *context, const struct options *options, struct failure *failure)
+{
+    const char *procedure = options_text(options, "procedure");
+
+    if (options_has(options, "procedures"))
+        return list_procedures(context);
+    return test_walk_procedure(context, options, procedure == NULL ? PROCEDURE_USUAL : procedure, 1, failure);
 }
 
 static enum status

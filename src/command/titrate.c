@@ -9,7 +9,7 @@
 #include "gear_store.h"
 #include "memory.h"
 #include "number.h"
-#include "text.h"
+#include "test.h"
 #include "titration_view.h"
 #include "units.h"
 
@@ -67,6 +67,12 @@ static const struct option_spec titrate_options[] = {
      .high = 1e15,
      .help = "this corrects titration NUMBER, which stays on record; needs --why"},
     {.name = "why", .kind = OPTION_TEXT, .value = "TEXT", .help = "why it is corrected"},
+    {.name = "portions",
+     .kind = OPTION_INTEGER,
+     .value = "NUMBER",
+     .low = 1,
+     .high = 10,
+     .help = "walk-through: portions of each bar; 2 when not said"},
     {.name = "show", .kind = OPTION_FLAG, .help = "only show what the titrations so far say"},
     {.name = "csv",
      .kind = OPTION_FLAG,
@@ -238,9 +244,8 @@ run(struct context *context, const struct options *options, struct failure *fail
         return run_show(context, options, failure);
     if (typed)
         return run_typed(context, options, failure);
-    return failure_set(
-        failure, STATUS_USAGE,
-        "expected what was titrated (--soap-g, --acid-mol-l, --volume-ml, --blank-ml), or --show");
+    return test_walk_procedure(context, options, "free-alkali-titration",
+                               (size_t)options_number_or(options, "portions", 2.0), failure);
 }
 
 const struct command titrate_command = {

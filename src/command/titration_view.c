@@ -8,6 +8,7 @@
 #include "conclusion.h"
 #include "csv_out.h"
 #include "dossier_store.h"
+#include "evidence.h"
 #include "listing.h"
 #include "memory.h"
 #include "text.h"
@@ -157,22 +158,26 @@ print_result(const struct context *context, const struct dossier *dossier,
 enum status
 titration_view_print(const struct context *context, const char *code, struct failure *failure)
 {
-    struct dossier dossier = {0};
+    struct evidence evidence = {0};
     struct conclusion conclusion = {0};
-    enum status status = dossier_store_load(context->store, code, &dossier, failure);
+    struct verdict_aid aid;
+    enum status status = evidence_load(context->store, code, &evidence, failure);
 
-    if (status == STATUS_OK)
-        status = conclusion_of(&dossier, NULL, &conclusion, failure);
+    if (status != STATUS_OK)
+        return status;
+    aid = evidence_aid(&evidence);
+    status = conclusion_of(&evidence.dossier, &aid, &conclusion, failure);
     if (status == STATUS_OK && conclusion.free_alkali.count == 0)
-        status = failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", dossier.batch.code);
+        status =
+            failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", evidence.dossier.batch.code);
     if (status == STATUS_OK) {
-        print_result(context, &dossier, &conclusion);
-        print_next(context, &dossier, &conclusion);
+        print_result(context, &evidence.dossier, &conclusion);
+        print_next(context, &evidence.dossier, &conclusion);
         caution_print(context, CAUTION_LYE | CAUTION_ETHANOL |
                                    (conclusion.verdict == VERDICT_WITHIN ? 0u : (unsigned)CAUTION_BAR));
     }
     conclusion_clear(&conclusion);
-    dossier_clear(&dossier);
+    evidence_clear(&evidence);
     return status;
 }
 

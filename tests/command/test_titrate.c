@@ -93,13 +93,65 @@ a_correction_keeps_the_wrong_one(void **state)
                     "titration 1 was corrected already; correct titration 2");
 }
 
+/* The answers of the walk-through: whole session, two portions, whole session. */
+static void
+the_walk_through_files_and_judges_two_portions(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    assert_int_equal(kitchen_run_with(kitchen, "titrate W-07",
+                                      "\n0.1\n0.05\n0.05\n"
+                                      "\n10.02\n\n1,20\nclear\n\n"
+                                      "\n9.98\n\n1,25\nclear\n\n"
+                                      "\n"),
+                     STATUS_OK);
+    check_contains(kitchen->out, "Ethanol and its vapour catch fire");
+    check_contains(kitchen->out, "Session 1 is finished");
+    /* (1.15 / 10.02 + 1.20 / 9.98) / 2 x 0.39997 % = 0.0470, by hand */
+    check_contains(kitchen->out, "free NaOH 0.047 % +/- ");
+    check_contains(kitchen->out, "10.02         0.1     1.20      0.05        0.046");
+    check_contains(kitchen->out, "flags: acid-assumed\n");
+    check_contains(kitchen->out, "W-07 is held now (doubtful");
+    kitchen_do(kitchen, "titrate W-07 --csv");
+    check_contains(kitchen->out, "W-07,0.0469");
+}
+
+static void
+a_walk_left_is_resumed_and_files_once(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    assert_int_equal(kitchen_run_with(kitchen, "titrate W-07 --portions 1", "\n0.1\n0.05\n0.05\nquit\n"),
+                     STATUS_OK);
+    kitchen_refuses(kitchen, "titrate W-07 --show", "was not titrated");
+    assert_int_equal(kitchen_run_with(kitchen, "resume", "\n10\n\n25.05\nclear\n\n\n"), STATUS_OK);
+    check_contains(kitchen->out, "free NaOH 1.000 %");
+    check_contains(kitchen->out, "W-07 is held now (lye-heavy");
+}
+
+static void
+what_was_left_out_is_not_made_up(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    assert_int_equal(kitchen_run_with(kitchen, "titrate W-07",
+                                      "\n0.1\n0.05\n0.05\n"
+                                      "\n10\n\n0\nclear\n\n"
+                                      "\n10\n\nskip spilled\nclear\n\n"
+                                      "\n"),
+                     STATUS_OK);
+    /* No pink at all, and the blank cannot be taken off nothing: one titration, 0 %. */
+    check_contains(kitchen->out, "free NaOH 0.000 %");
+    check_contains(kitchen->out, "0.00   not run        0.000");
+    check_contains(kitchen->out, "blank-missing;acid-assumed;single-titration");
+}
+
 static void
 wrong_values_file_nothing(void **state)
 {
     static const struct {
         const char *line, *text;
     } bad[] = {
-        {"titrate W-07", "expected what was titrated"},
         {"titrate W-07 --soap-g 10 --volume-ml 1", "how strong is the acid?"},
         {"titrate W-07 --soap-g 10 --soap-g 9 --volume-ml 1 --acid-mol-l 0.1", "2 and 1 are given"},
         {"titrate W-07 --soap-g 10 --volume-ml 1 --acid-mol-l 3", "--acid-mol-l: 3 is outside 0.001 to 2"},
@@ -130,6 +182,10 @@ main(void)
         cmocka_unit_test_setup_teardown(a_titration_outranks_the_meter_and_both_are_shown, furnish,
                                         kitchen_close),
         cmocka_unit_test_setup_teardown(a_correction_keeps_the_wrong_one, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(the_walk_through_files_and_judges_two_portions, furnish,
+                                        kitchen_close),
+        cmocka_unit_test_setup_teardown(a_walk_left_is_resumed_and_files_once, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(what_was_left_out_is_not_made_up, furnish, kitchen_close),
         cmocka_unit_test_setup_teardown(wrong_values_file_nothing, furnish, kitchen_close),
     };
 

@@ -338,6 +338,7 @@ the_shipped_procedures_are_sound(void **state)
         {"soap-1pct-room", PROCEDURE_SOAP_SOLUTION, true},
         {"paper-only", PROCEDURE_SOAP_SOLUTION, false},
         {"meter-check", PROCEDURE_METER, true},
+        {"free-alkali-titration", PROCEDURE_TITRATION, false},
     };
 
     (void)state;

@@ -1,0 +1,22 @@
+/* sitting.h - what follows a walk-through: titrations are worked out, and bad results hold their batches. */
+#ifndef SITTING_H
+#define SITTING_H
+
+#include <stdbool.h>
+
+#include "command.h"
+
+/* Call it when runner_walk() has given the word back, finished or not.
+ *
+ * A finished session of a titration procedure is filed as titrations, once: acid, blank and titrant from the
+ * steps that record them, the soap from its weighing, the burette from the step with the key "burette". A
+ * portion whose titrant or soap was left out files nothing. A blank larger than the titration is not taken
+ * off, and the titration's note says so. Then batch_state_after_result() for every batch of the session, and
+ * the result of a titration on the screen.
+ *
+ * STATUS_MISSING when the acid was left out, otherwise as bench_lay_out(), titration_store_add() and
+ * batch_state_after_result(). */
+enum status sitting_after(struct context *context, int64_t session_id, bool finished,
+                          struct failure *failure);
+
+#endif
