@@ -152,7 +152,8 @@ harmful(uint32_t character)
     return character < 0x20 || (character >= 0x7f && character < 0xa0) || character == 0x61c ||
            (character >= 0x200b && character <= 0x200f) || (character >= 0x2028 && character <= 0x202e) ||
            (character >= 0x2060 && character <= 0x206f) || character == 0xfeff ||
-           (character >= 0xe0000 && character <= 0xe007f);
+           (character >= 0xe0000 && character <= 0xe007f) || (character >= 0xfdd0 && character <= 0xfdef) ||
+           (character & 0xfffe) == 0xfffe;
 }
 
 static void

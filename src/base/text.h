@@ -35,8 +35,8 @@ char *text_format(const char *format, ...) __attribute__((format(printf, 1, 2)))
 /* True when the bytes are well-formed UTF-8 (RFC 3629: no overlong forms, no surrogates). */
 bool text_is_utf8(const char *text);
 
-/* The text as one harmless line: control characters (C0, C1, DEL), line separators, direction marks
- * and broken UTF-8 become visible escapes such as \n, \x1b or \u202e. Given: free() it.
+/* The text as one harmless line: control characters (C0, C1, DEL), line separators, direction marks,
+ * what is no character at all (U+FFFE and its like) and broken UTF-8 become visible escapes such as \n, \x1b or \u202e. Given: free() it.
  * NULL gives an empty text. */
 char *text_visible(const char *text);
 

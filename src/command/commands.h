@@ -17,9 +17,9 @@ extern const struct command verdict_command;
 extern const struct command read_command;
 extern const struct command correct_command;
 extern const struct command recipe_command;
+extern const struct command report_command;
 extern const struct command verify_command;
 extern const struct command titrate_command;
 extern const struct command backup_command, verify_command;
-extern const struct command trend_command;
 
 #endif

@@ -27,7 +27,7 @@ const struct command *const command_table[] = {
     &expect_command,
     /* share */
     &backup_command,
+    &report_command,
     &verify_command,
-    &trend_command,
     NULL,
 };

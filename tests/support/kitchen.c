@@ -57,10 +57,9 @@ tell_time(void *data)
     return kitchen->now;
 }
 
-enum status
-kitchen_run_with(struct kitchen *kitchen, const char *line, const char *input)
+static enum status
+run_words(struct kitchen *kitchen, char **words, size_t count, const char *input)
 {
-    char *copy = memory_copy(line), *words[MOST_WORDS + 1], program[] = "curetrace";
     struct context context = {.notebook = kitchen->notebook,
                               .clock = tell_time,
                               .clock_data = kitchen,
@@ -68,7 +67,7 @@ kitchen_run_with(struct kitchen *kitchen, const char *line, const char *input)
                               .width = kitchen->width};
     char *procedures = file_join(getenv("SOURCE_ROOT"), "procedures");
     char *samples = file_join(getenv("SOURCE_ROOT"), "samples");
-    size_t out_size, err_size, count;
+    size_t out_size, err_size;
     enum status status;
 
     free(kitchen->out);
@@ -79,18 +78,45 @@ kitchen_run_with(struct kitchen *kitchen, const char *line, const char *input)
         *input == '\0' ? fopen("/dev/null", "r") : fmemopen((void *)(uintptr_t)input, strlen(input), "r");
     context.out = open_memstream(&kitchen->out, &out_size);
     context.err = open_memstream(&kitchen->err, &err_size);
-    words[0] = program;
     kitchen->failure = (struct failure){0};
-    count = text_split_words(copy, words + 1, MOST_WORDS);
-    assert_true(count <= MOST_WORDS);
-    status = command_main(&context, (int)count + 1, words, &kitchen->failure);
+    status = command_main(&context, (int)count, words, &kitchen->failure);
     kitchen->exit_code = status == STATUS_OK ? context.exit_code : status_exit_code(status);
     fclose(context.in);
     fclose(context.out);
     fclose(context.err);
     free(procedures);
     free(samples);
+    return status;
+}
+
+enum status
+kitchen_run_with(struct kitchen *kitchen, const char *line, const char *input)
+{
+    char *copy = memory_copy(line), *words[MOST_WORDS + 1], program[] = "curetrace";
+    size_t count = text_split_words(copy, words + 1, MOST_WORDS);
+    enum status status;
+
+    assert_true(count <= MOST_WORDS);
+    words[0] = program;
+    status = run_words(kitchen, words, count + 1, input);
     free(copy);
+    return status;
+}
+
+enum status
+kitchen_run_words(struct kitchen *kitchen, const char *const *words)
+{
+    char *copies[MOST_WORDS + 1] = {memory_copy("curetrace")};
+    size_t count = 1;
+    enum status status;
+
+    for (; *words != NULL; words++) {
+        assert_true(count <= MOST_WORDS);
+        copies[count++] = memory_copy(*words);
+    }
+    status = run_words(kitchen, copies, count, "");
+    for (size_t i = 0; i < count; i++)
+        free(copies[i]);
     return status;
 }
 

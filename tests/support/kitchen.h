@@ -32,6 +32,9 @@ enum status kitchen_run(struct kitchen *kitchen, const char *line);
 /* The same with answers to its questions on standard input. */
 enum status kitchen_run_with(struct kitchen *kitchen, const char *line, const char *input);
 
+/* The same from words as they are, the last one NULL: for texts that no quoting can hold. */
+enum status kitchen_run_words(struct kitchen *kitchen, const char *const *words);
+
 /* The same, which must succeed, and which must be refused with this failure text. */
 void kitchen_do(struct kitchen *kitchen, const char *line);
 void kitchen_refuses(struct kitchen *kitchen, const char *line, const char *text);

@@ -1,0 +1,176 @@
+/* report.c - what was made, how it was tested and what follows, as one page. */
+#include "report.h"
+
+#include <string.h>
+
+#include "memory.h"
+#include "report_part.h"
+
+const char *
+report_verdict_text(enum verdict_word verdict)
+{
+    return verdict == VERDICT_NOT_JUDGED ? "not judged" : verdict_word(verdict);
+}
+
+const char *
+report_verdict_meaning(enum verdict_word verdict)
+{
+    switch (verdict) {
+    case VERDICT_WITHIN:
+        return "The pH lies below the limit, with a probability of at least 95 %.";
+    case VERDICT_NOT_JUDGED:
+        return "The readings do not allow a verdict. This never releases a bar.";
+    case VERDICT_DOUBTFUL:
+        return "The pH may lie above the limit. The bar is handled as lye-heavy until it was tested again.";
+    case VERDICT_LYE_HEAVY:
+        return "The pH lies above the limit, or may well do so. The bar is not used.";
+    }
+    return "";
+}
+
+void
+report_moment(struct page *page, civil_time moment)
+{
+    char machine[MOMENT_TEXT_SIZE], shown[MOMENT_TEXT_SIZE], *mark;
+
+    clock_moment_text(moment - moment % 60, machine); /* seconds help nobody who reads it */
+    strcpy(shown, machine);
+    mark = strchr(shown, 'T');
+    if (mark != NULL)
+        *mark = ' ';
+    page_open(page, "time");
+    page_attribute(page, "datetime", machine);
+    page_text(page, shown);
+    page_close(page);
+}
+
+static void
+add_batch(struct page *page, const struct report_batch *batch, civil_time now)
+{
+    const struct batch *record = &batch->dossier->batch;
+
+    page_open(page, "article");
+    page_open(page, "h2");
+    page_typed(page, record->code);
+    if (record->title != NULL) {
+        page_text(page, " ");
+        page_open_class(page, "span", "title");
+        page_typed(page, record->title);
+        page_close(page);
+    }
+    page_close(page);
+    report_add_verdict(page, batch);
+    report_add_recipe(page, batch, now);
+    report_add_method(page, batch);
+    report_add_checks(page, batch);
+    report_add_readings(page, batch);
+    report_add_alkali(page, batch);
+    report_add_history(page, batch);
+    report_add_questions(page, batch);
+    page_close(page);
+}
+
+static void
+add_header(struct page *page, const struct report *report, const char *heading)
+{
+    page_open(page, "header");
+    page_element(page, "h1", heading);
+    page_open(page, "p");
+    page_text(page, "Written ");
+    report_moment(page, report->written_at);
+    page_textf(page, " from a soap maker's notebook by curetrace %s.", report->version);
+    page_close(page);
+    page_close(page);
+}
+
+static void
+add_footer(struct page *page, const struct report *report)
+{
+    page_open(page, "footer");
+    page_open(page, "p");
+    page_text(page,
+              "Every write to the notebook is logged, each entry sealed with the hash of the one before. "
+              "This page shows the notebook up to the entry with the hash ");
+    page_element(page, "code", report->journal_head);
+    page_text(page, ". A notebook whose log still holds that hash has not been changed before it.");
+    page_close(page);
+    page_element(
+        page, "p",
+        "Times are local and written down by the maker. Before soap is sold or given away, local rules "
+        "and a licensed cosmetic safety assessor decide.");
+    page_close(page);
+}
+
+char *
+report_page(const struct report *report)
+{
+    const char *heading = report->count == 1 ? "Batch record" : "Batch records";
+    struct text title = {0};
+    struct page page;
+
+    text_addf(&title, "%s", heading);
+    for (size_t i = 0; i < report->count && i < 4; i++)
+        text_addf(&title, "%s %s", i == 0 ? "" : ",", report->batches[i].dossier->batch.code);
+    page_start(&page, text_of(&title), report_style);
+    text_clear(&title);
+    page_open(&page, "main");
+    add_header(&page, report, heading);
+    for (size_t i = 0; i < report->count; i++)
+        add_batch(&page, &report->batches[i], report->written_at);
+    add_footer(&page, report);
+    page_close(&page);
+    return page_finish(&page);
+}
+
+/* -- the index -- */
+
+void
+report_index_start(struct page *page, const struct report *report)
+{
+    static const char *const headings[] = {"Batch", "Title", "Made",    "Age, days",
+                                           "Role",  "State", "Verdict", "Tested"};
+
+    page_start(page, "Batches of a notebook", report_style);
+    page_open(page, "main");
+    add_header(page, report, "Batches of a notebook");
+    page_table_open(page, "All batches, by day of pouring, with the verdict of the latest test", headings,
+                    LENGTH(headings));
+}
+
+void
+report_index_add(struct page *page, const struct report_batch *batch, civil_time now)
+{
+    const struct batch *record = &batch->dossier->batch;
+    char made_on[DAY_TEXT_SIZE];
+
+    page_row(page, NULL);
+    page_cell_typed(page, record->code);
+    page_cell_typed(page, record->title);
+    page_cell(page, clock_day_text(record->made_on, made_on));
+    page_cellf(page, "%d", clock_day_of(now) - record->made_on);
+    page_cell(page, batch_role_word(record->role));
+    page_cell(page, batch_state_word(record->state));
+    page_cell_open(page);
+    page_element(page, "strong",
+                 batch->conclusion->basis == CONCLUSION_NOTHING
+                     ? "not tested"
+                     : report_verdict_text(batch->conclusion->verdict));
+    page_cell_close(page);
+    page_cell_open(page);
+    if (batch->conclusion->basis != CONCLUSION_NOTHING)
+        report_moment(page, batch->conclusion->at);
+    page_cell_close(page);
+    page_row_close(page);
+}
+
+char *
+report_index_finish(struct page *page, const struct report *report)
+{
+    page_table_close(page);
+    page_element(page, "p",
+                 "A verdict that rests on pH does not certify that a bar is free of lye; the record of each "
+                 "batch says what was tested and how sure that is.");
+    add_footer(page, report);
+    page_close(page);
+    return page_finish(page);
+}

@@ -1,0 +1,46 @@
+/* report.h - what was made, how it was tested and what follows, as one page that needs nothing beside it.
+ *
+ * Rules
+ * (1) The page is handed records and conclusions; it never opens the notebook and judges nothing itself.
+ * (2) The verdict comes first, with its limit, its reasons, what a pH cannot prove and the cautions.
+ * (3) What was superseded is shown struck through, with the reason; a release in spite of the rules stays
+ *     visible for ever.
+ * (4) No script, nothing fetched, no links out. Colour never says what a word does not. */
+#ifndef REPORT_H
+#define REPORT_H
+
+#include "conclusion.h"
+#include "cure.h"
+#include "dossier.h"
+#include "lye_balance.h"
+#include "page.h"
+#include "verdict.h"
+
+/* One batch. All lent; NULL where there is none. */
+struct report_batch {
+    const struct dossier *dossier;
+    const struct conclusion *conclusion; /* of pH and titration */
+    const struct verdict_list *all;      /* verdict_of_all(); NULL: no readings */
+    const struct verdict_point *points;  /* verdict_points() */
+    const struct lye_balance *balance;   /* solved */
+    const char *balance_refused;         /* why there is none, when there is a recipe */
+};
+
+struct report {
+    const struct report_batch *batches;
+    size_t count;
+    civil_time written_at;
+    const char *version;      /* of the program */
+    const char *journal_head; /* hash of the notebook's latest entry */
+};
+
+/* The whole page. Given: free() it. */
+char *report_page(const struct report *report);
+
+/* A page that lists batches: started, each added in the order it is to have (lent until the call returns),
+ * finished. The report's own batches are not looked at. report_index_finish() gives the page: free() it. */
+void report_index_start(struct page *page, const struct report *report);
+void report_index_add(struct page *page, const struct report_batch *batch, civil_time now);
+char *report_index_finish(struct page *page, const struct report *report);
+
+#endif

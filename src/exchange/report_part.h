@@ -1,0 +1,29 @@
+/* report_part.h - the parts of a report, one section each. For the report's own files. */
+#ifndef REPORT_PART_H
+#define REPORT_PART_H
+
+#include "page.h"
+#include "report.h"
+
+extern const char *const report_style[]; /* the style sheet, in pieces; ends with NULL */
+
+void report_add_verdict(struct page *page, const struct report_batch *batch);
+void report_add_recipe(struct page *page, const struct report_batch *batch, civil_time now);
+void report_add_method(struct page *page, const struct report_batch *batch);
+void report_add_checks(struct page *page, const struct report_batch *batch);
+void report_add_readings(struct page *page, const struct report_batch *batch);
+void report_add_alkali(struct page *page, const struct report_batch *batch);
+void report_add_history(struct page *page, const struct report_batch *batch);
+void report_add_questions(struct page *page, const struct report_batch *batch);
+
+/* A pH scale with limit, usual range and result, named by what it shows. */
+void report_add_scale(struct page *page, const struct verdict *verdict);
+
+/* "lye-heavy", "not judged" as people read it, and what the word means in one sentence. */
+const char *report_verdict_text(enum verdict_word verdict);
+const char *report_verdict_meaning(enum verdict_word verdict);
+
+/* "2026-03-04 10:00" in an element that says the same to a machine. */
+void report_moment(struct page *page, civil_time moment);
+
+#endif
