@@ -118,11 +118,11 @@ fit_line(struct cure *cure, const struct columns *c, struct failure *failure)
     if (status != STATUS_OK)
         return status;
     probability = misfit_probability(fit.residual_sd, (double)cure->count - 2.0);
+    cure->flags &= ~(1u << CURE_SCATTER); /* of the approach that was given up */
     if (probability < REFUTED_PROBABILITY) {
         set(cure, CURE_LINE_REFUTED);
         return STATUS_OK;
     }
-    cure->flags &= ~(1u << CURE_SCATTER); /* of the approach that was given up */
     if (probability < SCATTER_PROBABILITY) {
         set(cure, CURE_SCATTER);
         status = line_fit(c->age, c->ph, c->u, cure->count, LINE_SD_FROM_SCATTER, &fit, failure);
@@ -157,7 +157,7 @@ fit_curve(struct cure *cure, const struct columns *c, struct failure *failure)
 struct age_group {
     size_t first, count;
     double ph, u;
-    bool marked;
+    bool high, low; /* rule 3 */
 };
 
 /* Weighted mean of a group; its uncertainty is that of its best member, for results of one day share their
@@ -211,27 +211,53 @@ mark_rise(struct age_group *groups, size_t count, size_t i, double factor)
     bool earlier_low = i + 2 < count && above(&groups[i + 2], &groups[i]) > factor;
 
     if (earlier_low)
-        groups[i].marked = true;
+        groups[i].low = true;
     if (later_high || !earlier_low)
-        groups[i + 1].marked = true;
+        groups[i + 1].high = true;
+}
+
+/* Does one result of a marked group depart by itself, and not only the mean of its day? */
+static bool
+departs(const struct cure_point *point, const struct age_group *group, double factor)
+{
+    struct age_group alone = {.ph = point->ph, .u = point->u_ph};
+
+    return (group->high && above(&alone, group - 1) > factor) ||
+           (group->low && above(group + 1, &alone) > factor);
 }
 
 static void
-mark(struct cure *cure, struct age_group *groups)
+mark_group(struct cure *cure, const struct cure_point *points, const struct age_group *group, double factor)
 {
-    size_t count = cure->age_count;
+    size_t before = cure->marked_count;
 
-    for (size_t i = 0; i + 1 < count; i++) {
-        double factor = student_t_quantile(1.0 - FALSE_MARKS / (double)(count - 1), INFINITY);
-
-        if (above(&groups[i + 1], &groups[i]) > factor)
-            mark_rise(groups, count, i, factor);
-    }
-    for (size_t g = 0; g < count; g++)
-        for (size_t i = groups[g].first; groups[g].marked && i < groups[g].first + groups[g].count; i++) {
+    for (size_t i = group->first; i < group->first + group->count; i++)
+        if (departs(&points[i], group, factor)) {
             cure->marked[i] = true;
             cure->marked_count++;
         }
+    if (cure->marked_count > before)
+        return;
+    for (size_t i = group->first; i < group->first + group->count; i++)
+        cure->marked[i] = true;
+    cure->marked_count += group->count;
+}
+
+static void
+mark(struct cure *cure, const struct cure_point *points, struct age_group *groups)
+{
+    size_t count = cure->age_count;
+    double factor;
+
+    if (count < 2)
+        return;
+    factor = student_t_quantile(1.0 - FALSE_MARKS / (double)(count - 1), INFINITY);
+    for (size_t i = 0; i + 1 < count; i++)
+        if (above(&groups[i + 1], &groups[i]) > factor)
+            mark_rise(groups, count, i, factor);
+    for (size_t i = 0; i < count; i++)
+        if (groups[i].high || groups[i].low)
+            mark_group(cure, points, &groups[i], factor);
     if (cure->marked_count > 0)
         set(cure, CURE_RECHECK);
 }
@@ -390,7 +416,7 @@ cure_follow(const struct cure_point *points, size_t count, double target_ph, str
         cure.age_high_d = points[count - 1].age_d;
         cure.age_limit_d = cure.age_high_d + EXTRAPOLATION * (cure.age_high_d - cure.age_low_d);
     }
-    mark(&cure, groups);
+    mark(&cure, points, groups);
     status = follow(&cure, &c, failure);
     free(groups);
     free(c.age);
@@ -399,6 +425,14 @@ cure_follow(const struct cure_point *points, size_t count, double target_ph, str
     else
         cure_clear(&cure);
     return status;
+}
+
+civil_day
+cure_ready_day(const struct cure *cure, civil_day made_on, bool to)
+{
+    double age_d = to ? ceil(cure->ready_to_d) : floor(cure->ready_from_d);
+
+    return fabs(age_d) < 1e6 ? made_on + (civil_day)age_d : DAY_NONE; /* false for NAN */
 }
 
 void

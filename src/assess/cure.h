@@ -10,8 +10,8 @@
  * (3) A curing bar falls. Where a result lies above the one before by more than their combined expanded
  *     uncertainty, the later one is marked for rechecking; the earlier one when it lies as far below the one
  *     after next too, and then the later one only when it lies as far above the one two before. The coverage
- *     factor is Bonferroni's, so that a sound series is marked at most once in twenty. Results of one age
- *     stand together. Nothing is left out of the fit.
+ *     factor is Bonferroni's, so that a sound series is marked at most once in twenty. Of several
+ *     results of that age those are marked that depart by themselves, or all. Nothing is left out of the fit.
  * (4) Nothing is said about ages beyond half again the observed span.
  * (5) Ready: the 95 % band of the mean brackets the target from ready_from_d to ready_to_d. Before, the mean
  *     is above the target; after, below. This is the calibration interval of E. C. Fieller (1954), J. R.
@@ -25,6 +25,7 @@
 #include <stddef.h>
 
 #include "approach_fit.h"
+#include "clock.h"
 #include "line_fit.h"
 #include "rank.h"
 #include "status.h"
@@ -92,6 +93,9 @@ void cure_clear(struct cure *cure);
  * STATUS_RANGE without a curve, or outside age_low_d to age_limit_d. */
 enum status cure_at(const struct cure *cure, double age_d, double new_u_ph, double *ret_ph,
                     double *ret_mean_half, double *ret_new_half, struct failure *failure);
+
+/* The date of ready_from_d (rounded down) or, when `to`, of ready_to_d (rounded up); DAY_NONE for NAN. */
+civil_day cure_ready_day(const struct cure *cure, civil_day made_on, bool to);
 
 bool cure_has(const struct cure *cure, enum cure_flag flag);
 

@@ -97,6 +97,47 @@ file_write(const char *path, const void *bytes, size_t length, struct failure *f
 }
 
 enum status
+file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure *failure)
+{
+    struct file_draft draft = {.path = memory_copy(path), .beside = text_format("%s.XXXXXX", path)};
+    int file = mkstemp(draft.beside);
+
+    draft.stream = file < 0 ? NULL : fdopen(file, "w");
+    if (draft.stream != NULL) {
+        *ret_draft = draft;
+        return STATUS_OK;
+    }
+    failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
+    if (file >= 0) {
+        close(file);
+        unlink(draft.beside);
+    }
+    free(draft.path);
+    free(draft.beside);
+    return STATUS_SYSTEM;
+}
+
+enum status
+file_draft_end(struct file_draft *draft, enum status status, struct failure *failure)
+{
+    int bad;
+
+    if (draft->stream == NULL)
+        return status;
+    bad = ferror(draft->stream) != 0 || fflush(draft->stream) != 0 || fsync(fileno(draft->stream)) != 0 ||
+          fchmod(fileno(draft->stream), usual_mode()) != 0;
+    bad = fclose(draft->stream) != 0 || bad;
+    if (status == STATUS_OK && (bad || rename(draft->beside, draft->path) != 0))
+        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", draft->path, strerror(errno));
+    if (status != STATUS_OK)
+        unlink(draft->beside);
+    free(draft->path);
+    free(draft->beside);
+    *draft = (struct file_draft){0};
+    return status;
+}
+
+enum status
 file_make_folder(const char *path, struct failure *failure)
 {
     char *copy = memory_copy(path);

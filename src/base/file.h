@@ -4,6 +4,7 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdio.h>
 
 #include "status.h"
 
@@ -15,6 +16,17 @@ enum status file_read(const char *path, size_t largest, char **ret_text, struct 
 /* Write a file whole or not at all: a new file beside it is written, synced and renamed.
  * STATUS_SYSTEM with the reason; the old file, if any, is then untouched. */
 enum status file_write(const char *path, const void *bytes, size_t length, struct failure *failure);
+
+/* The same, written piece by piece through `stream`. */
+struct file_draft {
+    FILE *stream;        /* lent until file_draft_end() */
+    char *path, *beside; /* owned */
+};
+enum status file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure *failure);
+
+/* Put the file in its place when `status` is STATUS_OK, else remove it; gives `status`, or STATUS_SYSTEM when
+ * something could not be written. A zeroed draft is passed over. */
+enum status file_draft_end(struct file_draft *draft, enum status status, struct failure *failure);
 
 /* Make a folder and those above it, open to the owner alone (0700). What exists stays as it is. */
 enum status file_make_folder(const char *path, struct failure *failure);

@@ -21,5 +21,6 @@ extern const struct command report_command;
 extern const struct command verify_command;
 extern const struct command titrate_command;
 extern const struct command backup_command, verify_command;
+extern const struct command trend_command;
 
 #endif

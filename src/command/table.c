@@ -29,5 +29,6 @@ const struct command *const command_table[] = {
     &backup_command,
     &report_command,
     &verify_command,
+    &trend_command,
     NULL,
 };

@@ -51,6 +51,7 @@ struct figure_level {
 struct figure_panel {
     char *y_label;
     double y_low, y_high; /* NAN: as the data ask */
+    bool no_numbers;      /* the levels say what y means, as words do */
     struct figure_series **series;
     size_t series_length, series_capacity;
     struct figure_level *levels;

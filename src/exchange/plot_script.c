@@ -14,6 +14,7 @@ struct script {
     struct text *text;    /* the script */
     double x_low, x_high; /* of the axis */
     double x_first;       /* where dates begin, a whole day */
+    bool no_numbers;      /* the panel before this one had none at its y axis */
 };
 
 static void
@@ -96,7 +97,11 @@ static void
 set_y_axis(struct script *s, const struct figure_panel *panel, double low, double high)
 {
     if (panel->bars_length == 0) {
-        text_addf(s->text, "set yrange [%.10g:%.10g]\nset ytics autofreq nomirror scale 0.6\n", low, high);
+        const char *format = panel->no_numbers ? " format ''" : s->no_numbers ? " format '%h'" : "";
+
+        s->no_numbers = panel->no_numbers; /* gnuplot keeps a format until it is told another */
+        text_addf(s->text, "set yrange [%.10g:%.10g]\nset ytics autofreq nomirror scale 0.6%s\n", low, high,
+                  format);
         if (s->layout.text) {
             text_add(s->text, "set label ");
             add_shown(s, panel->y_label == NULL ? "" : panel->y_label, s->layout.width - 8.0);

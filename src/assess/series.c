@@ -1,0 +1,65 @@
+/* series.c - the results of a batch across its cure. */
+#include "series.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+#include "memory.h"
+
+static int
+by_age(const void *a, const void *b)
+{
+    const struct verdict *first = *(const struct verdict *const *)a;
+    const struct verdict *second = *(const struct verdict *const *)b;
+
+    if (first->age_d != second->age_d)
+        return first->age_d < second->age_d ? -1 : 1;
+    return (first->specimen->id > second->specimen->id) - (first->specimen->id < second->specimen->id);
+}
+
+static bool
+has_place(const struct verdict *verdict)
+{
+    return isfinite(verdict->ph_at_reference) && verdict->u_ph > 0.0 && isfinite(verdict->u_ph) &&
+           verdict->age_d >= 0;
+}
+
+enum status
+series_of(const struct dossier *dossier, const struct verdict_aid *aid, struct series *ret_series,
+          struct failure *failure)
+{
+    struct series series = {0};
+    enum status status = verdict_of_all(dossier, aid, &series.verdicts, failure);
+
+    if (status == STATUS_MISSING)
+        series.verdicts = (struct verdict_list){0};
+    else if (status != STATUS_OK)
+        return status;
+    series.points = memory_new(series.verdicts.count + 1, sizeof *series.points);
+    series.of = memory_new(series.verdicts.count + 1, sizeof *series.of);
+    for (size_t i = 0; i < series.verdicts.count; i++) {
+        const struct verdict *verdict = &series.verdicts.verdicts[i];
+
+        if (has_place(verdict))
+            series.of[series.count++] = verdict;
+        else if (verdict->method == READING_METER)
+            series.left_out++;
+    }
+    qsort(series.of, series.count, sizeof *series.of, by_age);
+    for (size_t i = 0; i < series.count; i++)
+        series.points[i] = (struct cure_point){.age_d = series.of[i]->age_d,
+                                               .ph = series.of[i]->ph_at_reference,
+                                               .u_ph = series.of[i]->u_ph,
+                                               .flags = series.of[i]->flags};
+    *ret_series = series;
+    return STATUS_OK;
+}
+
+void
+series_clear(struct series *series)
+{
+    verdict_list_clear(&series->verdicts);
+    free(series->points);
+    free(series->of);
+    *series = (struct series){0};
+}
