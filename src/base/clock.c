@@ -126,33 +126,59 @@ clock_parse_moment(const char *text, civil_time *ret_moment, struct failure *fai
     return STATUS_OK;
 }
 
-const char *
-clock_day_text(civil_day day, char text[DAY_TEXT_SIZE])
+/* `count` digits with leading zeros; gives the place behind them. An import writes millions of dates. */
+static char *
+put(char *text, int count, int number)
+{
+    for (int i = count - 1; i >= 0; i--) {
+        text[i] = (char)('0' + number % 10);
+        number /= 10;
+    }
+    return text + count;
+}
+
+static char *
+put_day(char *text, civil_day day)
 {
     int year, month, date;
 
-    text[0] = '\0';
-    if (day == DAY_NONE)
-        return text;
     day_split(day, &year, &month, &date);
-    snprintf(text, DAY_TEXT_SIZE, "%04d-%02d-%02d", year, month, date);
+    text = put(text, 4, year);
+    *text++ = '-';
+    text = put(text, 2, month);
+    *text++ = '-';
+    return put(text, 2, date);
+}
+
+const char *
+clock_day_text(civil_day day, char text[DAY_TEXT_SIZE])
+{
+    text[0] = '\0';
+    if (day != DAY_NONE)
+        *put_day(text, day) = '\0';
     return text;
 }
 
 const char *
 clock_moment_text(civil_time moment, char text[MOMENT_TEXT_SIZE])
 {
-    int year, month, date, seconds;
+    int seconds;
+    char *end;
 
     text[0] = '\0';
     if (moment == MOMENT_NONE)
         return text;
-    day_split(clock_day_of(moment), &year, &month, &date);
     seconds = (int)(moment - (int64_t)clock_day_of(moment) * DAY_S);
-    snprintf(text, MOMENT_TEXT_SIZE, "%04d-%02d-%02dT%02d:%02d", year, month, date, seconds / 3600,
-             seconds / 60 % 60);
-    if (seconds % 60 != 0)
-        snprintf(text + strlen(text), 8, ":%02d", seconds % 60);
+    end = put_day(text, clock_day_of(moment));
+    *end++ = 'T';
+    end = put(end, 2, seconds / 3600);
+    *end++ = ':';
+    end = put(end, 2, seconds / 60 % 60);
+    if (seconds % 60 != 0) {
+        *end++ = ':';
+        end = put(end, 2, seconds % 60);
+    }
+    *end = '\0';
     return text;
 }
 

@@ -26,6 +26,9 @@ const struct command *const command_table[] = {
     &recipe_command,
     &expect_command,
     /* share */
+    &import_readings_command,
+    &import_batches_command,
+    &import_gear_command,
     &backup_command,
     &report_command,
     &verify_command,

@@ -73,12 +73,34 @@ add_quoted(struct text *text, const char *value, size_t length)
     text_add_bytes(text, "\"", 1);
 }
 
+static void
+add_value(struct text *text, sqlite3_stmt *row, int column, int type)
+{
+    char number[NUMBER_TEXT_SIZE];
+    const char *bytes;
+
+    switch (type) {
+    case SQLITE_INTEGER:
+        add_integer(text, sqlite3_column_int64(row, column));
+        return;
+    case SQLITE_FLOAT:
+        text_add(text, number_format(sqlite3_column_double(row, column), number));
+        return;
+    case SQLITE_BLOB: /* no table has any: a damaged row must not pass for a text */
+        text_add(text, "bytes ");
+        break;
+    default:
+        break;
+    }
+    bytes = sqlite3_column_blob(row, column); /* before the length, as SQLite asks */
+    add_quoted(text, bytes, (size_t)sqlite3_column_bytes(row, column));
+}
+
 void
 canonical_add_row(struct text *text, sqlite3_stmt *row)
 {
     int columns = sqlite3_column_count(row);
     bool first = true;
-    char number[NUMBER_TEXT_SIZE];
 
     for (int i = 0; i < columns; i++) {
         int type = sqlite3_column_type(row, i);
@@ -90,16 +112,7 @@ canonical_add_row(struct text *text, sqlite3_stmt *row)
         first = false;
         text_add(text, sqlite3_column_name(row, i));
         text_add_bytes(text, "=", 1);
-        if (type == SQLITE_INTEGER)
-            add_integer(text, sqlite3_column_int64(row, i));
-        else if (type == SQLITE_FLOAT)
-            text_add(text, number_format(sqlite3_column_double(row, i), number));
-        else {
-            if (type == SQLITE_BLOB) /* no table has any: a damaged row must not pass for a text */
-                text_add(text, "bytes ");
-            const char *value = sqlite3_column_blob(row, i); /* before the length, as SQLite asks */
-            add_quoted(text, value, (size_t)sqlite3_column_bytes(row, i));
-        }
+        add_value(text, row, i, type);
     }
 }
 

@@ -30,3 +30,5 @@ ORDER BY taken_at, calibration.id;
 -- name: calibration_point_list
 SELECT buffer, kitchen_made, temperature_c, displayed_ph, potential_mv, table_ph
 FROM calibration_point WHERE calibration = :calibration ORDER BY id;
+-- name: calibration_any
+SELECT 1 FROM calibration LIMIT 1;

@@ -15,3 +15,18 @@ SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.repli
        newer.id, reading.why, reading.note
 FROM reading LEFT JOIN reading AS newer ON newer.supersedes = reading.id
 WHERE reading.specimen = :specimen ORDER BY reading.taken_at, reading.id;
+-- name: reading_add_many
+-- For imports: parameters are bound by their order, and without RETURNING a row takes a third of the time.
+INSERT INTO reading (specimen, method, gear, replicate, ph, ph_low, ph_high, temperature_c, taken_at, calibration, note)
+VALUES (:specimen, :method, :gear, :replicate, :ph, :ph_low, :ph_high, :temperature_c, :taken_at, :calibration, :note);
+-- name: session_add_many
+INSERT INTO session (started_at, limit_ph, meter, paper) VALUES (:started_at, :limit_ph, :meter, :paper);
+-- name: session_close_add_many
+INSERT INTO session_close (session, finished_at) VALUES (:session, :finished_at);
+-- name: specimen_add_many
+INSERT INTO specimen (session, batch, stated_concentration_pct)
+VALUES (:session, :batch, :stated_concentration_pct);
+-- name: reading_values_of_batch
+SELECT reading.gear, reading.taken_at, reading.replicate, coalesce(reading.ph, reading.ph_low), reading.ph_high
+FROM specimen JOIN reading ON reading.specimen = specimen.id
+WHERE specimen.batch = :batch AND (reading.ph IS NOT NULL OR reading.ph_low IS NOT NULL);

@@ -1,0 +1,310 @@
+/* test_import.c - "import readings|batches|gear": all of a file or nothing of it. */
+#include "check.h"
+#include "file.h"
+#include "kitchen.h"
+#include "text.h"
+
+static char *
+write_file(const struct kitchen *kitchen, const char *name, const char *content)
+{
+    char *path = file_join(kitchen->folder->path, name);
+    struct failure failure = {0};
+
+    check_ok(file_write(path, content, strlen(content), &failure), &failure);
+    return path;
+}
+
+/* Run "import KIND FILE REST" on a file of that content. */
+static enum status
+import_text(struct kitchen *kitchen, const char *kind, const char *content, const char *rest)
+{
+    char *path = write_file(kitchen, "file.csv", content);
+    char *line = text_format("import %s %s %s", kind, path, rest);
+    enum status status = kitchen_run(kitchen, line);
+
+    free(line);
+    free(path);
+    return status;
+}
+
+static void
+import_well(struct kitchen *kitchen, const char *kind, const char *content, const char *rest,
+            const char *said)
+{
+    if (import_text(kitchen, kind, content, rest) != STATUS_OK)
+        print_error("%s\n%s", kitchen->failure.text, kitchen->err);
+    assert_int_equal(kitchen->exit_code, 0);
+    check_contains(kitchen->out, said);
+}
+
+static void
+furnish(struct kitchen *kitchen)
+{
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01");
+    kitchen_do(kitchen, "gear add strips --kind paper --steps 7,8,9,10,11");
+    kitchen_do(kitchen, "batch add W-07 --made 2026-03-02");
+}
+
+static void
+check_verified(struct kitchen *kitchen)
+{
+    kitchen_do(kitchen, "verify");
+    check_contains(kitchen->out, "all is as it was written");
+}
+
+static const char usual[] =
+    "batch,session,taken_at,method,gear,replicate,ph,ph_low,ph_high,temperature_c,concentration_pct\n"
+    "W-07,1,2026-03-09T10:00,meter,bench,1,9.87,,,40.1,1.00\n"
+    "w-07,1,2026-03-09T10:02,meter,bench,2,9.85,,,39.9,1.00\n"
+    "W-07,1,2026-03-09T10:05,paper,strips,1,,9,10,,1.00\n";
+
+static void
+readings_come_in_once_however_often_they_are_imported(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    furnish(kitchen);
+    import_well(kitchen, "readings", usual, "--dry-run", "3 readings would be added; nothing was changed");
+    import_well(kitchen, "readings", usual, "", "3 readings added\n");
+    check_verified(kitchen);
+    import_well(kitchen, "readings", usual, "", "0 readings added, 3 were there already");
+    import_well(
+        kitchen, "readings",
+        "batch,taken_at,gear,ph,replicate\nW-07,2026-03-09T10:02,bench,9.85,2\nW-07,2026-03-16,bench,9.7,\n",
+        "", "1 readings added, 1 was there already");
+    check_verified(kitchen);
+}
+
+/* The same three readings, as programs and people write them. */
+static void
+every_way_of_writing_a_file_says_the_same(void **state)
+{
+    static const struct {
+        const char *content, *options;
+    } files[] = {
+        {"\xef\xbb\xbf"
+         "Batch;Taken_at;Gear;Replicate;pH;temperature_c\r\nW-07;2026-03-09T10:00;bench;1;9,87;40,1\r\n",
+         "--decimal comma"},
+        {"batch\ttaken_at\tgear\treplicate\tph\ttemperature_c\nW-07\t9.3.2026 10:00\tbench\t1\t9.87\t40.1",
+         "--date-order dmy --separator tab"},
+        {"Charge,When,Which,n,Meter pH,Temp,Weather\nW-07,3/9/2026 10:00,bench,1,9.870,40.10,rain\n",
+         "--date-order mdy --column batch=Charge --column taken_at=When --column gear=Which --column "
+         "replicate=n "
+         "--column 'ph=Meter pH' --column temperature_c=Temp"},
+        {"batch,taken_at,ph,replicate,temperature_c\nW-07,2026-03-09 10:00,9.87,1,40.1\n",
+         "--separator comma --decimal point"},
+    };
+    struct kitchen *kitchen = *state;
+
+    furnish(kitchen);
+    import_well(kitchen, "readings", files[0].content, files[0].options, "1 readings added\n");
+    for (size_t i = 1; i < LENGTH(files); i++)
+        import_well(kitchen, "readings", files[i].content, files[i].options,
+                    "0 readings added, 1 was there already");
+}
+
+static void
+a_mapping_file_names_the_columns(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *map, *options;
+
+    furnish(kitchen);
+    map =
+        write_file(kitchen, "my.map", "# my spreadsheet\nbatch = Charge\n\ntaken_at=When\r\nph = Meter pH\n");
+    options = text_format("--map %s", map);
+    import_well(kitchen, "readings", "Charge,When,Meter pH,Colour\nW-07,2026-03-09,9.5,amber\n", options,
+                "1 readings added\ncolumns left out: 'Colour'");
+    free(map);
+    free(options);
+    map = write_file(kitchen, "my.map", "batch = Charge\nnonsense\n");
+    options = text_format("--map %s", map);
+    assert_int_equal(import_text(kitchen, "readings", "Charge\n", options), STATUS_FORMAT);
+    check_contains(kitchen->failure.text, "my.map:2: 'nonsense' is not of the form COLUMN=HEADING");
+    free(map);
+    free(options);
+}
+
+static void
+all_problems_are_listed_and_nothing_is_taken(void **state)
+{
+    static const char bad[] = "batch,made_on,taken_at,method,gear,replicate,ph,ph_low,ph_high,temperature_c\n"
+                              "W-07,,2026-03-09,meter,bench,1,9.87,,,40\n"
+                              "W-99,,2026-03-09,meter,bench,1,9.87,,,40\n"
+                              "W-07,,2026-03-32,meter,bench,1,9.87,,,40\n"
+                              "W-07,,2026-03-09,meter,bench,1,19.87,,,40\n"
+                              "W-07,,2026-03-09,meter,bench,1,9.8x,,,40\n"
+                              "W-07,,2026-03-09,meter,other,1,9.87,,,40\n"
+                              "W-07,,2026-03-09,paper,strips,1,,9,9,40\n"
+                              "W-07,,2026-03-09,paper,strips,1,,9.5,10,40\n"
+                              "W-07,,2026-03-09,meter,bench,1,9.87,9,10,40\n"
+                              "W-07,,2026-03-09,meter,bench,1,,,,40\n"
+                              "W-07,,2026-03-01,meter,bench,1,9.87,,,40\n"
+                              "W-07,,2027-03-09,meter,bench,1,9.87,,,40\n"
+                              "W-07,2026-03-03,2026-03-09,meter,bench,1,9.87,,,40\n"
+                              "W-07,,2026-03-09,meter,bench,0,9.87,,,40\n"
+                              "W-07,,2026-03-09,meter,bench,1,9.87,,,140\n";
+    static const char *const parts[] = {
+        "file.csv:3: column 'batch': there is no batch 'W-99'; a column made_on would add it",
+        "file.csv:4: column 'taken_at': '2026-03-32' is not a date",
+        "file.csv:5: column 'ph': is 19.87, allowed is 0 to 14",
+        "file.csv:6: column 'ph': '9.8x' is not a number",
+        "file.csv:7: column 'gear': there is no meter 'other'",
+        "file.csv:8: column 'ph_low': paper needs ph_low below ph_high",
+        "file.csv:9: column 'ph_low': 9.5 to 10 are not printed steps of 'strips'",
+        "file.csv:10: column 'ph': a meter reading has ph, a paper reading ph_low and ph_high",
+        "file.csv:11: column 'ph': is empty, and there is no ph_low and ph_high",
+        "file.csv:12: column 'taken_at': is before batch W-07 was made, on 2026-03-02",
+        "file.csv:13: column 'taken_at': is in the future",
+        "file.csv:14: column 'made_on': batch W-07 was made on 2026-03-02",
+        "file.csv:15: column 'replicate': is 0, allowed is 1 to 1e+06",
+        "file.csv:16: column 'temperature_c': is 140, allowed is 0 to 100",
+    };
+    struct kitchen *kitchen = *state;
+    struct text many = {0};
+
+    furnish(kitchen);
+    assert_int_not_equal(import_text(kitchen, "readings", bad, ""), STATUS_OK);
+    check_contains(kitchen->failure.text, "nothing was imported: 14 problems in ");
+    assert_int_equal(kitchen->exit_code, 2);
+    for (size_t i = 0; i < LENGTH(parts); i++)
+        check_contains(kitchen->err, parts[i]);
+    text_add(&many, "batch,taken_at,ph\n");
+    for (int i = 0; i < 30; i++)
+        text_add(&many, "W-07,2026-03-09,99\n");
+    assert_int_not_equal(import_text(kitchen, "readings", text_of(&many), ""), STATUS_OK);
+    check_contains(kitchen->err, "file.csv:21: ");
+    check_lacks(kitchen->err, "file.csv:22: ");
+    check_contains(kitchen->err, "and 10 more");
+    text_clear(&many);
+    import_well(kitchen, "readings", usual, "", "3 readings added\n"); /* nothing came in before */
+    check_verified(kitchen);
+}
+
+static void
+batches_come_along_and_superseded_rows_stay_out(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    furnish(kitchen);
+    import_well(kitchen, "readings",
+                "batch,role,made_on,session,taken_at,age_d,method,gear,replicate,ph,ph_at_reference,u_ph,"
+                "superseded,flags,note\n"
+                "N-01,control,2026-02-01,7,2026-03-09,36,meter,bench,1,9.87,9.9,0.05,yes,,\n"
+                "N-01,control,2026-02-01,7,2026-03-09,36,meter,bench,1,9.78,9.8,0.05,,,'=sum\n",
+                "", "1 readings added\nbatches added: 1\nsuperseded rows left out: 1\n");
+    kitchen_do(kitchen, "batch show N-01");
+    check_contains(kitchen->out, "control");
+    check_verified(kitchen);
+}
+
+static void
+rows_of_a_session_share_it_and_others_do_not(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    furnish(kitchen);
+    import_well(
+        kitchen, "readings",
+        "batch,session,taken_at,ph\nW-07,a,2026-03-09,9.1\nW-07,a,2026-03-09,9.2\nW-07,b,2026-03-09,9.3\n"
+        "W-07,,2026-03-10T09:00,9.4\nW-07,,2026-03-10T15:00,9.5\nW-07,,2026-03-11,9.6\n",
+        "", "6 readings added");
+    /* sessions a, b, 10 March, 11 March, each with its close and one specimen; one batch, two gear, 6 readings */
+    kitchen_do(kitchen, "verify");
+    check_contains(kitchen->out, "checked  21 rows");
+}
+
+static void
+batches_and_gear_come_from_files_too(void **state)
+{
+    static const char gear[] =
+        "name,kind,resolution_ph,steps,readability_g,buffer,expires_on\n"
+        "bench,meter,0.01,,,,\nstrips,paper,,\"7,8,9,10\",,,2027-01-01\nscale,balance,,,0.01,,\n";
+    static const char batches[] =
+        "batch,title,made_on,role,reference,recipe\n"
+        "W-06,plain bar,2026-03-01,control,,\"fat olive oil=500; lye naoh=64@98.5%; water water=150\"\n"
+        "W-07,oat bar,2026-03-02,variant,w-06,\n";
+    struct kitchen *kitchen = *state;
+
+    import_well(kitchen, "gear", gear, "", "3 gear added\n");
+    import_well(kitchen, "gear", gear, "", "0 gear added, 3 were there already");
+    import_well(kitchen, "batches", batches, "--dry-run", "2 batches would be added");
+    import_well(kitchen, "batches", batches, "", "2 batches added\n");
+    import_well(kitchen, "batches", batches, "", "0 batches added, 2 were there already");
+    kitchen_do(kitchen, "batch show W-06");
+    check_contains(kitchen->out, "98.5 % pure");
+    assert_int_not_equal(import_text(kitchen, "gear", "name,kind,resolution_ph\nbench,meter,0.1\n", ""),
+                         STATUS_OK);
+    check_contains(kitchen->failure.text, "the notebook has 'bench' with other values");
+    assert_int_not_equal(
+        import_text(kitchen, "batches", "batch,made_on,recipe\nX,2026-03-01,fat olive oil=-5\n", ""),
+        STATUS_OK);
+    check_contains(kitchen->failure.text, "file.csv:2: column 'batch': fat 'olive oil': mass is -5 g");
+    check_verified(kitchen);
+}
+
+static void
+wrong_command_lines_are_refused(void **state)
+{
+    static const struct {
+        const char *options, *text;
+    } bad[] = {
+        {"--separator pipe", "--separator: 'pipe' is unknown, allowed are comma, semicolon, tab"},
+        {"--decimal dot", "--decimal: 'dot' is unknown"},
+        {"--date-order ymd", "--date-order: 'ymd' is unknown, allowed are iso, dmy, mdy"},
+        {"--separator comma --decimal comma", "do not go together"},
+        {"--column ph", "--column: 'ph' is not of the form COLUMN=HEADING"},
+        {"--column pH2=x", "--column: 'pH2' is no known column"},
+        {"--column ph=a --column ph=b", "this column is named twice"},
+        {"--column ph=Nowhere", "there is no column 'Nowhere', which was to be read as 'ph'"},
+    };
+    struct kitchen *kitchen = *state;
+
+    furnish(kitchen);
+    for (size_t i = 0; i < LENGTH(bad); i++) {
+        assert_int_not_equal(import_text(kitchen, "readings", usual, bad[i].options), STATUS_OK);
+        check_contains(kitchen->failure.text, bad[i].text);
+        assert_int_equal(kitchen->exit_code, 2);
+    }
+    kitchen_refuses(kitchen, "import readings nowhere.csv",
+                    "cannot open 'nowhere.csv': No such file or directory");
+}
+
+static void
+a_longer_file_is_journalled_in_blocks(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct text many = {0};
+
+    furnish(kitchen);
+    text_add(&many, "batch,taken_at,ph,temperature_c\n");
+    for (int i = 0; i < 5000; i++)
+        text_addf(&many, "W-07,2026-04-%02dT%02d:%02d,9.%02d,40.%d\n", 1 + i / 200, i % 200 / 20, i % 20,
+                  i % 100, i % 10);
+    import_well(kitchen, "readings", text_of(&many), "", "5000 readings added");
+    import_well(kitchen, "readings", text_of(&many), "", "0 readings added, 5000 were there already");
+    kitchen_do(kitchen, "verify");
+    check_contains(kitchen->out, "checked  5078 rows of 17 tables against 11 entries");
+    check_contains(kitchen->out, "all is as it was written");
+    text_clear(&many);
+}
+
+#define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        KITCHEN_TEST(readings_come_in_once_however_often_they_are_imported),
+        KITCHEN_TEST(every_way_of_writing_a_file_says_the_same),
+        KITCHEN_TEST(a_mapping_file_names_the_columns),
+        KITCHEN_TEST(all_problems_are_listed_and_nothing_is_taken),
+        KITCHEN_TEST(batches_come_along_and_superseded_rows_stay_out),
+        KITCHEN_TEST(rows_of_a_session_share_it_and_others_do_not),
+        KITCHEN_TEST(batches_and_gear_come_from_files_too),
+        KITCHEN_TEST(wrong_command_lines_are_refused),
+        KITCHEN_TEST(a_longer_file_is_journalled_in_blocks),
+    };
+
+    return check_run("command/import", tests);
+}
