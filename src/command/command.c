@@ -46,6 +46,30 @@ context_moment(const struct context *context, const struct options *options, con
     return STATUS_OK;
 }
 
+enum status
+context_begin(struct context *context, struct held_words *held, struct failure *failure)
+{
+    enum status status = store_begin(context->store, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    *held = (struct held_words){.out = context->out};
+    context->out = open_memstream(&held->text, &held->size);
+    return STATUS_OK;
+}
+
+enum status
+context_commit(struct context *context, struct held_words *held, enum status status, struct failure *failure)
+{
+    fclose(context->out);
+    context->out = held->out;
+    status = store_end(context->store, status, failure);
+    if (status == STATUS_OK)
+        fwrite(held->text, 1, held->size, context->out);
+    free(held->text);
+    return status;
+}
+
 const char *
 context_tone(const struct context *context, enum tone tone)
 {

@@ -35,6 +35,18 @@ civil_day context_today(const struct context *context);
 enum status context_moment(const struct context *context, const struct options *options, const char *name,
                            civil_time *ret_moment, struct failure *failure);
 
+/* A transaction whose words are kept back until it is on disk: what the screen says has survived. Between
+ * the two, context->out is a text in memory; context_commit() commits on STATUS_OK, then says it, or undoes
+ * and says nothing. It gives `status`, or what went wrong in committing. */
+struct held_words {
+    FILE *out;
+    char *text;
+    size_t size;
+};
+enum status context_begin(struct context *context, struct held_words *held, struct failure *failure);
+enum status context_commit(struct context *context, struct held_words *held, enum status status,
+                           struct failure *failure);
+
 /* Colour around words that say the same by themselves: "" when colour is off. */
 enum tone { TONE_PLAIN, TONE_GOOD, TONE_DOUBT, TONE_BAD, TONE_QUIET };
 const char *context_tone(const struct context *context, enum tone tone);

@@ -5,6 +5,8 @@
 #include <string.h>
 
 #include "answer_text.h"
+#include "batch_state.h"
+#include "batch_store.h"
 #include "commands.h"
 #include "gear_store.h"
 #include "memory.h"
@@ -117,6 +119,23 @@ put_right(struct store *store, const struct options *options, struct reading *re
     return STATUS_OK;
 }
 
+/* What a correction changes may hold its batch. */
+static enum status
+judge_again(struct context *context, int64_t specimen_id, struct failure *failure)
+{
+    struct specimen specimen = {0};
+    char *code = NULL;
+    enum status status = specimen_store_find(context->store, specimen_id, &specimen, failure);
+
+    if (status == STATUS_OK)
+        status = batch_store_code(context->store, specimen.batch_id, &code, failure);
+    if (status == STATUS_OK)
+        status = batch_state_after_result(context, code, failure);
+    specimen_clear(&specimen);
+    free(code);
+    return status;
+}
+
 static enum status
 correct_reading(struct context *context, const struct options *options, int64_t id, struct failure *failure)
 {
@@ -141,6 +160,8 @@ correct_reading(struct context *context, const struct options *options, int64_t 
     if (status == STATUS_OK)
         fprintf(context->out, "reading %lld is %s by %lld; the old one stays on record\n", (long long)id,
                 reading.withdrawn ? "withdrawn" : "superseded", (long long)reading.id);
+    if (status == STATUS_OK)
+        status = judge_again(context, reading.specimen_id, failure);
     reading_clear(&reading);
     return status;
 }
@@ -174,6 +195,7 @@ correct_weighing(struct context *context, const struct options *options, int64_t
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
+    struct held_words held;
     int64_t id = 0;
     enum status status = check_options(options, failure);
 
@@ -181,8 +203,12 @@ run(struct context *context, const struct options *options, struct failure *fail
         status = parse_number(options_name(options, 0), &id, failure);
     if (status != STATUS_OK)
         return status;
-    return options_has(options, "weighing") ? correct_weighing(context, options, id, failure)
-                                            : correct_reading(context, options, id, failure);
+    status = context_begin(context, &held, failure);
+    if (status != STATUS_OK)
+        return status;
+    status = options_has(options, "weighing") ? correct_weighing(context, options, id, failure)
+                                              : correct_reading(context, options, id, failure);
+    return context_commit(context, &held, status, failure);
 }
 
 const struct command correct_command = {

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "answer_text.h"
+#include "batch_state.h"
 #include "batch_store.h"
 #include "calibration_store.h"
 #include "commands.h"
@@ -303,14 +304,17 @@ static enum status
 file_entry(struct context *context, const struct options *options, struct entry *entry,
            struct failure *failure)
 {
-    enum status status = store_begin(context->store, failure);
+    struct held_words held;
+    enum status status = context_begin(context, &held, failure);
 
     if (status != STATUS_OK)
         return status;
     status = file_session(context->store, options, entry, failure);
     if (status == STATUS_OK)
         status = file_readings(context, options, entry, failure);
-    return store_end(context->store, status, failure);
+    if (status == STATUS_OK)
+        status = batch_state_after_result(context, entry->batch.code, failure);
+    return context_commit(context, &held, status, failure);
 }
 
 /* What the judging will miss, said while it can still be put right. */

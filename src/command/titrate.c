@@ -205,16 +205,17 @@ static enum status
 run_typed(struct context *context, const struct options *options, struct failure *failure)
 {
     const char *code = options_name(options, 0);
+    struct held_words held;
     enum status status = check_typed(options, failure);
 
     if (status == STATUS_OK)
-        status = store_begin(context->store, failure);
+        status = context_begin(context, &held, failure);
     if (status != STATUS_OK)
         return status;
     status = file_typed(context, options, failure);
     if (status == STATUS_OK)
         status = batch_state_after_result(context, code, failure);
-    status = store_end(context->store, status, failure);
+    status = context_commit(context, &held, status, failure);
     if (status == STATUS_OK)
         status = titration_view_print(context, code, failure);
     return status;

@@ -5,6 +5,7 @@
 
 #include "journal.h"
 #include "memory.h"
+#include "rows.h"
 #include "sql.h"
 #include "text.h"
 
@@ -163,6 +164,20 @@ batch_store_id(struct store *store, const char *code, int64_t *ret_id, struct fa
         *ret_id = batch.id;
     batch_clear(&batch);
     return status;
+}
+
+static void
+load_code(struct statement *row, void *element)
+{
+    char **code = element;
+
+    *code = statement_copy(row, 0);
+}
+
+enum status
+batch_store_code(struct store *store, int64_t id, char **ret_code, struct failure *failure)
+{
+    return rows_find(store, sql_batch_code, "batch", id, ret_code, load_code, failure);
 }
 
 static enum status

@@ -19,6 +19,9 @@ enum status batch_store_find(struct store *store, const char *code, struct batch
 /* The number of a code, as batch_store_find() but without loading the batch. */
 enum status batch_store_id(struct store *store, const char *code, int64_t *ret_id, struct failure *failure);
 
+/* The code of a batch's number. Given: free() it. STATUS_MISSING. */
+enum status batch_store_code(struct store *store, int64_t id, char **ret_code, struct failure *failure);
+
 /* Every batch by pour date, without recipes. The batch is lent until the sink returns. */
 typedef enum status (*batch_sink)(const struct batch *batch, void *payload, struct failure *failure);
 enum status batch_store_list(struct store *store, batch_sink sink, void *payload, struct failure *failure);
