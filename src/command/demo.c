@@ -54,36 +54,42 @@ run_workshop(const struct context *outer, const char *path, const char *notebook
     return status;
 }
 
-/* One more command on the new notebook, about all three batches and spoken aloud. `option` and `value` may be
- * NULL. */
+/* One more command on the new notebook, about all three batches. `option` and `value` may be NULL. */
 static enum status
-show(const struct context *outer, const char *notebook, const char *command, const char *option,
-     const char *value, struct failure *failure)
+ask(struct context *context, const char *command, const char *option, const char *value,
+    struct failure *failure)
 {
     const char *line[] = {"curetrace", command, "P-01", "O-01", "L-01", option, value};
     char *words[LENGTH(line)];
     int count = option == NULL ? 5 : 7;
-    struct context context = *outer;
     enum status status;
 
-    context.store = NULL;
-    context.notebook = notebook;
     for (int i = 0; i < count; i++)
         words[i] = memory_copy(line[i]);
-    status = command_main(&context, count, words, failure);
+    status = command_main(context, count, words, failure);
     for (int i = 0; i < count; i++)
         free(words[i]);
     return status;
 }
 
-/* The same for an option whose value is a file in the folder. */
+/* Ask for a file in the folder; only its path is said. */
 static enum status
-show_file(const struct context *context, const char *notebook, const char *option, const char *folder,
+make_file(const struct context *outer, const char *notebook, const char *option, const char *folder,
           const char *name, struct failure *failure)
 {
-    char *path = file_join(folder, name);
-    enum status status = show(context, notebook, "trend", option, path, failure);
+    char *path = file_join(folder, name), *spoken = NULL;
+    struct context quiet = *outer;
+    size_t size = 0;
+    enum status status;
 
+    quiet.store = NULL;
+    quiet.notebook = notebook;
+    quiet.out = quiet.err = open_memstream(&spoken, &size);
+    status = ask(&quiet, "trend", option, path, failure);
+    fclose(quiet.out);
+    free(spoken);
+    if (status == STATUS_OK)
+        fprintf(outer->out, "  %s\n", path);
     free(path);
     return status;
 }
@@ -92,14 +98,24 @@ show_file(const struct context *context, const char *notebook, const char *optio
 static enum status
 draw(const struct context *context, const char *notebook, const char *folder, struct failure *failure)
 {
-    enum status status = show_file(context, notebook, "--plot", folder, "cure.svg", failure);
+    enum status status = make_file(context, notebook, "--plot", folder, "cure.svg", failure);
 
     if (status == STATUS_OK)
-        status = show_file(context, notebook, "--plot", folder, "cure.png", failure);
+        status = make_file(context, notebook, "--plot", folder, "cure.png", failure);
     if (status != STATUS_MISSING)
         return status;
     fprintf(context->out, "no plot: %s\n", failure->text);
     return STATUS_OK;
+}
+
+static enum status
+show_verdicts(const struct context *outer, const char *notebook, struct failure *failure)
+{
+    struct context context = *outer;
+
+    context.store = NULL;
+    context.notebook = notebook;
+    return ask(&context, "verdict", NULL, NULL, failure);
 }
 
 static enum status
@@ -112,12 +128,12 @@ build(const struct context *context, const char *folder, const char *notebook, s
     if (status == STATUS_OK)
         fprintf(context->out, "an invented workshop, tested over four months:\n  %s\n", notebook);
     if (status == STATUS_OK)
-        status = show_file(context, notebook, "--csv", folder, "trend.csv", failure);
+        status = make_file(context, notebook, "--csv", folder, "trend.csv", failure);
     if (status == STATUS_OK)
         status = draw(context, notebook, folder, failure);
     if (status == STATUS_OK) {
         fputs("\nthe latest verdicts:\n", context->out);
-        status = show(context, notebook, "verdict", NULL, NULL, failure);
+        status = show_verdicts(context, notebook, failure);
     }
     return status;
 }

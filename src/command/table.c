@@ -23,6 +23,7 @@ const struct command *const command_table[] = {
     &titrate_command,
     /* judge */
     &verdict_command,
+    &trend_command,
     &recipe_command,
     &expect_command,
     /* share */
@@ -33,5 +34,6 @@ const struct command *const command_table[] = {
     &report_command,
     &verify_command,
     &trend_command,
+    &demo_command,
     NULL,
 };

@@ -73,7 +73,7 @@ run_words(struct kitchen *kitchen, char **words, size_t count, const char *input
     free(kitchen->out);
     free(kitchen->err);
     context.procedures = procedures;
-    context.samples = samples;
+    context.samples = kitchen->samples == NULL ? samples : kitchen->samples;
     context.in =
         *input == '\0' ? fopen("/dev/null", "r") : fmemopen((void *)(uintptr_t)input, strlen(input), "r");
     context.out = open_memstream(&kitchen->out, &out_size);

@@ -17,6 +17,7 @@ struct kitchen {
     struct failure failure; /* of the last command */
     int exit_code;          /* as main.c would give it */
     size_t width;
+    const char *samples; /* another folder than the source's; NULL: that; lent */
 };
 
 /* For cmocka_unit_test_setup_teardown(): *state is a struct kitchen. */
