@@ -33,7 +33,6 @@ const struct command *const command_table[] = {
     &backup_command,
     &report_command,
     &verify_command,
-    &trend_command,
     &demo_command,
     NULL,
 };
