@@ -150,7 +150,7 @@ static void
 conclude(struct comparison *c)
 {
     c->conclusion = COMPARISON_CANNOT_TELL;
-    if (c->design == COMPARISON_NOTHING || c->design == COMPARISON_SINGLE)
+    if (c->design == COMPARISON_NOTHING || c->design == COMPARISON_SINGLE || c->ages_differ)
         return;
     if (c->p_equivalent <= COMPARISON_SIGNIFICANCE)
         c->conclusion = COMPARISON_SAME;
@@ -210,7 +210,7 @@ compare_pairs(struct comparison *c, struct failure *failure)
 
 static enum status
 compare_results(struct comparison *c, const struct cure_point *first_points,
-                const struct cure_point *second_points, struct failure *failure)
+                const struct cure_point *second_points, double window, struct failure *failure)
 {
     struct sample first = sample_of_points(first_points, c->first_count);
     struct sample second = sample_of_points(second_points, c->second_count);
@@ -221,6 +221,7 @@ compare_results(struct comparison *c, const struct cure_point *first_points,
     c->n = first.count < second.count ? first.count : second.count;
     c->first_age_d = first.age_d;
     c->second_age_d = second.age_d;
+    c->ages_differ = !in_window(first.age_d, second.age_d, window);
     if (c->n >= 2 && scatters(first.squares + second.squares, freedom, first.mean)) {
         c->design = COMPARISON_WELCH;
         c->sd = sqrt((first.squares + second.squares) / (double)freedom);
@@ -303,7 +304,7 @@ comparison_make(const struct cure_point *first, size_t first_count, const struct
         if (c.pair_count >= 2 || (c.pair_count == 1 && (first_count < 2 || second_count < 2)))
             status = compare_pairs(&c, failure);
         else
-            status = compare_results(&c, first, second, failure);
+            status = compare_results(&c, first, second, window, failure);
     }
     if (status == STATUS_OK)
         status = find_detectable(&c, failure);

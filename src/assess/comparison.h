@@ -6,7 +6,8 @@
  *     they are no further apart than the window: a fraction of their mean age, and one day at least.
  * (3) Two pairs or more: Student's t of the differences. Otherwise two results or more on each side: Welch's
  *     t of the results. Otherwise, or when there is no scatter at all, the standard error is that of the
- *     stated uncertainties; a single pair tells nothing about bars and never decides.
+ *     stated uncertainties; a single pair tells nothing about bars and never decides. Neither do results
+ *     that are no pairs when their mean ages lie outside the window: pH falls with age.
  * (4) differs: p_different <= 5 %. practically the same: p_equivalent <= 5 % (two one-sided tests), also when
  *     a difference is sure but sure to be smaller than the margin. Else: cannot tell yet.
  * (5) With more than two batches, each against the first: both p values after Holm's correction. Intervals
@@ -52,6 +53,7 @@ struct comparison {
     size_t n;                         /* pairs, or for Welch the smaller number of results */
     size_t first_count, second_count; /* results of each batch */
     double first_age_d, second_age_d; /* mean ages of what was compared */
+    bool ages_differ;                 /* rule 3, last sentence */
     double mean_difference, u, dof, low, high, t;
     double p_different, margin, p_equivalent;
     enum comparison_conclusion conclusion;

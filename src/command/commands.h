@@ -22,5 +22,6 @@ extern const struct command titrate_command;
 extern const struct command import_readings_command, import_batches_command, import_gear_command;
 extern const struct command backup_command, verify_command;
 extern const struct command trend_command;
+extern const struct command compare_command;
 
 #endif

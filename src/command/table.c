@@ -34,5 +34,7 @@ const struct command *const command_table[] = {
     &report_command,
     &verify_command,
     &demo_command,
+    &trend_command,
+    &compare_command,
     NULL,
 };

@@ -215,32 +215,48 @@ cure_figure(const struct cure_figure_batch *batches, size_t count, struct cure_f
     free(whole);
 }
 
-void
-cure_figure_difference(const struct cure_figure_batch *first, const struct cure_figure_batch *second,
-                       const struct comparison *comparison, struct figure *ret_figure)
+static void
+add_difference(struct figure_panel *panel, const struct comparison *comparison, const char *code, size_t kin)
 {
-    const struct cure_figure_batch both[] = {*first, *second};
-    char *title = text_format("%s and %s", first->dossier->batch.code, second->dossier->batch.code);
-    char *label = text_format("%s less %s, pH", second->dossier->batch.code, first->dossier->batch.code);
-    char *margin = text_format("within %.3g pH", comparison->margin);
-    struct figure_panel *panel;
-    struct figure_series *marks;
+    struct figure_series *marks, *mean;
 
-    begin(ret_figure, title, both, 2);
-    add_ph_panel(ret_figure, both, 2, false);
-    for (size_t i = 0; i < 2; i++)
-        add_curve(ret_figure->panels[0], both[i].cure, both[i].dossier->batch.code, i);
-    panel = figure_add_panel(ret_figure, label);
-    marks = figure_add_series(panel, "difference, 95 % interval as stated", FIGURE_POINTS, 2);
-    for (size_t i = 0; i < comparison->pair_count; i++) {
-        const struct comparison_pair *pair = &comparison->pairs[i];
-        double difference = pair->second_ph - pair->first_ph, half = 1.96 * pair->u_difference;
+    if (comparison->pair_count > 0) {
+        marks = add_series(panel, code, ", differences", FIGURE_POINTS, kin);
+        for (size_t i = 0; i < comparison->pair_count; i++) {
+            const struct comparison_pair *pair = &comparison->pairs[i];
+            double difference = pair->second_ph - pair->first_ph, half = 1.96 * pair->u_difference;
 
-        figure_add_point(marks, 0.5 * (pair->first_age_d + pair->second_age_d), difference, difference - half,
-                         difference + half, false);
+            figure_add_point(marks, 0.5 * (pair->first_age_d + pair->second_age_d), difference,
+                             difference - half, difference + half, false);
+        }
     }
-    figure_add_band(panel, -comparison->margin, comparison->margin, margin);
-    figure_add_limit(panel, 0.0, "no difference");
+    if (comparison->pair_count < 2 || isnan(comparison->low))
+        return;
+    mean = add_series(panel, code, ", mean difference, 95 %", FIGURE_CURVE, kin);
+    for (size_t i = 0; i < comparison->pair_count; i += comparison->pair_count - 1)
+        figure_add_point(mean, 0.5 * (comparison->pairs[i].first_age_d + comparison->pairs[i].second_age_d),
+                         comparison->mean_difference, comparison->low, comparison->high, false);
+}
+
+void
+cure_figure_difference(const struct cure_figure_batch *batches, size_t count,
+                       const struct comparison *comparisons, struct figure *ret_figure)
+{
+    const char *control = batches[0].dossier->batch.code;
+    char *title = count == 2 ? text_format("%s and %s", control, batches[1].dossier->batch.code)
+                             : text_format("%s and %zu others", control, count - 1);
+    char *label = text_format("difference from %s, pH", control);
+    char *margin = text_format("within %.3g pH", comparisons[0].margin);
+    struct figure_panel *panel;
+
+    begin(ret_figure, title, batches, count);
+    add_ph_panel(ret_figure, batches, count, false);
+    for (size_t i = 0; i < count; i++)
+        add_curve(ret_figure->panels[0], batches[i].cure, batches[i].dossier->batch.code, i);
+    panel = figure_add_panel(ret_figure, label);
+    for (size_t i = 1; i < count; i++)
+        add_difference(panel, &comparisons[i - 1], batches[i].dossier->batch.code, i);
+    figure_add_band(panel, -comparisons[0].margin, comparisons[0].margin, margin);
     free(title);
     free(label);
     free(margin);

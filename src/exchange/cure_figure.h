@@ -36,8 +36,11 @@ struct cure_figure_wish {
 void cure_figure(const struct cure_figure_batch *batches, size_t count, struct cure_figure_wish wish,
                  struct figure *ret_figure);
 
-/* Both cures with their curves, and below the differences of the pairs with the margin. */
-void cure_figure_difference(const struct cure_figure_batch *first, const struct cure_figure_batch *second,
-                            const struct comparison *comparison, struct figure *ret_figure);
+/* All cures with their curves, and below the differences of each from the first: those of the pairs, whose
+ * bars are the stated uncertainties, their mean with its interval, and the margin.
+ *
+ * comparisons  count - 1 of them, with the first batch */
+void cure_figure_difference(const struct cure_figure_batch *batches, size_t count,
+                            const struct comparison *comparisons, struct figure *ret_figure);
 
 #endif

@@ -134,6 +134,20 @@ too_little_never_decides(void **state)
 }
 
 static void
+other_ages_never_decide(void **state)
+{
+    static const double first[][2] = {{3, 10.5}, {5, 10.4}, {7, 10.45}};
+    static const double second[][2] = {{60, 9.5}, {70, 9.4}, {80, 9.45}};
+    struct comparison c = compare(results(3, first), results(3, second), 0.2);
+
+    (void)state;
+    assert_int_equal(c.design, COMPARISON_WELCH);
+    assert_true(c.ages_differ && c.p_different < 0.001);
+    assert_int_equal(c.conclusion, COMPARISON_CANNOT_TELL);
+    comparison_clear(&c);
+}
+
+static void
 without_scatter_the_stated_uncertainties_stand_in(void **state)
 {
     static const double first[][2] = {{2, 10.4}, {28, 9.9}}, second[][2] = {{2, 10.3}, {28, 9.8}};
@@ -279,6 +293,7 @@ main(void)
         cmocka_unit_test(bars_of_one_sitting_are_compared_by_welch),
         cmocka_unit_test(each_age_pairs_with_its_mutual_nearest_once),
         cmocka_unit_test(too_little_never_decides),
+        cmocka_unit_test(other_ages_never_decide),
         cmocka_unit_test(without_scatter_the_stated_uncertainties_stand_in),
         cmocka_unit_test(several_variants_are_held_to_a_stricter_standard),
         cmocka_unit_test(impossible_comparisons_are_refused),

@@ -1,0 +1,305 @@
+/* compare.c - "compare": does a changed recipe really read differently? */
+#include <math.h>
+#include <stdlib.h>
+
+#include "commands.h"
+#include "comparison.h"
+#include "csv_out.h"
+#include "cure_figure.h"
+#include "file.h"
+#include "follow_batches.h"
+#include "listing.h"
+#include "memory.h"
+#include "plot.h"
+#include "text.h"
+
+static const struct option_spec compare_options[] = {
+    {.name = "age-window",
+     .kind = OPTION_NUMBER,
+     .value = "PERCENT",
+     .low = 1,
+     .high = 100,
+     .help = "results whose ages differ by no more than this are a pair (one day is always allowed); 10 when "
+             "not said"},
+    {.name = "margin",
+     .kind = OPTION_NUMBER,
+     .value = "PH",
+     .low = 0.01,
+     .high = 5,
+     .help = "differences smaller than this do not matter to you; 0.2 when not said"},
+    {.name = "csv",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .optional = true,
+     .help = "one row a comparison, to the screen without FILE"},
+    {.name = "plot",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .help = "the cures and their differences; FILE ends in .svg, .png or .pdf"},
+    {.name = NULL},
+};
+
+/* Owns the batches and the comparisons of all but the first with the first. */
+struct compare {
+    struct followed **batches;
+    size_t count, capacity;
+    struct comparison *comparisons;
+};
+
+static const char *
+code_of(const struct compare *compare, size_t i)
+{
+    return compare->batches[i]->evidence.dossier.batch.code;
+}
+
+static enum status
+take(struct followed *followed, void *payload, struct failure *failure)
+{
+    struct compare *compare = payload;
+
+    (void)failure;
+    compare->batches =
+        memory_room(compare->batches, compare->count, &compare->capacity, sizeof *compare->batches);
+    compare->batches[compare->count++] = followed;
+    return STATUS_OK;
+}
+
+static enum status
+make(struct compare *compare, const struct options *options, struct failure *failure)
+{
+    const struct series *control = &compare->batches[0]->series;
+    double window = options_number_or(options, "age-window", 100.0 * COMPARISON_WINDOW_USUAL) / 100.0;
+    double margin = options_number_or(options, "margin", COMPARISON_MARGIN_USUAL_PH);
+    enum status status = STATUS_OK;
+
+    compare->comparisons = memory_new(compare->count, sizeof *compare->comparisons);
+    for (size_t i = 1; status == STATUS_OK && i < compare->count; i++) {
+        const struct series *variant = &compare->batches[i]->series;
+
+        status = comparison_make(control->points, control->count, variant->points, variant->count, window,
+                                 margin, &compare->comparisons[i - 1], failure);
+        if (status != STATUS_OK)
+            failure_at(failure, "%s and %s: ", code_of(compare, 0), code_of(compare, i));
+    }
+    if (status == STATUS_OK && compare->count > 2)
+        status = comparison_correct(compare->comparisons, compare->count - 1, failure);
+    return status;
+}
+
+static void
+write_rows(struct csv_out *csv, const struct compare *compare)
+{
+    static const char *const names[] = {
+        "a",           "b",      "design",       "n",          "mean_difference",
+        "u",           "dof",    "low",          "high",       "t",
+        "p_different", "margin", "p_equivalent", "conclusion", "detectable_difference"};
+
+    csv_out_heading(csv, names, LENGTH(names));
+    for (size_t i = 1; i < compare->count; i++) {
+        const struct comparison *c = &compare->comparisons[i - 1];
+
+        csv_out_text(csv, code_of(compare, 0));
+        csv_out_text(csv, code_of(compare, i));
+        csv_out_text(csv, comparison_design_word(c->design));
+        csv_out_integer(csv, (int64_t)c->n);
+        csv_out_number(csv, c->mean_difference);
+        csv_out_number(csv, c->u);
+        csv_out_number(csv, isfinite(c->dof) ? c->dof : (double)NAN);
+        csv_out_number(csv, c->low);
+        csv_out_number(csv, c->high);
+        csv_out_number(csv, c->t);
+        csv_out_number(csv, c->p_different);
+        csv_out_number(csv, c->margin);
+        csv_out_number(csv, c->p_equivalent);
+        csv_out_text(csv, comparison_conclusion_text(c->conclusion));
+        csv_out_number(csv, c->detectable_difference);
+        csv_out_end_row(csv);
+    }
+}
+
+static enum status
+write_csv(struct context *context, const struct compare *compare, const char *path, struct failure *failure)
+{
+    struct file_draft draft = {0};
+    struct csv_out csv;
+    enum status status = path == NULL ? STATUS_OK : file_draft_begin(path, &draft, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    csv_out_start(&csv, path == NULL ? context->out : draft.stream);
+    write_rows(&csv, compare);
+    status = csv_out_finish(&csv, path == NULL ? "the output" : path, failure);
+    status = file_draft_end(&draft, status, failure);
+    if (status == STATUS_OK && path != NULL)
+        fprintf(context->err, "wrote %s\n", path);
+    return status;
+}
+
+static enum status
+draw(struct context *context, const struct compare *compare, const char *path, struct failure *failure)
+{
+    struct cure_figure_batch *batches = memory_new(compare->count, sizeof *batches);
+    struct figure figure;
+    enum status status;
+
+    for (size_t i = 0; i < compare->count; i++)
+        batches[i] = (struct cure_figure_batch){.dossier = &compare->batches[i]->evidence.dossier,
+                                                .series = &compare->batches[i]->series,
+                                                .cure = &compare->batches[i]->cure,
+                                                .points = compare->batches[i]->points};
+    cure_figure_difference(batches, compare->count, compare->comparisons, &figure);
+    status = plot_write(&figure, path, NULL, failure);
+    if (status == STATUS_OK)
+        fprintf(context->err, "wrote %s\n", path);
+    figure_clear(&figure);
+    free(batches);
+    return status;
+}
+
+static void
+print_pairs(const struct context *context, const struct compare *compare, size_t i)
+{
+    const struct comparison *c = &compare->comparisons[i - 1];
+    struct listing listing = {0};
+
+    listing_column(&listing, "days", LISTING_RIGHT);
+    listing_column(&listing, code_of(compare, 0), LISTING_RIGHT);
+    listing_column(&listing, "days", LISTING_RIGHT);
+    listing_column(&listing, code_of(compare, i), LISTING_RIGHT);
+    listing_column(&listing, "difference", LISTING_RIGHT);
+    for (size_t k = 0; k < c->pair_count; k++) {
+        listing_cellf(&listing, "%g", c->pairs[k].first_age_d);
+        listing_cellf(&listing, "%.2f", c->pairs[k].first_ph);
+        listing_cellf(&listing, "%g", c->pairs[k].second_age_d);
+        listing_cellf(&listing, "%.2f", c->pairs[k].second_ph);
+        listing_cellf(&listing, "%+.2f", c->pairs[k].second_ph - c->pairs[k].first_ph);
+    }
+    listing_print(&listing, context->out, context->width);
+    listing_clear(&listing);
+}
+
+/* How the two were compared, in words. */
+static void
+add_design(struct text *text, const struct comparison *c)
+{
+    if (c->design == COMPARISON_NOTHING)
+        text_add(text,
+                 "one of them has no result that can be compared (a meter reading at a known temperature and "
+                 "concentration).");
+    else if (c->pair_count >= 2 || c->design == COMPARISON_PAIRED)
+        text_addf(text, "%zu pairs of about one age.", c->pair_count);
+    else if (c->design == COMPARISON_SINGLE)
+        text_addf(text, "%zu and %zu results: too few to know how bars scatter.", c->first_count,
+                  c->second_count);
+    else
+        text_addf(text, "%zu and %zu results that are no pairs, at %.3g and %.3g days on average.",
+                  c->first_count, c->second_count, c->first_age_d, c->second_age_d);
+    if (c->design == COMPARISON_STATED)
+        text_add(text, " They do not scatter at all; the stated uncertainties stand in.");
+    if (c->ages_differ && c->design != COMPARISON_NOTHING)
+        text_add(text,
+                 " pH falls with age, so this says nothing about the recipe: test both at the same ages.");
+}
+
+static void
+add_numbers(struct text *text, const struct comparison *c)
+{
+    text_addf(
+        text,
+        " Mean difference %+.3f pH (95 %%: %+.3f to %+.3f). Differs from 0? p %.2g. Within %.3g pH? p %.2g.",
+        c->mean_difference, c->low, c->high, c->p_different, c->margin, c->p_equivalent);
+    if (isfinite(c->detectable_difference))
+        text_addf(text, " This many show a difference of %.2f pH four times in five.",
+                  c->detectable_difference);
+}
+
+static void
+print_one(const struct context *context, const struct compare *compare, size_t i)
+{
+    static const enum tone tones[] = {TONE_DOUBT, TONE_PLAIN, TONE_PLAIN};
+    const struct comparison *c = &compare->comparisons[i - 1];
+    char *first = text_visible(code_of(compare, 0)), *second = text_visible(code_of(compare, i));
+    struct text text = {0};
+
+    fprintf(context->out, "%s less %s: %s%s%s\n", second, first, context_tone(context, tones[c->conclusion]),
+            comparison_conclusion_text(c->conclusion), context_tone(context, TONE_PLAIN));
+    if (c->pair_count > 0)
+        print_pairs(context, compare, i);
+    add_design(&text, c);
+    if (c->design != COMPARISON_NOTHING)
+        add_numbers(&text, c);
+    if (c->conclusion == COMPARISON_SAME && c->p_different <= COMPARISON_SIGNIFICANCE)
+        text_addf(&text, " There is a difference, and it is surely smaller than %.3g pH.", c->margin);
+    fputs("  ", context->out);
+    listing_paragraph(context->out, context->width > 22 ? context->width - 2 : 20, 2, text_of(&text));
+    if (c->conclusion == COMPARISON_CANNOT_TELL)
+        fprintf(context->out, "next: curetrace plan %s %s\n", first, second);
+    text_clear(&text);
+    free(first);
+    free(second);
+}
+
+static void
+print(const struct context *context, const struct compare *compare)
+{
+    for (size_t i = 1; i < compare->count; i++) {
+        if (i > 1)
+            fputc('\n', context->out);
+        print_one(context, compare, i);
+    }
+    if (compare->count > 2) {
+        fputc('\n', context->out);
+        listing_paragraph(context->out, context->width, 0,
+                          "Several are compared with one, so both p values are raised (Holm's correction).");
+    }
+}
+
+static void
+compare_clear(struct compare *compare)
+{
+    for (size_t i = 0; compare->comparisons != NULL && i + 1 < compare->count; i++)
+        comparison_clear(&compare->comparisons[i]);
+    for (size_t i = 0; i < compare->count; i++)
+        followed_free(compare->batches[i]);
+    free(compare->comparisons);
+    free(compare->batches);
+}
+
+static enum status
+run(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct compare compare = {0};
+    struct batch_codes codes = {0};
+    struct follow_request request = {
+        .points = options_has(options, "plot"), .series = true, .target_ph = CURE_TARGET_PH_USUAL};
+    enum status status = batch_codes_named(context, options, &codes, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    request.codes = (const char *const *)codes.codes;
+    request.count = codes.count;
+    status = follow_batches(context->store, &request, take, &compare, failure);
+    if (status == STATUS_OK)
+        status = make(&compare, options, failure);
+    if (status == STATUS_OK && options_has(options, "plot"))
+        status = draw(context, &compare, options_text(options, "plot"), failure);
+    if (status == STATUS_OK && options_has(options, "csv"))
+        status = write_csv(context, &compare, options_text(options, "csv"), failure);
+    else if (status == STATUS_OK)
+        print(context, &compare);
+    compare_clear(&compare);
+    batch_codes_clear(&codes);
+    return status;
+}
+
+const struct command compare_command = {
+    .name = "compare",
+    .names = "CONTROL CODE [CODE ...]",
+    .fewest = 2,
+    .most = -1,
+    .summary = "does a changed recipe read differently, practically the same, or can it not be told yet?",
+    .example = "curetrace compare W-06 W-07 --plot difference.svg",
+    .options = compare_options,
+    .needs = COMMAND_READS_STORE,
+    .run = run,
+};
