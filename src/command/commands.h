@@ -17,6 +17,7 @@ extern const struct command verdict_command;
 extern const struct command read_command;
 extern const struct command correct_command;
 extern const struct command recipe_command;
+extern const struct command rework_command;
 extern const struct command report_command;
 extern const struct command titrate_command;
 extern const struct command import_readings_command, import_batches_command, import_gear_command;

@@ -25,6 +25,7 @@ const struct command *const command_table[] = {
     &verdict_command,
     &trend_command,
     &recipe_command,
+    &rework_command,
     &expect_command,
     /* share */
     &import_readings_command,

@@ -1,0 +1,334 @@
+/* rework.c - what would take up the lye in excess of a batch. */
+#include "rework.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "flag.h"
+#include "lye_balance.h"
+#include "memory.h"
+#include "saponification.h"
+#include "soap.h"
+#include "text.h"
+
+static double
+poured_g(const struct batch *batch)
+{
+    double sum_g = 0.0;
+
+    for (size_t i = 0; i < batch->line_count; i++)
+        sum_g += batch->lines[i].mass_g;
+    return sum_g;
+}
+
+static double
+water_g(const struct batch *batch)
+{
+    double sum_g = 0.0;
+
+    for (size_t i = 0; i < batch->line_count; i++)
+        if (batch->lines[i].kind == RECIPE_WATER)
+            sum_g += batch->lines[i].mass_g;
+    return sum_g;
+}
+
+/* What part of the pour is left (rule 3); 1 when no mass is stated. */
+static double
+part_left(const struct batch *batch, double batch_mass_g, unsigned *flags)
+{
+    double dry_g = poured_g(batch) - water_g(batch);
+
+    if (isnan(batch_mass_g) || dry_g <= 0.0 || batch_mass_g >= dry_g)
+        return 1.0;
+    *flags |= 1u << REWORK_MASS_DRIED;
+    return batch_mass_g / dry_g;
+}
+
+/* Rule 2: the mass a percentage is taken of. */
+static enum status
+mass_of_percent(const struct dossier *dossier, const struct rework_request *request, struct rework *rework,
+                struct failure *failure)
+{
+    rework->batch_mass_g = request->batch_mass_g;
+    if (!isnan(rework->batch_mass_g))
+        return STATUS_OK;
+    rework->batch_mass_g = poured_g(&dossier->batch);
+    rework->flags |= 1u << REWORK_MASS_ASSUMED;
+    if (rework->batch_mass_g > 0.0)
+        return STATUS_OK;
+    return failure_set(failure, STATUS_MISSING,
+                       "how much soap is it? the batch has no recipe on record (--mass-g GRAMS)");
+}
+
+static enum status
+from_titration(const struct dossier *dossier, const struct conclusion *conclusion,
+               const struct rework_request *request, struct rework *rework, struct failure *failure)
+{
+    const struct titration_result *figures = &conclusion->free_alkali.current->figures;
+
+    if (figures->free_naoh_pct <= 0.0)
+        return failure_set(failure, STATUS_MISSING,
+                           "the titration of '%s' found no free alkali: there is nothing to take up",
+                           dossier->batch.code);
+    rework->evidence = REWORK_FROM_TITRATION;
+    if (figures->band == TITRATION_WITHIN)
+        rework->flags |= 1u << REWORK_ALREADY_WITHIN;
+    if (mass_of_percent(dossier, request, rework, failure) != STATUS_OK)
+        return failure->status;
+    return rework_free_naoh(figures->free_naoh_pct, figures->uncertainty.expanded_uncertainty,
+                            rework->batch_mass_g, &rework->free_naoh, failure);
+}
+
+/* Rule 3. */
+static void
+from_balance(const struct dossier *dossier, const struct lye_balance *balance,
+             const struct rework_request *request, struct rework *rework)
+{
+    double scale =
+        part_left(&dossier->batch, request->batch_mass_g, &rework->flags) * balance->figures.needed_g / 100.0;
+
+    rework->evidence = REWORK_FROM_BALANCE;
+    rework->batch_mass_g = request->batch_mass_g;
+    rework->free_naoh.central_g = -balance->figures.superfat_pct * scale;
+    rework->free_naoh.low_g = fmin(fmax(0.0, -balance->spread.high_pct * scale), rework->free_naoh.central_g);
+    rework->free_naoh.high_g = fmax(-balance->spread.low_pct * scale, rework->free_naoh.central_g);
+}
+
+/* The bar with the highest result that has one. */
+static const struct verdict *
+highest_bar(const struct verdict_list *list)
+{
+    const struct verdict *highest = NULL;
+
+    for (size_t i = 0; i < list->count; i++)
+        if (!isnan(list->verdicts[i].ph_at_reference) &&
+            (highest == NULL || list->verdicts[i].ph_at_reference > highest->ph_at_reference))
+            highest = &list->verdicts[i];
+    return highest;
+}
+
+/* Rule 4. */
+static enum status
+from_ph(const struct dossier *dossier, const struct conclusion *conclusion,
+        const struct rework_request *request, struct rework *rework, struct failure *failure)
+{
+    const struct verdict *bar = highest_bar(&conclusion->ph);
+    struct soap_free_naoh free_naoh;
+
+    if (bar == NULL || conclusion->ph.worst < VERDICT_DOUBTFUL)
+        return failure_set(
+            failure, STATUS_MISSING,
+            "nothing on record shows lye in excess in '%s': neither a titration, nor its recipe, "
+            "nor a pH that could be brought to 40 degC and 1 %%",
+            dossier->batch.code);
+    if (soap_free_naoh_pct(&(struct soap_reading){.ph = bar->ph_at_reference,
+                                                  .u_ph = fmin(bar->u_ph, 2.0),
+                                                  .reference_ph = bar->reference_ph,
+                                                  .u_reference_ph = 0.05,
+                                                  .temperature_c = REFERENCE_TEMPERATURE_C,
+                                                  .concentration_pct = REFERENCE_CONCENTRATION_PCT},
+                           &free_naoh, failure) != STATUS_OK)
+        return failure->status;
+    if (free_naoh.estimate_pct <= 0.0) /* the model sees plain soap: half of the upper bound stands in */
+        free_naoh.estimate_pct = free_naoh.high_pct / 2.0;
+    rework->evidence = REWORK_FROM_PH;
+    rework->flags |= 1u << REWORK_PH_WEAK;
+    if (mass_of_percent(dossier, request, rework, failure) != STATUS_OK)
+        return failure->status;
+    rework->free_naoh =
+        (struct rework_range){.low_g = free_naoh.low_pct / 100.0 * rework->batch_mass_g,
+                              .central_g = free_naoh.estimate_pct / 100.0 * rework->batch_mass_g,
+                              .high_g = free_naoh.high_pct / 100.0 * rework->batch_mass_g};
+    return STATUS_OK;
+}
+
+/* Rule 1. `balance` is not solved when the recipe could not be balanced. */
+static enum status
+find_excess(const struct dossier *dossier, const struct conclusion *conclusion,
+            const struct lye_balance *balance, const struct rework_request *request, struct rework *rework,
+            struct failure *failure)
+{
+    if (!isnan(request->batch_mass_g) && !(request->batch_mass_g > 0.0 && request->batch_mass_g <= 1e6))
+        return failure_set(failure, STATUS_RANGE, "mass of the batch %g g: expected above 0, to 1000000 g",
+                           request->batch_mass_g);
+    if (conclusion->free_alkali.count > 0)
+        return from_titration(dossier, conclusion, request, rework, failure);
+    if (balance->solved && balance->figures.superfat_pct < 0.0) {
+        from_balance(dossier, balance, request, rework);
+        return STATUS_OK;
+    }
+    if (balance->solved)
+        rework->flags |= 1u << REWORK_BALANCE_DISAGREES;
+    return from_ph(dossier, conclusion, request, rework, failure);
+}
+
+/* What a gram of the material takes up, in g NaOH. */
+struct material {
+    double low_g_per_g, high_g_per_g;
+};
+
+/* The name given, else the heaviest fat of the recipe. */
+static const char *
+material_name(const struct batch *batch, const char *with)
+{
+    const struct recipe_line *heaviest = NULL;
+
+    if (with != NULL)
+        return with;
+    for (size_t i = 0; i < batch->line_count; i++)
+        if (batch->lines[i].kind == RECIPE_FAT &&
+            (heaviest == NULL || batch->lines[i].mass_g > heaviest->mass_g))
+            heaviest = &batch->lines[i];
+    return heaviest == NULL ? "olive oil" : heaviest->name;
+}
+
+static bool
+is_fatty_acid(const char *name)
+{
+    static const char *const beginnings[] = {"stearic", "palmitic", "oleic", "lauric"};
+
+    for (size_t i = 0; i < LENGTH(beginnings); i++)
+        if (strncasecmp(name, beginnings[i], strlen(beginnings[i])) == 0)
+            return true;
+    return false;
+}
+
+/* A fat of the recipe with the supplier's saponification values counts with them. */
+static bool
+suppliers_fat(const struct batch *batch, const char *name, struct rework *rework, struct material *material)
+{
+    for (size_t i = 0; i < batch->line_count; i++) {
+        const struct recipe_line *line = &batch->lines[i];
+
+        if (line->kind != RECIPE_FAT || isnan(line->sv_min_mg_koh_per_g) || !text_same(line->name, name))
+            continue;
+        *material = (struct material){.low_g_per_g = line->sv_min_mg_koh_per_g * SAPONIFICATION_NAOH_PER_SV,
+                                      .high_g_per_g = line->sv_max_mg_koh_per_g * SAPONIFICATION_NAOH_PER_SV};
+        rework->with = line->name;
+        rework->is_fat = rework->leaves_superfat = true;
+        return true;
+    }
+    return false;
+}
+
+/* Rule 5. */
+static enum status
+find_material(const struct batch *batch, const char *with, struct rework *rework, struct material *material,
+              struct failure *failure)
+{
+    const char *name = material_name(batch, with);
+    struct failure not_a_fat = {0}, not_an_acid = {0};
+    struct fat_found fat;
+    struct lye_consumer_found acid;
+
+    if (suppliers_fat(batch, name, rework, material))
+        return STATUS_OK;
+    if (fat_find(name, &fat, &not_a_fat) == STATUS_OK) {
+        *material = (struct material){.low_g_per_g = fat.sv_low_mg_koh_per_g * SAPONIFICATION_NAOH_PER_SV,
+                                      .high_g_per_g = fat.sv_high_mg_koh_per_g * SAPONIFICATION_NAOH_PER_SV};
+        rework->with = fat.name;
+        rework->is_fat = rework->leaves_superfat = true;
+        return STATUS_OK;
+    }
+    if (lye_consumer_find(name, &acid, &not_an_acid) != STATUS_OK)
+        return failure_set(failure, STATUS_MISSING,
+                           "'%.60s' is neither a known fat (%.200s) nor a known acid", name, not_a_fat.text);
+    *material =
+        (struct material){.low_g_per_g = acid.naoh_low_g_per_g, .high_g_per_g = acid.naoh_high_g_per_g};
+    rework->with = acid.name;
+    rework->note = acid.note;
+    rework->leaves_superfat = is_fatty_acid(acid.name);
+    if (acid.note != NULL && acid.naoh_low_g_per_g < acid.naoh_high_g_per_g)
+        rework->flags |= 1u << REWORK_NAME_BROAD;
+    if (strncmp(acid.name, "sodium bicarbonate", 18) == 0)
+        rework->flags |= 1u << REWORK_LEAVES_SODA;
+    return STATUS_OK;
+}
+
+static enum status
+compute_amounts(const struct dossier *dossier, const struct lye_balance *balance,
+                const struct rework_request *request, const struct material *material, struct rework *rework,
+                struct failure *failure)
+{
+    double sv_low = material->low_g_per_g / SAPONIFICATION_NAOH_PER_SV;
+    double sv_high = material->high_g_per_g / SAPONIFICATION_NAOH_PER_SV;
+    double bound_g = 0.0;
+    unsigned ignored = 0;
+
+    rework->superfat_pct = !isnan(request->superfat_pct) ? request->superfat_pct
+                           : rework->leaves_superfat     ? REWORK_SUPERFAT_USUAL_PCT
+                                                         : 0.0;
+    if (!rework->leaves_superfat) {
+        if (rework->superfat_pct != 0.0)
+            return failure_set(failure, STATUS_RANGE,
+                               "%s takes up lye and leaves no superfat: ask for --superfat 0, or use a fat",
+                               rework->with);
+        if (rework_acid_to_add(&rework->free_naoh, material->low_g_per_g, material->high_g_per_g,
+                               &rework->for_zero, failure) != STATUS_OK)
+            return failure->status;
+        rework->total = rework->for_zero;
+        if ((rework->flags & 1u << REWORK_LEAVES_SODA) != 0)
+            rework->soda_g = rework_soda_left_g(rework->free_naoh.central_g);
+        return STATUS_OK;
+    }
+    if (balance->solved) /* what the old fat has taken up: all the lye that is not free */
+        bound_g = fmax(0.0, balance->figures.effective_g *
+                                    part_left(&dossier->batch, request->batch_mass_g, &ignored) -
+                                rework->free_naoh.central_g);
+    else if (rework->superfat_pct > 0.0)
+        rework->flags |= 1u << REWORK_SUPERFAT_ON_ADDED;
+    if (rework_fat_to_add(&rework->free_naoh, sv_low, sv_high, 0.0, bound_g, &rework->for_zero, failure) !=
+        STATUS_OK)
+        return failure->status;
+    return rework_fat_to_add(&rework->free_naoh, sv_low, sv_high, rework->superfat_pct, bound_g,
+                             &rework->total, failure);
+}
+
+enum status
+rework_of(const struct dossier *dossier, const struct conclusion *conclusion,
+          const struct rework_request *request, struct rework *ret_rework, struct failure *failure)
+{
+    struct rework rework = {.batch_mass_g = (double)NAN};
+    struct lye_balance balance = {0};
+    struct material material = {0};
+    struct failure not_balanced = {0};
+    enum status status;
+
+    if (lye_balance_read(&dossier->batch, request->readability_g, &balance, &not_balanced) == STATUS_OK)
+        lye_balance_solve(&balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, &not_balanced);
+    status = find_material(&dossier->batch, request->with, &rework, &material, failure);
+    if (status == STATUS_OK)
+        status = find_excess(dossier, conclusion, &balance, request, &rework, failure);
+    if (status == STATUS_OK)
+        status = compute_amounts(dossier, &balance, request, &material, &rework, failure);
+    lye_balance_clear(&balance);
+    rework.advised_g = fmax(rework.total.central_g, rework.for_zero.high_g);
+    if (status == STATUS_OK)
+        *ret_rework = rework;
+    return status;
+}
+
+const char *
+rework_evidence_word(enum rework_evidence evidence)
+{
+    static const char *const words[] = {"titration", "recipe", "pH"};
+
+    return words[evidence];
+}
+
+char *
+rework_flag_text(unsigned flags)
+{
+    static const char *const words[REWORK_FLAGS] = {
+        [REWORK_PH_WEAK] = "ph-weak",
+        [REWORK_BALANCE_DISAGREES] = "balance-disagrees",
+        [REWORK_MASS_ASSUMED] = "mass-assumed",
+        [REWORK_MASS_DRIED] = "share-from-dry-mass",
+        [REWORK_SUPERFAT_ON_ADDED] = "superfat-on-added",
+        [REWORK_LEAVES_SODA] = "leaves-soda",
+        [REWORK_NAME_BROAD] = "name-broad",
+        [REWORK_ALREADY_WITHIN] = "already-within",
+    };
+
+    return flag_text_of(flags, words, REWORK_FLAGS);
+}
