@@ -21,6 +21,7 @@ extern const struct command rework_command;
 extern const struct command report_command;
 extern const struct command titrate_command;
 extern const struct command import_readings_command, import_batches_command, import_gear_command;
+extern const struct command import_notebook_command, export_command;
 extern const struct command backup_command, verify_command;
 extern const struct command trend_command;
 extern const struct command compare_command;

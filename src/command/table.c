@@ -31,6 +31,8 @@ const struct command *const command_table[] = {
     &import_readings_command,
     &import_batches_command,
     &import_gear_command,
+    &import_notebook_command,
+    &export_command,
     &backup_command,
     &report_command,
     &verify_command,

@@ -87,6 +87,12 @@ csv_out_text(struct csv_out *out, const char *text)
 }
 
 void
+csv_out_empty_text(struct csv_out *out)
+{
+    put_plain(out, "'", 1);
+}
+
+void
 csv_out_number(struct csv_out *out, double number)
 {
     char text[NUMBER_TEXT_SIZE];

@@ -9,6 +9,8 @@
  *     text gets an apostrophe in front, and so does one that begins with an apostrophe itself. Reading
  *     takes one apostrophe away where one of these characters follows it, so every text comes back as
  *     it was. Numbers are never marked.
+ *     Where an empty text must not be taken for none it is written as a single apostrophe, which no other
+ *     text becomes.
  * (5) Writing goes on after a failed write; csv_out_finish() says that it failed. */
 #ifndef CSV_OUT_H
 #define CSV_OUT_H
@@ -37,6 +39,7 @@ void csv_out_heading(struct csv_out *out, const char *const *names, size_t count
 
 /* The next field of the row. */
 void csv_out_text(struct csv_out *out, const char *text);
+void csv_out_empty_text(struct csv_out *out); /* the single apostrophe of rule 4 */
 void csv_out_number(struct csv_out *out, double number);
 void csv_out_integer(struct csv_out *out, int64_t number);
 void csv_out_day(struct csv_out *out, civil_day day);

@@ -1,0 +1,163 @@
+/* test_export.c - "export" and "import notebook": out and back without loss. */
+#include "check.h"
+#include "file.h"
+#include "kitchen.h"
+#include "notebook.h"
+#include "round_trip.h"
+#include "text.h"
+
+static void
+every_table_and_every_column_comes_back(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct failure failure = {0};
+    struct store *store = NULL;
+
+    check_ok(store_open(kitchen->notebook, STORE_CREATE, &store, NULL, &failure), &failure);
+    for (int i = 0; i < 3; i++)
+        notebook_fill(store);
+    store_close(store);
+    round_trip_check(kitchen);
+}
+
+static void
+texts_come_back_whatever_they_hold(void **state)
+{
+    static const char *const texts[] = {"",
+                                        " ",
+                                        "'",
+                                        "''",
+                                        "'=x",
+                                        "=1+1",
+                                        "+",
+                                        "-",
+                                        "@a",
+                                        "\t",
+                                        "\n",
+                                        "\r\n",
+                                        "a\nb",
+                                        "\"",
+                                        "\"quoted\"",
+                                        ",",
+                                        ";",
+                                        "  both  ",
+                                        "\xc3\xa4\xc3\xb6",
+                                        "'a",
+                                        "1,5",
+                                        "\\n",
+                                        "0"};
+    struct kitchen *kitchen = *state;
+    char *exported, *text = NULL, *line = text_format("export %s/seen", kitchen->folder->path);
+    struct failure failure = {0};
+
+    for (size_t i = 0; i < LENGTH(texts); i++) {
+        char *add = text_format("batch add W-%02zu --made 2026-03-02 '--note=%s' '--title=%s'", i,
+                                strchr(texts[i], '\'') == NULL ? texts[i] : "",
+                                strchr(texts[i], '\'') == NULL ? "t" : "");
+
+        kitchen_do(kitchen, add);
+        free(add);
+    }
+    round_trip_check(kitchen);
+    kitchen_do(kitchen, line);
+    exported = text_format("%s/seen/batch.csv", kitchen->folder->path);
+    check_ok(file_read(exported, 1 << 20, &text, &failure), &failure);
+    check_contains(text, ",'=1+1,"); /* a formula is marked, an empty text told from none */
+    check_contains(text, "W-00,t,2026-03-02,ordinary,,,',");
+    free(exported);
+    free(text);
+    free(line);
+}
+
+static void
+the_demo_comes_back(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *line = text_format("demo %s/workshop", kitchen->folder->path);
+
+    kitchen_set_time(kitchen, "2026-08-01T12:00"); /* after its last reading */
+    kitchen_do(kitchen, line);
+    free(line);
+    line = text_format("%s/workshop/notebook.sqlite", kitchen->folder->path);
+    free(kitchen->notebook);
+    kitchen->notebook = line;
+    round_trip_check(kitchen);
+}
+
+static void
+nothing_is_written_over_and_only_an_empty_notebook_is_filled(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *out = text_format("export %s/out", kitchen->folder->path);
+    char *back = text_format("import notebook %s/out", kitchen->folder->path);
+    char *again = text_format("%s --force", out);
+    char *elsewhere = text_format("import notebook %s/nowhere --notebook %s/new.sqlite",
+                                  kitchen->folder->path, kitchen->folder->path);
+
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
+    kitchen_do(kitchen, out);
+    check_contains(kitchen->out, "2 rows in 18 files"); /* the batch, and its entry in the journal */
+    kitchen_refuses(kitchen, out, "is there already (--force writes over it)");
+    kitchen_do(kitchen, again);
+    kitchen_refuses(kitchen, back, "into an empty one only");
+    kitchen_refuses(kitchen, elsewhere, "No such file or directory");
+    free(out);
+    free(back);
+    free(again);
+    free(elsewhere);
+}
+
+static void
+a_damaged_export_is_refused_whole(void **state)
+{
+    static const struct {
+        const char *batch, *text;
+    } bad[] = {
+        {"id,code,title,made_on,role,reference,parent,note,added_at\n2,W-1,,2026-03-02,ordinary,,,,2026-03-"
+         "02\n",
+         "batch.csv:2: column 'id': rows are numbered from 1 without a gap; expected id 1"},
+        {"id,code,title,made_on,role,reference,parent,note,added_at\n1,W-1,,2026-03-02,ordinary,9,,,2026-03-"
+         "02\n",
+         "FOREIGN KEY"},
+        {"id,code,title,made_on,role,reference,parent,note,added_at\n1,W-1,,2026-03-02,splendid,,,,2026-03-"
+         "02\n",
+         "batch.csv:2: column 'id': cannot add the row: CHECK constraint failed"},
+        {"id,code,colour\n1,W-1,red\n", "'colour' is no known heading"},
+    };
+    struct kitchen *kitchen = *state;
+    char *out = text_format("export %s/out", kitchen->folder->path);
+    char *path = text_format("%s/out/batch.csv", kitchen->folder->path);
+    char *back = text_format("import notebook %s/out --notebook %s/new.sqlite", kitchen->folder->path,
+                             kitchen->folder->path);
+    char *list = text_format("batch list --notebook %s/new.sqlite", kitchen->folder->path);
+    struct failure failure = {0};
+
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
+    kitchen_do(kitchen, out);
+    for (size_t i = 0; i < LENGTH(bad); i++) {
+        check_ok(file_write(path, bad[i].batch, strlen(bad[i].batch), &failure), &failure);
+        kitchen_refuses(kitchen, back, bad[i].text);
+        kitchen_do(kitchen, list);
+        check_contains(kitchen->out, "no batches yet");
+    }
+    free(out);
+    free(path);
+    free(back);
+    free(list);
+}
+
+#define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        KITCHEN_TEST(every_table_and_every_column_comes_back),
+        KITCHEN_TEST(texts_come_back_whatever_they_hold),
+        KITCHEN_TEST(the_demo_comes_back),
+        KITCHEN_TEST(nothing_is_written_over_and_only_an_empty_notebook_is_filled),
+        KITCHEN_TEST(a_damaged_export_is_refused_whole),
+    };
+
+    return check_run("command/export", tests);
+}

@@ -1,0 +1,10 @@
+/* round_trip.h - export, import into a new notebook, export again: the same bytes. */
+#ifndef ROUND_TRIP_H
+#define ROUND_TRIP_H
+
+#include "kitchen.h"
+
+/* Checks it for the kitchen's notebook, and that the new notebook verifies. Prints the bytes compared. */
+void round_trip_check(struct kitchen *kitchen);
+
+#endif
