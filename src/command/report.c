@@ -3,17 +3,16 @@
  * Rules
  * (1) The file is written whole or not at all; an older report of that name is replaced.
  * (2) A recipe that cannot be balanced, or a plot that cannot be drawn, is said in the page and stops nothing. */
-#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "batch_store.h"
 #include "commands.h"
-#include "evidence.h"
 #include "file.h"
 #include "journal.h"
 #include "memory.h"
 #include "report.h"
+#include "report_load.h"
 
 static const struct option_spec report_options[] = {
     {.name = "output", .kind = OPTION_FILE, .value = "FILE", .help = "the page to write, as in w07.html"},
@@ -22,75 +21,6 @@ static const struct option_spec report_options[] = {
      .help = "a page that lists all batches with their latest verdict, instead of single records"},
     {.name = NULL},
 };
-
-/* What a page needs of one batch. Owns all of it and stays where it is in memory: parts lend from parts. */
-struct loaded {
-    struct evidence evidence;
-    struct conclusion conclusion;
-    struct verdict_list all;
-    struct verdict_point *points;
-    struct lye_balance balance;
-    struct failure balance_failure;
-    struct report_batch report;
-};
-
-static void
-loaded_clear(struct loaded *loaded)
-{
-    conclusion_clear(&loaded->conclusion);
-    verdict_list_clear(&loaded->all);
-    free(loaded->points);
-    lye_balance_clear(&loaded->balance);
-    evidence_clear(&loaded->evidence);
-    *loaded = (struct loaded){0};
-}
-
-static enum status
-load_verdicts(struct loaded *loaded, struct failure *failure)
-{
-    const struct dossier *dossier = &loaded->evidence.dossier;
-    struct verdict_aid aid = evidence_aid(&loaded->evidence);
-    enum status status = conclusion_of(dossier, &aid, &loaded->conclusion, failure);
-
-    loaded->report.conclusion = &loaded->conclusion;
-    if (status != STATUS_OK || loaded->conclusion.ph.count == 0)
-        return status;
-    loaded->report.all = &loaded->all;
-    return verdict_of_all(dossier, &aid, &loaded->all, failure);
-}
-
-/* Rule 2. The balance's own mass assumptions hold: which scale weighed the recipe is not on record. */
-static void
-load_balance(struct loaded *loaded)
-{
-    const struct batch *batch = &loaded->evidence.dossier.batch;
-    struct failure *failure = &loaded->balance_failure;
-
-    if (batch->line_count == 0)
-        return;
-    if (lye_balance_read(batch, NAN, &loaded->balance, failure) == STATUS_OK &&
-        lye_balance_solve(&loaded->balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, failure) == STATUS_OK)
-        loaded->report.balance = &loaded->balance;
-    else
-        loaded->report.balance_refused = failure->text;
-}
-
-/* Everything a record shows. */
-static enum status
-load(struct store *store, const char *code, struct loaded *loaded, struct failure *failure)
-{
-    enum status status = evidence_load(store, code, &loaded->evidence, failure);
-
-    if (status != STATUS_OK)
-        return status;
-    loaded->report.dossier = &loaded->evidence.dossier;
-    status = load_verdicts(loaded, failure);
-    if (status == STATUS_OK)
-        status = verdict_points(&loaded->evidence.dossier, &loaded->points, failure);
-    loaded->report.points = loaded->points;
-    load_balance(loaded);
-    return status;
-}
 
 static enum status
 write_page(const struct context *context, const char *path, char *html, struct failure *failure)
@@ -108,12 +38,12 @@ write_records(const struct context *context, const struct options *options, stru
               struct failure *failure)
 {
     size_t count = options_name_count(options), done = 0;
-    struct loaded *loaded = memory_new(count, sizeof *loaded);
+    struct report_load *loaded = memory_new(count, sizeof *loaded);
     struct report_batch *batches = memory_new(count, sizeof *batches);
     enum status status = STATUS_OK;
 
     for (; status == STATUS_OK && done < count; done++) {
-        status = load(context->store, options_name(options, done), &loaded[done], failure);
+        status = report_load(context, options_name(options, done), done, &loaded[done], failure);
         batches[done] = loaded[done].report;
     }
     report->batches = batches;
@@ -121,7 +51,7 @@ write_records(const struct context *context, const struct options *options, stru
     if (status == STATUS_OK)
         status = write_page(context, options_text(options, "output"), report_page(report), failure);
     for (size_t i = 0; i < done; i++)
-        loaded_clear(&loaded[i]);
+        report_load_clear(&loaded[i]);
     free(loaded);
     free(batches);
     return status;
@@ -148,15 +78,12 @@ keep_code(const struct batch *batch, void *payload, struct failure *failure)
 static enum status
 add_to_index(const struct context *context, const char *code, struct page *page, struct failure *failure)
 {
-    struct loaded loaded = {0};
-    enum status status = evidence_load(context->store, code, &loaded.evidence, failure);
+    struct report_load loaded = {0};
+    enum status status = report_load_conclusion(context, code, &loaded, failure);
 
-    loaded.report.dossier = &loaded.evidence.dossier;
-    if (status == STATUS_OK)
-        status = load_verdicts(&loaded, failure);
     if (status == STATUS_OK)
         report_index_add(page, &loaded.report, context_now(context));
-    loaded_clear(&loaded);
+    report_load_clear(&loaded);
     return status;
 }
 

@@ -310,11 +310,15 @@ page_row(struct page *page, const char *class_name)
 void
 page_cell_open(struct page *page)
 {
+    char *label;
+
     assert(page->column < page->heading_count);
     page_open(page, page->column == 0 ? "th" : "td");
     if (page->column == 0)
         page_attribute(page, "scope", "row");
-    page_attribute(page, "data-label", page->headings[page->column++]);
+    label = with_signs(page->headings[page->column++]);
+    page_attribute(page, "data-label", label);
+    free(label);
 }
 
 void

@@ -60,11 +60,13 @@ add_batch(struct page *page, const struct report_batch *batch, civil_time now)
     }
     page_close(page);
     report_add_verdict(page, batch);
+    report_add_cure(page, batch);
+    report_add_comparison(page, batch);
+    report_add_alkali(page, batch);
     report_add_recipe(page, batch, now);
     report_add_method(page, batch);
     report_add_checks(page, batch);
     report_add_readings(page, batch);
-    report_add_alkali(page, batch);
     report_add_history(page, batch);
     report_add_questions(page, batch);
     page_close(page);

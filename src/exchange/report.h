@@ -9,21 +9,34 @@
 #ifndef REPORT_H
 #define REPORT_H
 
+#include "comparison.h"
 #include "conclusion.h"
 #include "cure.h"
 #include "dossier.h"
 #include "lye_balance.h"
 #include "page.h"
+#include "series.h"
 #include "verdict.h"
+
+/* A plot as <svg> elements for two widths, or why there is none; all NULL when there is nothing to draw. */
+struct report_plot {
+    const char *wide_svg, *narrow_svg;
+    const char *refused;
+};
 
 /* One batch. All lent; NULL where there is none. */
 struct report_batch {
     const struct dossier *dossier;
     const struct conclusion *conclusion; /* of pH and titration */
-    const struct verdict_list *all;      /* verdict_of_all(); NULL: no readings */
     const struct verdict_point *points;  /* verdict_points() */
-    const struct lye_balance *balance;   /* solved */
-    const char *balance_refused;         /* why there is none, when there is a recipe */
+    const struct series *series;
+    const struct cure *cure;
+    const char *cure_words; /* what the curve says, a line a sentence */
+    struct report_plot cure_plot;
+    const struct comparison *comparison; /* with the reference batch, which comes first */
+    struct report_plot comparison_plot;
+    const struct lye_balance *balance; /* solved */
+    const char *balance_refused;       /* why there is none, when there is a recipe */
 };
 
 struct report {

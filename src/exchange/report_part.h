@@ -12,6 +12,8 @@ void report_add_recipe(struct page *page, const struct report_batch *batch, civi
 void report_add_method(struct page *page, const struct report_batch *batch);
 void report_add_checks(struct page *page, const struct report_batch *batch);
 void report_add_readings(struct page *page, const struct report_batch *batch);
+void report_add_cure(struct page *page, const struct report_batch *batch);
+void report_add_comparison(struct page *page, const struct report_batch *batch);
 void report_add_alkali(struct page *page, const struct report_batch *batch);
 void report_add_history(struct page *page, const struct report_batch *batch);
 void report_add_questions(struct page *page, const struct report_batch *batch);

@@ -80,6 +80,7 @@ static const char tables[] =
     ".weighed { display: block; font-weight: 400; font-size: 0.875rem; color: var(--soft); }\n"
     ".gone th, .gone td { color: var(--soft); }\n"
     "figure { margin: 0.75rem 0; }\n"
+    "figure .narrow { display: none; }\n"
     "figure svg { display: block; width: 100%; height: auto; }\n";
 
 /* Rule 3. */
@@ -89,10 +90,12 @@ static const char narrow[] =
     "  thead { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }\n"
     "  tr { padding: 0.35rem 0; border-bottom: 1px solid var(--line); }\n"
     "  tbody th, tbody td { border: 0; padding: 0.05rem 0; }\n"
-    "  tbody [data-label] { position: relative; min-height: 1.5em; padding-left: 9rem; }\n"
-    "  [data-label]::before { content: attr(data-label); position: absolute; left: 0; width: 8.5rem;\n"
+    "  tbody [data-label] { display: flow-root; padding-left: 9rem; }\n"
+    "  [data-label]::before { content: attr(data-label); float: left; width: 8.5rem; margin-left: -9rem;\n"
     "    color: var(--soft); font-weight: 400; }\n"
     "  tbody td[data-label]:empty { display: none; }\n"
+    "  figure .wide { display: none; }\n"
+    "  figure .narrow { display: block; }\n"
     "  .facts div { grid-template-columns: 1fr; }\n"
     "  h2 { font-size: 1.6rem; }\n"
     "}\n";

@@ -56,11 +56,24 @@ before_id(const char *svg)
     return 0;
 }
 
+/* Blanks between the name of an attribute and its value, which gnuplot writes and HTML does not want. */
+static size_t
+blanks_at_equals(const char *svg)
+{
+    size_t before = strspn(svg, " "), after;
+
+    if (svg[before] != '=')
+        return 0;
+    after = strspn(svg + before + 1, " ");
+    return before + after == 0 ? 0 : before + 1 + after;
+}
+
 char *
 svg_tidy(const char *svg, const char *title, const char *id_prefix)
 {
     struct text tidy = {0};
     bool in_tag = false, titled = false;
+    char quote = '\0'; /* of the attribute's value that is being read */
     const char *root = strstr(svg, "<svg");
 
     if (id_prefix != NULL && root != NULL)
@@ -78,12 +91,21 @@ svg_tidy(const char *svg, const char *title, const char *id_prefix)
             svg = behind;
             continue;
         }
-        if (*svg == '<')
-            in_tag = true;
-        else if (*svg == '>')
-            in_tag = false;
+        if (quote == '\0' && (*svg == '<' || *svg == '>'))
+            in_tag = *svg == '<';
+        if (in_tag && quote == '\0' && id_prefix != NULL && blanks_at_equals(svg) > 0) {
+            svg += blanks_at_equals(svg);
+            text_add(&tidy, "=");
+            continue;
+        }
+        if (in_tag && quote == '\0' && (*svg == '\'' || *svg == '"'))
+            quote = *svg;
+        else if (in_tag && *svg == quote)
+            quote = '\0';
         opening = id_prefix != NULL && in_tag ? before_id(svg) : 0;
         text_add_bytes(&tidy, svg, opening == 0 ? 1 : opening);
+        if (opening > 0 && quote == '\0')
+            quote = svg[strcspn(svg, "'\"")];
         if (opening > 0)
             text_add(&tidy, id_prefix);
         svg += opening == 0 ? 1 : opening;

@@ -101,8 +101,8 @@ a_record_holds_all_its_parts(void **state)
 static void
 a_page_needs_nothing_beside_it(void **state)
 {
-    static const char *const outside[] = {"<script", "http:", "https:", "<link",
-                                          "<img",    "src=",  "url(",   "@import"};
+    static const char *const outside[] = {
+        "<script", "href=\"h", "href='h", "=\"file:", "https:", "<link", "<img", "src=", "url(", "@import"};
     char *html = report(*state, "W-07 W-09");
 
     for (size_t i = 0; i < LENGTH(outside); i++)

@@ -34,6 +34,18 @@ ids_get_their_prefix_and_texts_do_not(void **state)
 }
 
 static void
+attributes_have_no_blanks_at_their_sign(void **state)
+{
+    char *tidy = svg_tidy(
+        "<svg><g fill = 'a = b' id='x' points  =  \"1 = 2\"><text>c = d 'e = f'</text></g></svg>", NULL, "p");
+
+    (void)state;
+    assert_string_equal(tidy,
+                        "<svg><g fill='a = b' id='px' points=\"1 = 2\"><text>c = d 'e = f'</text></g></svg>");
+    free(tidy);
+}
+
+static void
 what_does_not_end_is_kept(void **state)
 {
     char *tidy = svg_tidy("<title>never <", "x", "p");
@@ -49,6 +61,7 @@ main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_title_is_the_figures_own),
         cmocka_unit_test(ids_get_their_prefix_and_texts_do_not),
+        cmocka_unit_test(attributes_have_no_blanks_at_their_sign),
         cmocka_unit_test(what_does_not_end_is_kept),
     };
 
