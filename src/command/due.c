@@ -1,0 +1,246 @@
+/* due.c - "due": what is to be done today. */
+#include <stdlib.h>
+
+#include "batch_state.h"
+#include "batch_store.h"
+#include "calibration_store.h"
+#include "caution.h"
+#include "commands.h"
+#include "csv_out.h"
+#include "due.h"
+#include "evidence.h"
+#include "gear_store.h"
+#include "listing.h"
+#include "memory.h"
+#include "text.h"
+
+enum { AHEAD_USUAL_D = 7 };
+
+static const struct option_spec due_options[] = {
+    {.name = "days",
+     .kind = OPTION_INTEGER,
+     .value = "NUMBER",
+     .low = 0,
+     .high = 3650,
+     .help = "look so many days ahead; 7 when not said"},
+    {.name = "csv",
+     .kind = OPTION_FLAG,
+     .help = "under the headings subject,kind,what,due_on,overdue_d,missed,why"},
+    {.name = NULL},
+};
+
+struct codes {
+    char **codes; /* owned */
+    size_t count, capacity;
+};
+
+static enum status
+collect_code(const struct batch *batch, void *payload, struct failure *failure)
+{
+    struct codes *codes = payload;
+
+    (void)failure;
+    if (batch->state == BATCH_DISCARDED)
+        return STATUS_OK;
+    codes->codes = memory_room(codes->codes, codes->count, &codes->capacity, sizeof *codes->codes);
+    codes->codes[codes->count++] = memory_copy(batch->code);
+    return STATUS_OK;
+}
+
+static enum status
+add_batch(struct context *context, const char *code, const struct policy *policy, int ahead_d,
+          struct due_list *list, struct failure *failure)
+{
+    struct evidence evidence = {0};
+    struct conclusion conclusion = {0};
+    struct verdict_aid aid;
+    enum status status = evidence_load(context->store, code, &evidence, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    aid = evidence_aid(&evidence);
+    status = conclusion_of(&evidence.dossier, &aid, &conclusion, failure);
+    if (status == STATUS_OK)
+        due_of_batch(&evidence.dossier, &conclusion, policy, context_today(context), ahead_d, list);
+    conclusion_clear(&conclusion);
+    evidence_clear(&evidence);
+    return status;
+}
+
+static enum status
+add_batches(struct context *context, const struct policy *policy, int ahead_d, struct due_list *list,
+            struct failure *failure)
+{
+    struct codes codes = {0};
+    enum status status = batch_store_list(context->store, collect_code, &codes, failure);
+
+    for (size_t i = 0; i < codes.count; i++) {
+        if (status == STATUS_OK)
+            status = add_batch(context, codes.codes[i], policy, ahead_d, list, failure);
+        free(codes.codes[i]);
+    }
+    free(codes.codes);
+    return status;
+}
+
+/* The latest calibration proper of a meter, lent from the array; NULL: none. */
+static const struct calibration *
+latest_of(const struct calibration *calibrations, size_t count)
+{
+    const struct calibration *latest = NULL;
+
+    for (size_t i = 0; i < count; i++)
+        if (calibrations[i].purpose == CALIBRATION_ADJUST &&
+            (latest == NULL || calibrations[i].taken_at >= latest->taken_at))
+            latest = &calibrations[i];
+    return latest;
+}
+
+static enum status
+add_piece(struct context *context, const struct gear *gear, const struct policy *policy, int ahead_d,
+          struct due_list *list, struct failure *failure)
+{
+    struct calibration *calibrations = NULL;
+    size_t count = 0;
+    enum status status = STATUS_OK;
+
+    if (gear->kind == GEAR_METER)
+        status = calibration_store_list(context->store, gear->id, &calibrations, &count, failure);
+    if (status == STATUS_OK)
+        due_of_gear(gear, latest_of(calibrations, count), policy, context_today(context), ahead_d, list);
+    for (size_t i = 0; i < count; i++)
+        calibration_clear(&calibrations[i]);
+    free(calibrations);
+    return status;
+}
+
+static enum status
+add_gear(struct context *context, const struct policy *policy, int ahead_d, struct due_list *list,
+         struct failure *failure)
+{
+    struct gear *gear = NULL;
+    size_t count = 0;
+    enum status status = gear_store_list(context->store, &gear, &count, failure);
+
+    for (size_t i = 0; i < count; i++) {
+        if (status == STATUS_OK)
+            status = add_piece(context, &gear[i], policy, ahead_d, list, failure);
+        gear_clear(&gear[i]);
+    }
+    free(gear);
+    return status;
+}
+
+static enum status
+print_csv(FILE *out, const struct due_list *list, struct failure *failure)
+{
+    static const char *const headings[] = {"subject", "kind", "what", "due_on", "overdue_d", "missed", "why"};
+    struct csv_out csv;
+
+    csv_out_start(&csv, out);
+    csv_out_heading(&csv, headings, LENGTH(headings));
+    for (size_t i = 0; i < list->count; i++) {
+        const struct due_item *item = &list->items[i];
+
+        csv_out_text(&csv, item->subject);
+        csv_out_text(&csv, due_kind_word(item->kind));
+        csv_out_text(&csv, item->what);
+        csv_out_day(&csv, item->due_on);
+        csv_out_integer(&csv, item->overdue_d);
+        csv_out_text(&csv, item->missed ? "yes" : "no");
+        csv_out_text(&csv, item->why);
+        csv_out_end_row(&csv);
+    }
+    return csv_out_finish(&csv, "due", failure);
+}
+
+static void
+cell_when(struct listing *listing, const struct due_item *item)
+{
+    if (item->missed)
+        listing_cell(listing, "missed");
+    else if (item->overdue_d > 0)
+        listing_cellf(listing, "%d d overdue", item->overdue_d);
+    else if (item->overdue_d == 0)
+        listing_cell(listing, "today");
+    else
+        listing_cellf(listing, "in %d d", -item->overdue_d);
+}
+
+static const char *
+command_for(const struct due_item *item)
+{
+    if (item->kind == DUE_BOTTLE)
+        return NULL;
+    if (text_same(item->what, "test") || text_same(item->what, "titrate") ||
+        text_same(item->what, "rework") || text_same(item->what, "calibrate"))
+        return item->what;
+    return NULL;
+}
+
+static void
+print(const struct context *context, const struct due_list *list, int ahead_d)
+{
+    struct listing listing = {0};
+    const struct due_item *first = list->count == 0 ? NULL : &list->items[0];
+    bool bars = false;
+
+    if (first == NULL) {
+        fprintf(context->out, "nothing is due today or in the next %d days\n", ahead_d);
+        return;
+    }
+    listing_column(&listing, "due", LISTING_LEFT);
+    listing_column(&listing, "on", LISTING_LEFT);
+    listing_column(&listing, "what", LISTING_LEFT);
+    listing_column(&listing, "", LISTING_LEFT);
+    listing_column(&listing, "why", LISTING_FLEXIBLE);
+    for (size_t i = 0; i < list->count; i++) {
+        char day[DAY_TEXT_SIZE];
+
+        cell_when(&listing, &list->items[i]);
+        listing_cell(&listing, clock_day_text(list->items[i].due_on, day));
+        listing_cell(&listing, list->items[i].what);
+        listing_cell(&listing, list->items[i].subject);
+        listing_cell(&listing, list->items[i].why);
+        bars = bars || list->items[i].kind == DUE_RETEST;
+    }
+    listing_print(&listing, context->out, context->width);
+    listing_clear(&listing);
+    if (!first->missed && command_for(first) != NULL)
+        fprintf(context->out, "next: curetrace %s %s\n", command_for(first), first->subject);
+    if (bars)
+        caution_print(context, CAUTION_BAR);
+}
+
+static enum status
+run(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct policy policy;
+    struct due_list list = {0};
+    int ahead_d = (int)options_number_or(options, "days", AHEAD_USUAL_D);
+    enum status status = batch_state_policy(context->store, &policy, failure);
+
+    if (status == STATUS_OK)
+        status = add_batches(context, &policy, ahead_d, &list, failure);
+    if (status == STATUS_OK)
+        status = add_gear(context, &policy, ahead_d, &list, failure);
+    if (status == STATUS_OK) {
+        due_sort(&list);
+        if (options_has(options, "csv"))
+            status = print_csv(context->out, &list, failure);
+        else
+            print(context, &list, ahead_d);
+    }
+    due_list_clear(&list);
+    return status;
+}
+
+const struct command due_command = {
+    .name = "due",
+    .names = "",
+    .summary = "what to test today, what to test again, meters to calibrate, bottles past their date",
+    .example = "curetrace due --days 14",
+    .options = due_options,
+    .needs = COMMAND_READS_STORE,
+    .run = run,
+};
