@@ -307,12 +307,29 @@ store_begin(struct store *store, struct failure *failure)
     return STATUS_OK;
 }
 
+/* What is written to a file that was deleted while it was open would be acknowledged and gone. SQLite looks
+ * for that when it begins to write; a walk-through may have it open much longer. */
+static enum status
+check_place(struct store *store, struct failure *failure)
+{
+    int moved = 0;
+
+    sqlite3_file_control(store->handle, "main", SQLITE_FCNTL_HAS_MOVED, &moved);
+    if (moved == 0)
+        return STATUS_OK;
+    return failure_set(failure, STATUS_SYSTEM,
+                       "cannot write the notebook '%s': it was moved or deleted while it was open",
+                       store->path);
+}
+
 enum status
 store_end(struct store *store, enum status status, struct failure *failure)
 {
     assert(store->depth > 0);
     if (--store->depth > 0)
         return status;
+    if (status == STATUS_OK)
+        status = check_place(store, failure);
     if (status == STATUS_OK)
         status = run(store, "COMMIT", "cannot write the notebook", failure);
     if (status != STATUS_OK && sqlite3_get_autocommit(store->handle) == 0)

@@ -74,14 +74,16 @@ run_words(struct kitchen *kitchen, char **words, size_t count, const char *input
     free(kitchen->err);
     context.procedures = procedures;
     context.samples = kitchen->samples == NULL ? samples : kitchen->samples;
-    context.in =
-        *input == '\0' ? fopen("/dev/null", "r") : fmemopen((void *)(uintptr_t)input, strlen(input), "r");
+    context.in = kitchen->in != NULL ? kitchen->in
+                 : *input == '\0'    ? fopen("/dev/null", "r")
+                                     : fmemopen((void *)(uintptr_t)input, strlen(input), "r");
     context.out = open_memstream(&kitchen->out, &out_size);
     context.err = open_memstream(&kitchen->err, &err_size);
     kitchen->failure = (struct failure){0};
     status = command_main(&context, (int)count, words, &kitchen->failure);
     kitchen->exit_code = status == STATUS_OK ? context.exit_code : status_exit_code(status);
-    fclose(context.in);
+    if (kitchen->in == NULL)
+        fclose(context.in);
     fclose(context.out);
     fclose(context.err);
     free(procedures);
@@ -117,6 +119,17 @@ kitchen_run_words(struct kitchen *kitchen, const char *const *words)
     status = run_words(kitchen, copies, count, "");
     for (size_t i = 0; i < count; i++)
         free(copies[i]);
+    return status;
+}
+
+enum status
+kitchen_run_from(struct kitchen *kitchen, const char *line, FILE *input)
+{
+    enum status status;
+
+    kitchen->in = input;
+    status = kitchen_run_with(kitchen, line, "");
+    kitchen->in = NULL;
     return status;
 }
 

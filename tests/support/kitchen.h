@@ -17,6 +17,7 @@ struct kitchen {
     struct failure failure; /* of the last command */
     int exit_code;          /* as main.c would give it */
     size_t width;
+    FILE *in;            /* of the command that runs; NULL: a text */
     const char *samples; /* another folder than the source's; NULL: that; lent */
 };
 
@@ -35,6 +36,9 @@ enum status kitchen_run_with(struct kitchen *kitchen, const char *line, const ch
 
 /* The same from words as they are, the last one NULL: for texts that no quoting can hold. */
 enum status kitchen_run_words(struct kitchen *kitchen, const char *const *words);
+
+/* The same with a stream, which stays open. */
+enum status kitchen_run_from(struct kitchen *kitchen, const char *line, FILE *input);
 
 /* The same, which must succeed, and which must be refused with this failure text. */
 void kitchen_do(struct kitchen *kitchen, const char *line);

@@ -1,0 +1,339 @@
+/* test_hard_times.c - real processes, killed, starved and in each other's way. */
+#include <fcntl.h>
+#include <signal.h>
+#include <sqlite3.h>
+#include <stdlib.h>
+#include <sys/resource.h>
+#include <sys/stat.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "check.h"
+#include "file.h"
+#include "kitchen.h"
+#include "text.h"
+
+enum { KILLS = 200, SEED = 20260601 };
+
+#if defined(__SANITIZE_ADDRESS__)
+#define SANITIZED 1
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer)
+#define SANITIZED 1
+#endif
+#endif
+#ifndef SANITIZED
+#define SANITIZED 0
+#endif
+
+static void
+check_verified(struct kitchen *kitchen)
+{
+    kitchen_do(kitchen, "verify");
+    check_contains(kitchen->out, "all is as it was written");
+}
+
+static int64_t
+count_batches(const char *path, const char *first_letter)
+{
+    char *sql = text_format("SELECT count(*) FROM batch WHERE code LIKE '%s-%%'", first_letter);
+    sqlite3 *handle = NULL;
+    sqlite3_stmt *count = NULL;
+    int64_t found;
+
+    assert_int_equal(sqlite3_open(path, &handle), SQLITE_OK);
+    assert_int_equal(sqlite3_prepare_v2(handle, sql, -1, &count, NULL), SQLITE_OK);
+    assert_int_equal(sqlite3_step(count), SQLITE_ROW);
+    found = sqlite3_column_int64(count, 0);
+    sqlite3_finalize(count);
+    sqlite3_close(handle);
+    free(sql);
+    return found;
+}
+
+/* Add batches named LETTER-1, LETTER-2, ... and write one byte to `told` after each that is done. */
+static void
+add_batches(struct kitchen *kitchen, const char *letter, int first, int count, int told)
+{
+    for (int i = first; i < first + count; i++) {
+        char *line = text_format(
+            "batch add %s-%d --made 2026-03-02 --fat 'olive oil=500' --lye naoh=64@98.5%%", letter, i);
+        bool done = kitchen_run(kitchen, line) == STATUS_OK;
+
+        free(line);
+        if (!done) {
+            fprintf(stderr, "%s\n", kitchen->failure.text);
+            _exit(1);
+        }
+        if (told >= 0 && write(told, "x", 1) != 1)
+            _exit(1);
+    }
+}
+
+static int
+count_bytes(int descriptor)
+{
+    char bytes[4096];
+    int total = 0;
+    ssize_t got;
+
+    while ((got = read(descriptor, bytes, sizeof bytes)) > 0)
+        total += (int)got;
+    return total;
+}
+
+static void
+a_killed_program_loses_nothing_it_acknowledged(void **state)
+{
+    struct kitchen *kitchen = *state;
+    int64_t acknowledged = 0;
+    unsigned chance = SEED;
+
+    kitchen_do(kitchen, "batch add X-1 --made 2026-03-02");
+    for (int i = 0; i < KILLS; i++) {
+        char letter[16];
+        int told[2];
+        pid_t child;
+        int done;
+
+        snprintf(letter, sizeof letter, "K%d", i);
+        assert_int_equal(pipe(told), 0);
+        child = fork();
+        if (child == 0) {
+            close(told[0]);
+            add_batches(kitchen, letter, 1, 1000, told[1]);
+            _exit(0);
+        }
+        close(told[1]);
+        chance = chance * 1664525u + 1013904223u;
+        usleep(1000 + (chance >> 16) % 50000);
+        kill(child, SIGKILL);
+        waitpid(child, NULL, 0);
+        done = count_bytes(told[0]);
+        close(told[0]);
+        acknowledged += done;
+        assert_true(count_batches(kitchen->notebook, letter) >= done);
+        if (i % 10 == 9)
+            check_verified(kitchen);
+    }
+    check_verified(kitchen);
+    print_message("kill -9: %d times, answers acknowledged: %lld, lost: 0\n", KILLS, (long long)acknowledged);
+    assert_true(acknowledged > 0);
+}
+
+static void
+two_programs_wait_for_each_other(void **state)
+{
+    enum { PROGRAMS = 4, EACH = 25 };
+    static const char *const letters[PROGRAMS] = {"A", "B", "C", "D"};
+    struct kitchen *kitchen = *state;
+    pid_t children[PROGRAMS];
+
+    kitchen_do(kitchen, "batch add X-1 --made 2026-03-02");
+    for (size_t i = 0; i < PROGRAMS; i++) {
+        children[i] = fork();
+        if (children[i] == 0) {
+            add_batches(kitchen, letters[i], 1, EACH, -1);
+            _exit(0);
+        }
+    }
+    for (size_t i = 0; i < PROGRAMS; i++) {
+        int how = 0;
+
+        waitpid(children[i], &how, 0);
+        assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 0);
+        assert_int_equal(count_batches(kitchen->notebook, letters[i]), EACH);
+    }
+    check_verified(kitchen);
+}
+
+static void
+two_programs_may_make_the_notebook_at_once(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    for (int i = 0; i < 20; i++) {
+        pid_t children[2];
+
+        unlink(kitchen->notebook);
+        for (int c = 0; c < 2; c++) {
+            children[c] = fork();
+            if (children[c] == 0) {
+                add_batches(kitchen, c == 0 ? "A" : "B", 1, 2, -1);
+                _exit(0);
+            }
+        }
+        for (int c = 0; c < 2; c++) {
+            int how = 0;
+
+            waitpid(children[c], &how, 0);
+            assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 0);
+        }
+        assert_int_equal(count_batches(kitchen->notebook, "_"), 4);
+        check_verified(kitchen);
+    }
+}
+
+/* Run as someone whom the modes of files bind; a test may run as root. */
+static int
+as_anyone(struct kitchen *kitchen, void (*work)(struct kitchen *kitchen))
+{
+    int how = 0;
+    pid_t child = fork();
+
+    if (child == 0) {
+        if (geteuid() == 0 && (setgid(65534) != 0 || setuid(65534) != 0))
+            _exit(9);
+        work(kitchen);
+        _exit(0);
+    }
+    waitpid(child, &how, 0);
+    return WIFEXITED(how) ? WEXITSTATUS(how) : 99;
+}
+
+/* In the child: expectations end it with a number of their own. */
+static void
+read_only_work(struct kitchen *kitchen)
+{
+    if (kitchen_run(kitchen, "batch list") != STATUS_OK || strstr(kitchen->out, "X-1") == NULL)
+        _exit(2);
+    if (kitchen_run(kitchen, "verify") != STATUS_OK)
+        _exit(3);
+    if (kitchen_run(kitchen, "batch add Y-1 --made 2026-03-02") != STATUS_SYSTEM)
+        _exit(4);
+    if (strstr(kitchen->failure.text, "read-only") == NULL &&
+        strstr(kitchen->failure.text, "unable to open") == NULL)
+        _exit(5);
+}
+
+static void
+a_read_only_notebook_can_be_read(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch add X-1 --made 2026-03-02");
+    assert_int_equal(chmod(kitchen->notebook, 0444), 0);
+    assert_int_equal(chmod(kitchen->folder->path, 0555), 0);
+    assert_int_equal(as_anyone(kitchen, read_only_work), 0);
+    assert_int_equal(chmod(kitchen->notebook, 0666), 0); /* the folder alone: no journal can be made */
+    assert_int_equal(as_anyone(kitchen, read_only_work), 0);
+    assert_int_equal(chmod(kitchen->folder->path, 0755), 0);
+    check_verified(kitchen);
+}
+
+static void
+a_notebook_deleted_under_a_running_program_is_noticed(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct failure failure = {0};
+    struct store *store = NULL;
+
+    kitchen_do(kitchen, "batch add X-1 --made 2026-03-02");
+    check_ok(store_open(kitchen->notebook, STORE_WRITE, &store, NULL, &failure), &failure);
+    assert_int_equal(unlink(kitchen->notebook), 0);
+    check_ok(store_begin(store, &failure), &failure);
+    assert_int_equal(kitchen_run(kitchen, "batch list"), STATUS_MISSING);
+    check_refused(store_end(store, STATUS_OK, &failure), STATUS_SYSTEM, &failure);
+    check_contains(failure.text, "was moved or deleted while it was open");
+    store_close(store);
+}
+
+/* RLIMIT_FSIZE fails a write as a disk does that has no more room for this file. */
+static void
+small_disk_work(struct kitchen *kitchen)
+{
+    struct rlimit limit = {300000, 300000};
+    int done = 0;
+
+    signal(SIGXFSZ, SIG_IGN);
+    if (setrlimit(RLIMIT_FSIZE, &limit) != 0)
+        _exit(2);
+    for (; done < 2000; done++) {
+        char *line = text_format(
+            "batch add S-%d --made 2026-03-02 --note 'a note that takes its room on the disk'", done);
+        enum status status = kitchen_run(kitchen, line);
+
+        free(line);
+        if (status == STATUS_SYSTEM)
+            break;
+        if (status != STATUS_OK)
+            _exit(3);
+    }
+    if (done < 10 || done == 2000 || count_batches(kitchen->notebook, "S") != done)
+        _exit(4);
+}
+
+static void
+a_disk_without_room_refuses_and_keeps_what_it_has(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch add X-1 --made 2026-03-02");
+    assert_int_equal(chmod(kitchen->folder->path, 0777), 0);
+    assert_int_equal(chmod(kitchen->notebook, 0666), 0);
+    assert_int_equal(as_anyone(kitchen, small_disk_work), 0);
+    check_verified(kitchen);
+}
+
+#if !SANITIZED
+/* Too little memory for an import: it stops, and nothing of it is in the notebook. */
+static void
+small_memory_work(struct kitchen *kitchen)
+{
+    struct rlimit limit = {48 << 20, 48 << 20};
+    char *program = file_join(getenv("BUILD_ROOT"), "curetrace");
+    char *file = file_join(kitchen->folder->path, "large.csv");
+    int nothing = open("/dev/null", O_WRONLY);
+
+    dup2(nothing, STDERR_FILENO);
+    if (setrlimit(RLIMIT_AS, &limit) == 0)
+        execl(program, program, "--notebook", kitchen->notebook, "import", "readings", file, (char *)NULL);
+    _exit(9);
+}
+
+static void
+too_little_memory_stops_an_import_whole(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *path = file_join(kitchen->folder->path, "large.csv");
+    FILE *file = fopen(path, "w");
+    int how = 0;
+    pid_t child;
+
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01");
+    assert_non_null(file);
+    fputs("batch,made_on,taken_at,ph\n", file);
+    for (int i = 0; i < 400000; i++)
+        fprintf(file, "M-%d,2024-01-01,2025-%02d-%02dT%02d:%02d,9.5\n", i % 5000, 1 + i / 5000 % 12,
+                1 + i / 60000 % 28, i % 24, i % 60);
+    fclose(file);
+    child = fork();
+    if (child == 0)
+        small_memory_work(kitchen);
+    waitpid(child, &how, 0);
+    assert_false(WIFEXITED(how) && (WEXITSTATUS(how) == 0 || WEXITSTATUS(how) == 9));
+    assert_int_equal(count_batches(kitchen->notebook, "M"), 0);
+    check_verified(kitchen);
+    free(path);
+}
+#endif
+
+#define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        KITCHEN_TEST(a_killed_program_loses_nothing_it_acknowledged),
+        KITCHEN_TEST(two_programs_wait_for_each_other),
+        KITCHEN_TEST(two_programs_may_make_the_notebook_at_once),
+        KITCHEN_TEST(a_read_only_notebook_can_be_read),
+        KITCHEN_TEST(a_notebook_deleted_under_a_running_program_is_noticed),
+        KITCHEN_TEST(a_disk_without_room_refuses_and_keeps_what_it_has),
+#if !SANITIZED /* a sanitizer's own memory is beyond any limit */
+        KITCHEN_TEST(too_little_memory_stops_an_import_whole),
+#endif
+    };
+
+    return check_run("fault/hard_times", tests);
+}
