@@ -2,12 +2,15 @@
  *
  * Rules
  * (1) One batch is told in words, several or --all as a table, --csv as the table with fixed headings.
- * (2) --strict makes the exit status speak: 4 when any bar is lye-heavy, else 3 when any is doubtful or not
+ * (2) A titration stands beside the pH as a row of its own and outranks it (conclusion.h).
+ * (3) --strict makes the exit status speak: 4 when any bar is lye-heavy, else 3 when any is doubtful or not
  *     judged, else 0. What is not within never ends with 0. */
 #include <math.h>
 #include <stdlib.h>
 
+#include "caution.h"
 #include "commands.h"
+#include "conclusion.h"
 #include "csv_out.h"
 #include "evidence.h"
 #include "listing.h"
@@ -88,6 +91,55 @@ csv_row(struct csv_out *csv, const struct verdict *verdict)
     free(flags);
 }
 
+/* A titration's row: what is of a pH is empty. */
+static void
+csv_titration(struct csv_out *csv, const struct dossier *dossier, const struct free_alkali_result *result)
+{
+    const struct titration_result *figures = &result->figures;
+    char *flags = free_alkali_flag_text(result->flags);
+
+    csv_out_text(csv, dossier->batch.code);
+    if (result->first->session_id != 0)
+        csv_out_integer(csv, result->first->session_id);
+    else
+        csv_out_text(csv, NULL);
+    csv_out_integer(csv, result->age_d);
+    csv_out_text(csv, "titration");
+    csv_out_integer(csv, (int64_t)result->count);
+    for (int i = 0; i < 3; i++) /* ph, ph_at_reference, u_ph */
+        csv_out_number(csv, (double)NAN);
+    csv_dof(csv, figures->uncertainty.effective_dof);
+    csv_out_number(csv, figures->uncertainty.coverage_factor);
+    for (int i = 0; i < 6; i++) /* ph_low to p_over_limit */
+        csv_out_number(csv, (double)NAN);
+    csv_out_text(csv, verdict_word(conclusion_of_band(figures->band)));
+    csv_out_number(csv, fmax(0.0, figures->free_naoh_pct - figures->uncertainty.expanded_uncertainty));
+    csv_out_number(csv, figures->free_naoh_pct + figures->uncertainty.expanded_uncertainty);
+    csv_out_text(csv, flags);
+    csv_out_end_row(csv);
+    free(flags);
+}
+
+static void
+table_titration(struct listing *listing, const struct dossier *dossier,
+                const struct free_alkali_result *result)
+{
+    char *flags = free_alkali_flag_text(result->flags);
+
+    listing_cell(listing, dossier->batch.code);
+    if (result->first->session_id != 0)
+        listing_cellf(listing, "%lld", (long long)result->first->session_id);
+    else
+        listing_cell(listing, "");
+    listing_cellf(listing, "%d", result->age_d);
+    listing_cell(listing, "titration");
+    listing_cellf(listing, "%.3f +/- %.3f %% NaOH", result->figures.free_naoh_pct,
+                  result->figures.uncertainty.expanded_uncertainty);
+    listing_cell(listing, verdict_word(conclusion_of_band(result->figures.band)));
+    listing_cell(listing, flags);
+    free(flags);
+}
+
 static void
 table_head(struct listing *listing)
 {
@@ -149,30 +201,89 @@ show_words(const struct show *show, const struct verdict_list *list)
     text_clear(&text);
 }
 
+/* In words, the titration first where the conclusion rests on it. */
+static void
+show_conclusion(const struct show *show, const struct dossier *dossier, const struct conclusion *conclusion,
+                const struct verdict_list *list)
+{
+    FILE *out = show->context->out;
+    bool titrated = conclusion->basis == CONCLUSION_TITRATION;
+    const struct free_alkali_result *result = conclusion->free_alkali.current;
+    struct text text = {0};
+    char *standing = conclusion_text(conclusion), day[DAY_TEXT_SIZE];
+
+    if (titrated) {
+        text_addf(&text, "%s, %d days old: %s\n  %s\n", dossier->batch.code, result->age_d, standing,
+                  free_alkali_band_source(result->figures.band));
+        text_add(&text, list->count > 0 ? "The titration outranks the pH up to its day. By pH alone:\n" : "");
+        for (size_t i = 0; i < list->count; i++) {
+            verdict_text_bar(&list->verdicts[i], &text);
+            if (show->budget)
+                verdict_text_budget(&list->verdicts[i], &text);
+        }
+        text_addf(&text, "Next: curetrace %s %s\n",
+                  conclusion->verdict == VERDICT_WITHIN         ? "batch release"
+                  : result->figures.band > TITRATION_BORDERLINE ? "rework"
+                                                                : "titrate",
+                  dossier->batch.code);
+        listing_lines(out, show->context->width, text_of(&text));
+        caution_print(show->context, conclusion->verdict == VERDICT_WITHIN ? 0u : (unsigned)CAUTION_BAR);
+    } else {
+        show_words(show, list);
+        if (conclusion->free_alkali.count > 0)
+            text_addf(&text, "The titration of %s said %s; a pH of a later day that is worse counts again.\n",
+                      clock_day_text(clock_day_of(result->first->taken_at), day),
+                      titration_band_name(result->figures.band));
+        listing_lines(out, show->context->width, text_of(&text));
+    }
+    free(standing);
+    text_clear(&text);
+}
+
+static void
+show_rows(struct show *show, const struct dossier *dossier, const struct free_alkali *free_alkali,
+          const struct verdict_list *list)
+{
+    for (size_t i = 0; i < list->count; i++) {
+        if (show->csv != NULL)
+            csv_row(show->csv, &list->verdicts[i]);
+        else
+            table_row(&show->table, &list->verdicts[i]);
+    }
+    for (size_t i = 0; i < free_alkali->count; i++) {
+        if (!show->all && &free_alkali->results[i] != free_alkali->current)
+            continue;
+        if (show->csv != NULL)
+            csv_titration(show->csv, dossier, &free_alkali->results[i]);
+        else
+            table_titration(&show->table, dossier, &free_alkali->results[i]);
+    }
+}
+
 static enum status
 show_batch(struct show *show, const char *code, struct failure *failure)
 {
     struct evidence evidence = {0};
     struct verdict_list list = {0};
+    struct conclusion conclusion = {0};
     struct verdict_aid aid;
     enum status status = evidence_load(show->context->store, code, &evidence, failure);
 
     if (status != STATUS_OK)
         return status;
     aid = evidence_aid(&evidence);
-    status = show->all ? verdict_of_all(&evidence.dossier, &aid, &list, failure)
-                       : verdict_of_batch(&evidence.dossier, &aid, &list, failure);
-    if (status == STATUS_OK && list.worst > show->worst)
-        show->worst = list.worst;
+    status = conclusion_of(&evidence.dossier, &aid, &conclusion, failure);
+    if (status == STATUS_OK && (conclusion.ph.count > 0 || conclusion.free_alkali.count == 0))
+        status = show->all ? verdict_of_all(&evidence.dossier, &aid, &list, failure)
+                           : verdict_of_batch(&evidence.dossier, &aid, &list, failure);
+    if (status == STATUS_OK && conclusion.verdict > show->worst)
+        show->worst = conclusion.verdict;
     if (status == STATUS_OK && show->words)
-        show_words(show, &list);
-    for (size_t i = 0; status == STATUS_OK && !show->words && i < list.count; i++) {
-        if (show->csv != NULL)
-            csv_row(show->csv, &list.verdicts[i]);
-        else
-            table_row(&show->table, &list.verdicts[i]);
-    }
+        show_conclusion(show, &evidence.dossier, &conclusion, &list);
+    else if (status == STATUS_OK)
+        show_rows(show, &evidence.dossier, &conclusion.free_alkali, &list);
     verdict_list_clear(&list);
+    conclusion_clear(&conclusion);
     evidence_clear(&evidence);
     return status;
 }

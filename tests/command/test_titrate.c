@@ -79,6 +79,47 @@ a_titration_outranks_the_meter_and_both_are_shown(void **state)
 }
 
 static void
+the_verdict_shows_both_and_goes_by_the_titration(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(kitchen, "read W-07 --meter bench --ph 11.9 --temperature-c 40 --percent 1.00");
+    kitchen_do(kitchen, "verdict W-07 --strict");
+    assert_int_equal(kitchen->exit_code, 4);
+    kitchen_do(kitchen, "titrate W-07 --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
+                        "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.57");
+    kitchen_do(kitchen, "verdict W-07 --strict");
+    assert_int_equal(kitchen->exit_code, 0);
+    check_contains(kitchen->out, "W-07, 30 days old: within: 0.020 +/- ");
+    check_contains(kitchen->out, "The titration outranks the pH up to its day. By pH alone:");
+    check_contains(kitchen->out, "W-07, 30 days old: lye-heavy");
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, ",meter,1,11.9,");
+    check_contains(kitchen->out, "W-07,,30,titration,2,,,,");
+    check_contains(kitchen->out, ",,,,,,,within,");
+    kitchen_set_time(kitchen, "2026-06-03T12:00");
+    kitchen_do(kitchen, "read W-07 --meter bench --ph 11.8 --temperature-c 40 --percent 1.00");
+    kitchen_do(kitchen, "verdict W-07 --strict");
+    assert_int_equal(kitchen->exit_code, 4);
+    check_contains(kitchen->out, "The titration of 2026-06-01 said within; a pH of a later day");
+}
+
+static void
+a_batch_that_was_only_titrated_has_a_verdict(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_refuses(kitchen, "verdict W-07", "has no readings yet");
+    kitchen_do(kitchen, "titrate W-07 --soap-g 10 --acid-mol-l 0.1 --volume-ml 25");
+    kitchen_do(kitchen, "verdict W-07 --strict");
+    assert_int_equal(kitchen->exit_code, 4);
+    check_contains(kitchen->out, "W-07, 30 days old: lye-heavy: 1.000");
+    check_contains(kitchen->out, "Next: curetrace rework W-07");
+    check_contains(kitchen->out, "never taste-test");
+}
+
+static void
 a_correction_keeps_the_wrong_one(void **state)
 {
     struct kitchen *kitchen = *state;
@@ -181,6 +222,9 @@ main(void)
         cmocka_unit_test_setup_teardown(too_much_alkali_holds_and_points_to_rework, furnish, kitchen_close),
         cmocka_unit_test_setup_teardown(a_titration_outranks_the_meter_and_both_are_shown, furnish,
                                         kitchen_close),
+        cmocka_unit_test_setup_teardown(the_verdict_shows_both_and_goes_by_the_titration, furnish,
+                                        kitchen_close),
+        cmocka_unit_test_setup_teardown(a_batch_that_was_only_titrated_has_a_verdict, furnish, kitchen_close),
         cmocka_unit_test_setup_teardown(a_correction_keeps_the_wrong_one, furnish, kitchen_close),
         cmocka_unit_test_setup_teardown(the_walk_through_files_and_judges_two_portions, furnish,
                                         kitchen_close),
