@@ -10,7 +10,7 @@
 #include "follow_batches.h"
 #include "listing.h"
 #include "memory.h"
-#include "plot.h"
+#include "plot_file.h"
 #include "text.h"
 
 static const struct option_spec compare_options[] = {
@@ -36,6 +36,8 @@ static const struct option_spec compare_options[] = {
      .kind = OPTION_FILE,
      .value = "FILE",
      .help = "the cures and their differences; FILE ends in .svg, .png or .pdf"},
+    {.name = "size", .kind = OPTION_TEXT, .value = "WxH", .help = PLOT_SIZE_HELP},
+    {.name = "script", .kind = OPTION_FLAG, .help = PLOT_SCRIPT_HELP},
     {.name = NULL},
 };
 
@@ -136,7 +138,8 @@ write_csv(struct context *context, const struct compare *compare, const char *pa
 }
 
 static enum status
-draw(struct context *context, const struct compare *compare, const char *path, struct failure *failure)
+draw(struct context *context, const struct compare *compare, const struct options *options,
+     struct failure *failure)
 {
     struct cure_figure_batch *batches = memory_new(compare->count, sizeof *batches);
     struct figure figure;
@@ -148,9 +151,7 @@ draw(struct context *context, const struct compare *compare, const char *path, s
                                                 .cure = &compare->batches[i]->cure,
                                                 .points = compare->batches[i]->points};
     cure_figure_difference(batches, compare->count, compare->comparisons, &figure);
-    status = plot_write(&figure, path, NULL, failure);
-    if (status == STATUS_OK)
-        fprintf(context->err, "wrote %s\n", path);
+    status = plot_file_write(context, options, &figure, failure);
     figure_clear(&figure);
     free(batches);
     return status;
@@ -272,8 +273,10 @@ run(struct context *context, const struct options *options, struct failure *fail
     struct batch_codes codes = {0};
     struct follow_request request = {
         .points = options_has(options, "plot"), .series = true, .target_ph = CURE_TARGET_PH_USUAL};
-    enum status status = batch_codes_named(context, options, &codes, failure);
+    enum status status = plot_file_check(options, failure);
 
+    if (status == STATUS_OK)
+        status = batch_codes_named(context, options, &codes, failure);
     if (status != STATUS_OK)
         return status;
     request.codes = (const char *const *)codes.codes;
@@ -282,7 +285,7 @@ run(struct context *context, const struct options *options, struct failure *fail
     if (status == STATUS_OK)
         status = make(&compare, options, failure);
     if (status == STATUS_OK && options_has(options, "plot"))
-        status = draw(context, &compare, options_text(options, "plot"), failure);
+        status = draw(context, &compare, options, failure);
     if (status == STATUS_OK && options_has(options, "csv"))
         status = write_csv(context, &compare, options_text(options, "csv"), failure);
     else if (status == STATUS_OK)

@@ -10,6 +10,8 @@
 #include "gear_store.h"
 #include "listing.h"
 #include "memory.h"
+#include "meter_figure.h"
+#include "plot_file.h"
 #include "session.h"
 #include "text.h"
 
@@ -52,6 +54,15 @@ static const struct option_spec add_options[] = {
     {.name = NULL},
 };
 static const struct option_spec no_options[] = {{.name = NULL}};
+static const struct option_spec show_options[] = {
+    {.name = "plot",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .help = "of a meter: slope and offset by date; FILE ends in .svg, .png or .pdf"},
+    {.name = "size", .kind = OPTION_TEXT, .value = "WxH", .help = PLOT_SIZE_HELP},
+    {.name = "script", .kind = OPTION_FLAG, .help = PLOT_SCRIPT_HELP},
+    {.name = NULL},
+};
 
 static enum status
 read_buffer(const char *name, struct gear *gear, struct failure *failure)
@@ -206,17 +217,12 @@ run_list(struct context *context, const struct options *options, struct failure 
     return STATUS_OK;
 }
 
-static enum status
-show_calibrations(struct context *context, const struct gear *meter, struct failure *failure)
+static void
+list_calibrations(const struct context *context, const struct calibration *calibrations, size_t count)
 {
-    struct calibration *calibrations = NULL;
     struct listing listing = {0};
-    size_t count = 0;
     char at[MOMENT_TEXT_SIZE];
-    enum status status = calibration_store_list(context->store, meter->id, &calibrations, &count, failure);
 
-    if (status != STATUS_OK)
-        return status;
     listing_column(&listing, "checked at", LISTING_LEFT);
     listing_column(&listing, "purpose", LISTING_LEFT);
     listing_column(&listing, "slope %", LISTING_RIGHT);
@@ -236,15 +242,45 @@ show_calibrations(struct context *context, const struct gear *meter, struct fail
         }
         listing_cell(&listing, calibration_verdict_word(calibrations[i].verdict));
         listing_cell(&listing, calibrations[i].reason);
-        calibration_clear(&calibrations[i]);
     }
-    free(calibrations);
+    listing_print(&listing, context->out, context->width);
+    listing_clear(&listing);
+}
+
+static enum status
+draw_calibrations(const struct context *context, const struct options *options, const struct gear *meter,
+                  const struct calibration *calibrations, size_t count, struct failure *failure)
+{
+    struct figure figure;
+    enum status status = meter_figure(meter, calibrations, count, &figure, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    status = plot_file_write(context, options, &figure, failure);
+    figure_clear(&figure);
+    return status;
+}
+
+static enum status
+show_calibrations(struct context *context, const struct options *options, const struct gear *meter,
+                  struct failure *failure)
+{
+    struct calibration *calibrations = NULL;
+    size_t count = 0;
+    enum status status = calibration_store_list(context->store, meter->id, &calibrations, &count, failure);
+
+    if (status != STATUS_OK)
+        return status;
     if (count == 0)
         fprintf(context->out, "not calibrated yet\nnext: curetrace calibrate %s\n", meter->name);
     else
-        listing_print(&listing, context->out, context->width);
-    listing_clear(&listing);
-    return STATUS_OK;
+        list_calibrations(context, calibrations, count);
+    if (options_has(options, "plot"))
+        status = draw_calibrations(context, options, meter, calibrations, count, failure);
+    for (size_t i = 0; i < count; i++)
+        calibration_clear(&calibrations[i]);
+    free(calibrations);
+    return status;
 }
 
 /* How the paper reads soap, learned from the maker's own pairs with a meter. */
@@ -272,14 +308,21 @@ run_show(struct context *context, const struct options *options, struct failure 
     const char *name = options_name(options, 0);
     const struct gear *found = NULL;
 
-    if (status != STATUS_OK)
+    if (status == STATUS_OK)
+        status = plot_file_check(options, failure);
+    if (status != STATUS_OK) {
+        clear_all(gear, count);
         return status;
+    }
     for (size_t i = 0; i < count; i++)
         if (text_same(gear[i].name, name))
             found = &gear[i];
     if (found == NULL) {
         status = failure_set(failure, STATUS_MISSING,
                              "there is no gear '%.60s' (gear list shows what there is)", name);
+    } else if (options_has(options, "plot") && found->kind != GEAR_METER) {
+        status = failure_set(failure, STATUS_USAGE,
+                             "--plot shows a meter's calibrations, and '%.60s' is no meter", found->name);
     } else {
         char *described = describe(found);
 
@@ -287,7 +330,7 @@ run_show(struct context *context, const struct options *options, struct failure 
         free(described);
         status = print_fitness(context, found, failure);
         if (status == STATUS_OK && found->kind == GEAR_METER)
-            status = show_calibrations(context, found, failure);
+            status = show_calibrations(context, options, found, failure);
         if (status == STATUS_OK && found->kind == GEAR_PAPER)
             status = show_bias(context, found, failure);
     }
@@ -321,7 +364,7 @@ const struct command gear_show_command = {
     .fewest = 1,
     .most = 1,
     .summary = "show one piece of gear: how good it is, how a meter was calibrated, how a paper reads",
-    .options = no_options,
+    .options = show_options,
     .needs = COMMAND_READS_STORE,
     .run = run_show,
 };

@@ -11,6 +11,7 @@
 #include "listing.h"
 #include "memory.h"
 #include "plot.h"
+#include "plot_file.h"
 #include "text.h"
 #include "trend_csv.h"
 #include "trend_view.h"
@@ -32,7 +33,9 @@ static const struct option_spec trend_options[] = {
      .optional = true,
      .help =
          "one row a reading, superseded ones too; with --model one row a batch. To the screen without FILE"},
-    {.name = "plot", .kind = OPTION_FILE, .value = "FILE", .help = "a plot; FILE ends in .svg, .png or .pdf"},
+    {.name = "plot", .kind = OPTION_FILE, .value = "FILE", .help = PLOT_FILE_HELP},
+    {.name = "size", .kind = OPTION_TEXT, .value = "WxH", .help = PLOT_SIZE_HELP},
+    {.name = "script", .kind = OPTION_FLAG, .help = PLOT_SCRIPT_HELP},
     {.name = "text", .kind = OPTION_FLAG, .help = "a plot drawn with characters"},
     {.name = "free-alkali",
      .kind = OPTION_FLAG,
@@ -65,7 +68,7 @@ check_options(const struct options *options, struct failure *failure)
                            "--csv and --text would both write to the screen; name a file: --csv FILE.csv");
     if (options_has(options, "free-alkali") && !options_has(options, "plot") && !options_has(options, "text"))
         return failure_set(failure, STATUS_USAGE, "--free-alkali adds to a plot: --plot FILE or --text too");
-    return STATUS_OK;
+    return plot_file_check(options, failure);
 }
 
 /* One batch arrives: its rows go out at once, and it is kept only when a table or plot needs all. */
@@ -128,7 +131,6 @@ draw(struct trend *trend, struct failure *failure)
     struct cure_figure_batch *batches = memory_new(trend->kept_count + 1, sizeof *batches);
     struct cure_figure_wish wish = {.model = trend->model,
                                     .free_alkali = options_has(trend->options, "free-alkali")};
-    const char *path = options_text(trend->options, "plot");
     struct figure figure;
     enum status status = STATUS_OK;
 
@@ -138,10 +140,8 @@ draw(struct trend *trend, struct failure *failure)
                                                 .cure = &trend->kept[i]->cure,
                                                 .points = trend->kept[i]->points};
     cure_figure(batches, trend->kept_count, wish, &figure);
-    if (path != NULL)
-        status = plot_write(&figure, path, NULL, failure);
-    if (status == STATUS_OK && path != NULL)
-        fprintf(trend->context->err, "wrote %s\n", path);
+    if (options_has(trend->options, "plot"))
+        status = plot_file_write(trend->context, trend->options, &figure, failure);
     if (status == STATUS_OK && options_has(trend->options, "text"))
         status = plot_text(&figure, (int)trend->context->width - 1, 0, trend->context->out, failure);
     figure_clear(&figure);

@@ -8,6 +8,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "budget_figure.h"
 #include "caution.h"
 #include "commands.h"
 #include "conclusion.h"
@@ -15,11 +16,18 @@
 #include "evidence.h"
 #include "listing.h"
 #include "memory.h"
+#include "plot_file.h"
 #include "verdict_text.h"
 
 static const struct option_spec verdict_options[] = {
     {.name = "all", .kind = OPTION_FLAG, .help = "every session, not the latest alone"},
     {.name = "budget", .kind = OPTION_FLAG, .help = "where the uncertainty comes from, a line a component"},
+    {.name = "plot",
+     .kind = OPTION_FILE,
+     .value = "FILE",
+     .help = "with --budget and one batch: the budget as bars; FILE ends in .svg, .png or .pdf"},
+    {.name = "size", .kind = OPTION_TEXT, .value = "WxH", .help = PLOT_SIZE_HELP},
+    {.name = "script", .kind = OPTION_FLAG, .help = PLOT_SCRIPT_HELP},
     {.name = "strict",
      .kind = OPTION_FLAG,
      .help = "end with 3 when doubtful or not judged and with 4 when lye-heavy, so that a script can act"},
@@ -175,6 +183,7 @@ table_row(struct listing *listing, const struct verdict *verdict)
 /* How the verdicts of one batch are shown. */
 struct show {
     struct context *context;
+    const struct options *options;
     bool words, all, budget;
     struct csv_out *csv; /* NULL: a table */
     struct listing table;
@@ -261,6 +270,19 @@ show_rows(struct show *show, const struct dossier *dossier, const struct free_al
 }
 
 static enum status
+draw_budget(const struct show *show, const struct verdict_list *list, struct failure *failure)
+{
+    struct figure figure;
+    enum status status = budget_figure(list, &figure, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    status = plot_file_write(show->context, show->options, &figure, failure);
+    figure_clear(&figure);
+    return status;
+}
+
+static enum status
 show_batch(struct show *show, const char *code, struct failure *failure)
 {
     struct evidence evidence = {0};
@@ -282,6 +304,8 @@ show_batch(struct show *show, const char *code, struct failure *failure)
         show_conclusion(show, &evidence.dossier, &conclusion, &list);
     else if (status == STATUS_OK)
         show_rows(show, &evidence.dossier, &conclusion.free_alkali, &list);
+    if (status == STATUS_OK && options_has(show->options, "plot"))
+        status = draw_budget(show, &list, failure);
     verdict_list_clear(&list);
     conclusion_clear(&conclusion);
     evidence_clear(&evidence);
@@ -293,12 +317,18 @@ run(struct context *context, const struct options *options, struct failure *fail
 {
     struct csv_out csv;
     struct show show = {.context = context,
+                        .options = options,
                         .all = options_has(options, "all"),
                         .budget = options_has(options, "budget"),
                         .worst = VERDICT_WITHIN};
     size_t count = options_name_count(options);
-    enum status status = STATUS_OK;
+    enum status status = plot_file_check(options, failure);
 
+    if (status == STATUS_OK && options_has(options, "plot") && (!show.budget || count > 1))
+        status = failure_set(failure, STATUS_USAGE,
+                             "--plot shows the budget of one batch: --budget too, and one CODE");
+    if (status != STATUS_OK)
+        return status;
     show.csv = options_has(options, "csv") ? &csv : NULL;
     show.words = show.csv == NULL && (show.budget || (count == 1 && !show.all));
     table_head(&show.table);
