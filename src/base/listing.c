@@ -144,20 +144,22 @@ listing_clear(struct listing *listing)
     *listing = (struct listing){0};
 }
 
-void
-listing_paragraph(FILE *out, size_t width, size_t indent, const char *text)
+/* `first` and `width` are the columns of the first line and of the others, the indent not counted. */
+static void
+print_paragraph(FILE *out, size_t first, size_t width, size_t indent, const char *text)
 {
     char *visible = text_visible(text), *rest = visible, *word;
-    size_t used = 0;
+    size_t used = 0, allowed = first;
 
     while ((word = strsep(&rest, " ")) != NULL) {
         size_t columns = text_width(word);
 
         if (*word == '\0')
             continue;
-        if (used > 0 && used + 1 + columns > width) {
+        if (used > 0 && used + 1 + columns > allowed) {
             fprintf(out, "\n%*s", (int)indent, "");
             used = 0;
+            allowed = width;
         } else if (used > 0) {
             fputc(' ', out);
             used++;
@@ -167,6 +169,12 @@ listing_paragraph(FILE *out, size_t width, size_t indent, const char *text)
     }
     fputc('\n', out);
     free(visible);
+}
+
+void
+listing_paragraph(FILE *out, size_t width, size_t indent, const char *text)
+{
+    print_paragraph(out, width, width, indent, text);
 }
 
 void
@@ -186,7 +194,8 @@ listing_lines(FILE *out, size_t width, const char *text)
             free(visible);
         } else {
             fprintf(out, "%*s", (int)indent, "");
-            listing_paragraph(out, width - indent, indent + 2, line + indent);
+            print_paragraph(out, width - indent, width > indent + 2 ? width - indent - 2 : 1, indent + 2,
+                            line + indent);
         }
     }
     free(copy);

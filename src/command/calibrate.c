@@ -154,11 +154,9 @@ print_how_to(const struct context *context)
 {
     for (size_t i = 0; i < buffer_count(); i++) {
         const struct buffer *buffer = buffer_at(i);
-        double ph = NAN;
-        struct failure ignored = {0};
 
-        buffer_ph(buffer, 25.0, &ph, &ignored);
-        fprintf(context->out, "%-18s %s; pH %.2f at 25 degC\n", buffer->name, buffer->title, ph);
+        fprintf(context->out, "%-18s ", buffer->name);
+        listing_paragraph(context->out, context->width - 19, 19, buffer->title);
         if (buffer->how_to != NULL) {
             fputs("    ", context->out);
             listing_paragraph(context->out, context->width - 4, 4, buffer->how_to);

@@ -68,10 +68,23 @@ long_lines_are_broken_and_short_ones_kept(void **state)
     assert_string_equal(printed, "a  table   row\n  one two three four\n    five six\nend\n");
 }
 
+static void
+every_line_of_a_paragraph_is_as_wide(void **state)
+{
+    FILE *out = paper();
+
+    (void)state;
+    fputs("    ", out);
+    listing_paragraph(out, 10, 4, "one two three four five six");
+    fclose(out);
+    assert_string_equal(printed, "    one two\n    three four\n    five six\n");
+}
+
 int
 main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_line_of_a_paragraph_is_as_wide),
         cmocka_unit_test(columns_line_up_and_rows_end_without_blanks),
         cmocka_unit_test(the_flexible_column_gives_way),
         cmocka_unit_test(long_lines_are_broken_and_short_ones_kept),
