@@ -3,7 +3,8 @@
  * Rules
  * (1) CODE/BAR names one bar of a batch; a code that holds a slash itself is taken whole first.
  * (2) Gear that is not named is the only one of its kind; with several the person is asked to name it.
- * (3) A procedure without specimens (meter-check) takes no batch. */
+ * (3) A procedure without specimens (meter-check) takes no batch.
+ * (4) A test that was written down on paper is filed with --at: the session's clock begins there. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -44,6 +45,10 @@ static const struct option_spec test_options[] = {
      .kind = OPTION_TEXT,
      .value = "NAME",
      .help = "which thermometer; the only one when not said"},
+    {.name = "at",
+     .kind = OPTION_TIME,
+     .value = "TIME",
+     .help = "when it began, for a test written down on paper and filed later; now"},
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "kept with the session"},
     {.name = NULL},
 };
@@ -51,6 +56,7 @@ static const struct option_spec no_options[] = {{.name = NULL}};
 
 /* What a session is begun with, owned. */
 struct kit {
+    civil_time at; /* when the session began */
     struct procedure procedure;
     struct gear meter, paper, balance, thermometer;
     struct bench_bar *bars;
@@ -90,21 +96,36 @@ read_procedure(struct context *context, const char *name, struct procedure *proc
     return status;
 }
 
+static enum status
+find_batch(struct store *store, const char *code, civil_day day, int64_t *ret_id, struct failure *failure)
+{
+    struct batch batch = {0};
+    enum status status = batch_store_find(store, code, &batch, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    *ret_id = batch.id;
+    if (day < batch.made_on)
+        status = failure_set(failure, STATUS_RANGE, "--at is before batch %s was poured", batch.code);
+    batch_clear(&batch);
+    return status;
+}
+
 /* Rule 1. */
 static enum status
-find_bar(struct store *store, const char *name, struct bench_bar *bar, char **ret_name,
+find_bar(struct store *store, const char *name, civil_day day, struct bench_bar *bar, char **ret_name,
          struct failure *failure)
 {
     char *copy = memory_copy(name), *slash = strrchr(copy, '/');
     struct failure first = {0};
-    enum status status = batch_store_id(store, name, &bar->batch_id, &first);
+    enum status status = find_batch(store, name, day, &bar->batch_id, &first);
 
     *ret_name = copy;
     bar->bar = NULL;
     if (status == STATUS_MISSING && slash != NULL && slash[1] != '\0') {
         *slash = '\0';
         bar->bar = slash + 1;
-        return batch_store_id(store, copy, &bar->batch_id, failure);
+        return find_batch(store, copy, day, &bar->batch_id, failure);
     }
     if (status != STATUS_OK)
         *failure = first;
@@ -121,8 +142,8 @@ find_bars(struct store *store, const struct options *options, size_t portions, s
     kit->bars = memory_new(count, sizeof *kit->bars);
     kit->bar_names = memory_new(count, sizeof *kit->bar_names);
     for (; status == STATUS_OK && kit->bar_count < count; kit->bar_count++)
-        status = find_bar(store, options_name(options, kit->bar_count / portions), &kit->bars[kit->bar_count],
-                          &kit->bar_names[kit->bar_count], failure);
+        status = find_bar(store, options_name(options, kit->bar_count / portions), clock_day_of(kit->at),
+                          &kit->bars[kit->bar_count], &kit->bar_names[kit->bar_count], failure);
     return status;
 }
 
@@ -149,8 +170,10 @@ collect(struct context *context, const struct options *options, const char *proc
         struct kit *kit, struct failure *failure)
 {
     struct store *store = context->store;
-    enum status status = read_procedure(context, procedure, &kit->procedure, failure);
+    enum status status = context_moment(context, options, "at", &kit->at, failure);
 
+    if (status == STATUS_OK)
+        status = read_procedure(context, procedure, &kit->procedure, failure);
     if (status == STATUS_OK)
         status = find_bars(store, options, portions, kit, failure);
     if (status == STATUS_OK)
@@ -205,6 +228,7 @@ walk(struct context *context, int64_t session_id, struct failure *failure)
     struct runner runner = {
         .store = context->store, .prompt = &prompt, .calibrate = calibrate, .calibrate_data = &asking};
     bool finished = false;
+
     enum status status = runner_walk(&runner, session_id, &finished, failure);
 
     return status == STATUS_OK ? sitting_after(context, session_id, finished, failure) : status;
@@ -233,28 +257,52 @@ list_procedures(struct context *context)
     return STATUS_OK;
 }
 
+/* A clock that was set to `at` when the world's stood at `begun` (rule 4). */
+struct earlier {
+    civil_time at, begun;
+    const struct context *world;
+};
+
+static civil_time
+earlier_now(void *data)
+{
+    const struct earlier *earlier = data;
+
+    return earlier->at + (context_now(earlier->world) - earlier->begun);
+}
+
+static enum status
+begin_and_walk(struct context *context, const struct kit *kit, const char *note, struct failure *failure)
+{
+    const struct bench_setup setup = {.procedure = &kit->procedure,
+                                      .meter = or_none(&kit->meter),
+                                      .paper = or_none(&kit->paper),
+                                      .balance = or_none(&kit->balance),
+                                      .thermometer = or_none(&kit->thermometer),
+                                      .bars = kit->bars,
+                                      .bar_count = kit->bar_count,
+                                      .note = note};
+    struct context bench = *context;
+    struct earlier earlier = {.at = kit->at, .begun = context_now(context), .world = context};
+    int64_t session_id = 0;
+    enum status status = bench_begin(context->store, &setup, kit->at, &session_id, failure);
+
+    bench.clock = earlier_now;
+    bench.clock_data = &earlier;
+    return status == STATUS_OK ? walk(&bench, session_id, failure) : status;
+}
+
 enum status
 test_walk_procedure(struct context *context, const struct options *options, const char *procedure,
                     size_t portions, struct failure *failure)
 {
     struct kit kit = {.bar_count = 0};
-    int64_t session_id = 0;
     enum status status = collect(context, options, procedure, portions, &kit, failure);
 
-    if (status == STATUS_OK) {
-        struct bench_setup setup = {.procedure = &kit.procedure,
-                                    .meter = or_none(&kit.meter),
-                                    .paper = or_none(&kit.paper),
-                                    .balance = or_none(&kit.balance),
-                                    .thermometer = or_none(&kit.thermometer),
-                                    .bars = kit.bars,
-                                    .bar_count = kit.bar_count,
-                                    .note = options_text(options, "note")};
-
-        status = bench_begin(context->store, &setup, context_now(context), &session_id, failure);
-    }
+    if (status == STATUS_OK)
+        status = begin_and_walk(context, &kit, options_text(options, "note"), failure);
     kit_clear(&kit);
-    return status == STATUS_OK ? walk(context, session_id, failure) : status;
+    return status;
 }
 
 static enum status

@@ -93,6 +93,22 @@ a_walk_through_a_pipe_ends_in_a_verdict(void **state)
 }
 
 static void
+a_test_written_down_on_paper_is_filed_at_its_time(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *input = lines(0, LENGTH(answers));
+
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07 --at 2026-05-02T10:00", input), STATUS_OK);
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, "W-07,1,61,meter,3,");
+    kitchen_do(kitchen, "batch show W-07");
+    check_contains(kitchen->out, "2026-05-02T10:00");
+    kitchen_refuses(kitchen, "test W-07 --at 2026-06-02T10:00", "in the future");
+    kitchen_refuses(kitchen, "test W-07 --at 2026-03-01T10:00", "before batch W-07 was poured");
+    free(input);
+}
+
+static void
 the_end_of_input_is_quit_and_resume_goes_on_there(void **state)
 {
     for (size_t cut = 0; cut < LENGTH(answers); cut++) {
@@ -270,6 +286,7 @@ main(void)
 {
     const struct CMUnitTest tests[] = {
         WALK_TEST(a_walk_through_a_pipe_ends_in_a_verdict),
+        WALK_TEST(a_test_written_down_on_paper_is_filed_at_its_time),
         cmocka_unit_test(the_end_of_input_is_quit_and_resume_goes_on_there),
         WALK_TEST(a_deviation_is_taken_with_its_reason_and_shown_with_the_verdict),
         WALK_TEST(impossible_answers_are_asked_again),

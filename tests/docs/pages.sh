@@ -33,7 +33,12 @@ sh -e "$work/workshop" >"$work/out" 2>&1 || {
 
 status=0
 for page in "$@"; do
+    case $page in
+    /*) ;;
+    *) page=$PWD/$page ;;
+    esac
     grep -q '^```console' "$page" || continue
+    bad=
     HOME=$work/kitchen
     rm -rf "$HOME"
     mkdir "$HOME"
@@ -42,14 +47,16 @@ for page in "$@"; do
     *) cp -r "$work/demo/.local" "$HOME" ;;
     esac
     (cd "$HOME" && awk -v home="$HOME" -v name="$page" -v mode="$mode" -f "$source/tests/docs/pages.awk" "$page") \
-        >"$work/page" || status=1
+        >"$work/page" || bad=1
     if [ "$mode" = renew ]; then
+        [ -z "$bad" ] || exit 1
         cmp -s "$work/page" "$page" || cp "$work/page" "$page"
         for picture in $(grep -o 'images/[a-z0-9-]*\.png' "$page"); do
             [ ! -f "$HOME/$(basename "$picture")" ] || cp "$HOME/$(basename "$picture")" "$source/docs/$picture"
         done
     else
         cat "$work/page"
+        [ -z "$bad" ] || status=1
     fi
 done
 exit $status
