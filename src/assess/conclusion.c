@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "text.h"
+#include "verdict_text.h"
 
 enum verdict_word
 conclusion_of_band(enum titration_band band)
@@ -125,8 +126,11 @@ add_ph(struct text *text, const struct verdict *bar)
         text_add(text, "paper alone");
     else
         text_addf(text, "pH %.2f +/- %.2f at 40 degC and 1 %%", bar->ph_at_reference, bar->k * bar->u_ph);
-    if (!isnan(bar->p_over_limit))
-        text_addf(text, ", %.0f %% probable above %g", 100.0 * bar->p_over_limit, bar->limit_ph);
+    if (!isnan(bar->p_over_limit)) {
+        text_add(text, ", ");
+        verdict_text_add_probability(bar->p_over_limit, text);
+        text_addf(text, " probable above %g", bar->limit_ph);
+    }
     if (bar->specimen->bar != NULL)
         text_addf(text, ", bar %s", bar->specimen->bar);
 }

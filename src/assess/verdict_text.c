@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "buffer.h"
 #include "memory.h"
 #include "verdict_reason.h"
 
@@ -28,9 +29,8 @@ add_headline(const struct verdict *verdict, struct text *text)
               verdict_word(verdict->verdict));
 }
 
-/* A probability as a person reads it. */
-static void
-add_probability(double p, struct text *text)
+void
+verdict_text_add_probability(double p, struct text *text)
 {
     if (p < 0.001)
         text_add(text, "less than 0.1 %");
@@ -59,7 +59,7 @@ add_meter_result(const struct verdict *verdict, struct text *text)
     text_addf(text, "%s; limit %g", readings, verdict->limit_ph);
     if (!isnan(verdict->p_over_limit)) {
         text_add(text, ", probability of being above it ");
-        add_probability(verdict->p_over_limit, text);
+        verdict_text_add_probability(verdict->p_over_limit, text);
     }
     text_add(text, "\n");
 }
@@ -100,7 +100,7 @@ add_duration(int64_t seconds, struct text *text)
         text_addf(text, "%lld days", (long long)(seconds / 86400));
 }
 
-/* "borax and calcium-hydroxide at 24.5 degC". */
+/* "borax and lime water at 24.5 degC". */
 static void
 add_buffers(const struct calibration *calibration, struct text *text)
 {
@@ -109,7 +109,7 @@ add_buffers(const struct calibration *calibration, struct text *text)
     for (size_t i = 0; i < calibration->point_count; i++) {
         if (i > 0)
             text_add(text, i + 1 == calibration->point_count ? " and " : ", ");
-        add_visible(text, calibration->points[i].buffer);
+        add_visible(text, buffer_everyday_name(calibration->points[i].buffer));
         sum_c += calibration->points[i].temperature_c;
     }
     if (calibration->point_count > 0 && !isnan(sum_c))

@@ -8,6 +8,9 @@
 #include "text.h"
 #include "verdict.h"
 
+/* A probability from 0 to 1 as a person reads it: "less than 0.1 %", "12 %". */
+void verdict_text_add_probability(double p, struct text *text);
+
 /* One bar: the headline, what was found and with what uncertainty, what it rests on, what that says of free
  * alkali, and every reason, one a line. */
 void verdict_text_bar(const struct verdict *verdict, struct text *text);

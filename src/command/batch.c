@@ -171,12 +171,14 @@ cell_fate(struct listing *listing, int64_t superseded_by, int64_t supersedes, bo
 }
 
 static void
-cell_value(struct listing *listing, const struct reading *reading)
+cell_value(struct listing *listing, const struct reading *reading, const struct gear *gear)
 {
+    int decimals = gear != NULL && gear->resolution_ph > 0.05 ? 1 : 2; /* as the meter shows it */
+
     if (reading->withdrawn)
         listing_cell(listing, "-");
     else if (reading->method == READING_METER)
-        listing_cellf(listing, "%g", reading->ph);
+        listing_cellf(listing, "%.*f", decimals, reading->ph);
     else
         listing_cellf(listing, "%g..%g", reading->ph_low, reading->ph_high);
 }
@@ -202,7 +204,7 @@ show_readings(const struct dossier *dossier, FILE *out, size_t width)
         listing_cell(&listing, clock_moment_text(reading->taken_at, at));
         listing_cellf(&listing, "%d", dossier_age_d(dossier, reading->taken_at));
         listing_cell(&listing, gear == NULL ? "?" : gear->name);
-        cell_value(&listing, reading);
+        cell_value(&listing, reading, gear);
         if (isnan(reading->temperature_c))
             listing_cell(&listing, "-");
         else

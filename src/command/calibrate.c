@@ -183,18 +183,14 @@ print_points(const struct context *context, const struct calibration *calibratio
     for (size_t i = 0; i < calibration->point_count; i++) {
         const struct calibration_point *point = &calibration->points[i];
 
-        listing_cellf(&listing, "%s%s", point->buffer, point->kitchen_made ? " (kitchen-made)" : "");
-        if (calibration->declared) {
-            for (int k = 0; k < 4; k++)
-                listing_cell(&listing, "-");
-            continue;
-        }
+        listing_cellf(&listing, "%s%s", buffer_everyday_name(point->buffer),
+                      point->kitchen_made ? " (kitchen-made)" : "");
         listing_cellf(&listing, "%.1f", point->temperature_c);
         listing_cellf(&listing, "%.3f", point->table_ph);
         if (isnan(point->displayed_ph))
             listing_cellf(&listing, "%.1f mV", point->potential_mv);
         else
-            listing_cellf(&listing, "%g", point->displayed_ph);
+            listing_cellf(&listing, "%.2f", point->displayed_ph);
         listing_cellf(&listing, "%+.3f", check->residual_ph[i]);
     }
     listing_print(&listing, context->out, context->width);
@@ -208,8 +204,10 @@ print_outcome(const struct context *context, const struct calibration *calibrati
     static const enum tone tones[] = {TONE_GOOD, TONE_DOUBT, TONE_BAD};
     struct meter_correction correction;
     struct failure ignored = {0};
+    char *reach;
 
-    print_points(context, calibration, check);
+    if (!calibration->declared)
+        print_points(context, calibration, check);
     fprintf(context->out, "%s%s%s", context_tone(context, tones[check->verdict]),
             calibration_verdict_word(check->verdict), context_tone(context, TONE_PLAIN));
     if (!isnan(check->slope_percent))
@@ -218,14 +216,13 @@ print_outcome(const struct context *context, const struct calibration *calibrati
     fputc('\n', context->out);
     if (check->reason != NULL)
         listing_paragraph(context->out, context->width, 0, check->reason);
-    if (calibration->declared)
-        fputs("the meter's own routine leaves no values to judge: its stated accuracy is what counts\n",
-              context->out);
     if (check->verdict == CALIBRATION_REFUSED)
         return;
-    fprintf(context->out,
-            "the buffers reach from pH %.2f to %.2f; readings up to 1 pH outside are marked extrapolated\n",
-            check->low_ph, check->high_ph);
+    reach = text_format(
+        "the buffers reach from pH %.2f to %.2f; readings up to 1 pH outside are marked extrapolated",
+        check->low_ph, check->high_ph);
+    listing_paragraph(context->out, context->width, 0, reach);
+    free(reach);
     if (check->basis == METER_CHECK_LINE &&
         meter_check_correct(check, 10.0, check->temperature_c, &correction, &ignored) == STATUS_OK)
         fprintf(context->out, "a reading shown as 10.00 means pH %.2f, standard error %.3f\n", correction.ph,

@@ -228,7 +228,6 @@ walk(struct context *context, int64_t session_id, struct failure *failure)
     struct runner runner = {
         .store = context->store, .prompt = &prompt, .calibrate = calibrate, .calibrate_data = &asking};
     bool finished = false;
-
     enum status status = runner_walk(&runner, session_id, &finished, failure);
 
     return status == STATUS_OK ? sitting_after(context, session_id, finished, failure) : status;

@@ -77,6 +77,22 @@ buffer_at(size_t index)
     return &buffers[index];
 }
 
+const char *
+buffer_everyday_name(const char *name)
+{
+    static const char *const pairs[][2] = {
+        {"calcium-hydroxide", "lime water"},
+        {"technical-4.00", "pH 4.00"},
+        {"technical-7.00", "pH 7.00"},
+        {"technical-10.01", "pH 10.01"},
+    };
+
+    for (size_t i = 0; i < LENGTH(pairs); i++)
+        if (strcmp(pairs[i][0], name) == 0)
+            return pairs[i][1];
+    return name;
+}
+
 /* Remove every `word` from `text`, in place. */
 static void
 drop(char *text, const char *word)

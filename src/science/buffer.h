@@ -30,6 +30,10 @@ const struct buffer *buffer_at(size_t index);
  * STATUS_MISSING when there is none; the text names the nearest one and all that are known. */
 enum status buffer_find(const char *name, const struct buffer **ret_buffer, struct failure *failure);
 
+/* What people call it, for screens: "lime water", "pH 7.00"; a name that is not known is given back. Lent for
+ * ever, or `name` itself. */
+const char *buffer_everyday_name(const char *name);
+
 /* First and last temperature of its table, and the source of the table. */
 void buffer_range(const struct buffer *buffer, double *ret_low_c, double *ret_high_c);
 const char *buffer_source(const struct buffer *buffer);

@@ -130,7 +130,7 @@ one_line_says_what_it_rests_on(void **state)
     read_at(&bench, 7, 11.31);
     check_ok(conclusion_of(&bench, NULL, &conclusion, &failure), &failure);
     check_says(&conclusion, "lye-heavy: pH 11.31 +/- ");
-    check_says(&conclusion, "at 40 degC and 1 %, 100 % probable above 11");
+    check_says(&conclusion, "at 40 degC and 1 %, more than 99.9 % probable above 11");
     conclusion_clear(&conclusion);
     titrate_at(&bench, 7, 5.0);
     check_ok(conclusion_of(&bench, NULL, &conclusion, &failure), &failure);

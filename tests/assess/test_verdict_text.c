@@ -46,8 +46,7 @@ a_sound_bar_reads_with_what_it_rests_on(void **state)
     says(&bench, "W-07, 7 days old: within\n");
     says(&bench, "pH 9.94 +/- 0.06 at 40 degC and 1.00 % (95 %, k = 1.96), from 3 meter readings; limit 11");
     says(&bench, "read as pH 9.94 at 40.1 degC and 1.00 %, meter bench, checked in borax and "
-                 "calcium-hydroxide at 25.0 "
-                 "degC, 33 min before\n");
+                 "lime water at 25.0 degC, 33 min before\n");
     says(&bench, "free alkali by this pH");
     says(&bench, "What a pH cannot prove");
     says(&bench, "A titration can");

@@ -19,7 +19,7 @@ work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT
 export LC_ALL=C.UTF-8 COLUMNS=80 NO_COLOR=1
 unset CURETRACE_NOTEBOOK XDG_DATA_HOME XDG_CONFIG_HOME
-PATH=$(dirname "$program"):$PATH
+PATH=$(cd "$(dirname "$program")" && pwd):$PATH
 
 # The invented workshop, line by line as a person would type it.
 HOME=$work/demo
@@ -37,7 +37,7 @@ for page in "$@"; do
     /*) ;;
     *) page=$PWD/$page ;;
     esac
-    grep -q '^```console' "$page" || continue
+    grep -qs '^```console' "$page" || continue
     bad=
     HOME=$work/kitchen
     rm -rf "$HOME"
