@@ -5,7 +5,7 @@ set -eu
 cd "$(dirname "$0")/.."
 
 sh samples/need.sh gcc libc6-dev meson ninja-build pkg-config libsqlite3-dev libcsv-dev libgsl-dev \
-    libinih-dev libsodium-dev gnuplot-nox fonts-dejavu-core
+    libinih-dev libsodium-dev gnuplot-nox fonts-dejavu-core lowdown
 
 [ -f build/build.ninja ] || meson setup build >/dev/null
 ninja -C build >/dev/null || {

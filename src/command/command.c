@@ -12,7 +12,7 @@
 #error "the build says which version this is"
 #endif
 
-static const struct option_spec common_options[] = {
+const struct option_spec command_common_options[] = {
     {.name = "notebook", .kind = OPTION_FILE, .value = "FILE", .help = "another notebook than the usual one"},
     {.name = "help", .kind = OPTION_FLAG, .help = "this text"},
     {.name = NULL},
@@ -160,7 +160,7 @@ command_help(const struct command *command, FILE *out, size_t width)
     fputs("\nOptions\n", out);
     for (const struct option_spec *spec = command->options; spec->name != NULL; spec++)
         print_option(spec, out, width);
-    for (const struct option_spec *spec = common_options; spec->name != NULL; spec++)
+    for (const struct option_spec *spec = command_common_options; spec->name != NULL; spec++)
         print_option(spec, out, width);
     if (command->example != NULL)
         fprintf(out, "\nExample\n  %s\n", command->example);
@@ -245,9 +245,9 @@ all_options(const struct command *command)
 
     while (command->options[own].name != NULL)
         own++;
-    all = memory_new(own + LENGTH(common_options), sizeof *all);
+    all = memory_new(own + LENGTH(command_common_options), sizeof *all);
     memcpy(all, command->options, own * sizeof *all);
-    memcpy(all + own, common_options, sizeof common_options);
+    memcpy(all + own, command_common_options, sizeof command_common_options);
     return all;
 }
 

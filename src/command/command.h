@@ -67,6 +67,9 @@ struct command {
 /* All commands, in the order in which they are listed; ends with NULL. */
 extern const struct command *const command_table[];
 
+/* The options that every command takes; ends with a NULL name. */
+extern const struct option_spec command_common_options[];
+
 /* Do what a command line says (argv[0] is the program): find the command, open the notebook, run it. A
  * failure is printed by the caller; *context->exit_code may be set on STATUS_OK. */
 enum status command_main(struct context *context, int argc, char **argv, struct failure *failure);

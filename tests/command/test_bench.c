@@ -96,8 +96,8 @@ readings_are_filed_with_their_numbers(void **state)
     kitchen_do(kitchen, "batch show W-07");
     check_contains(kitchen->out, "      1  2026-03-04T10:00      2  bench   9.87  40.0");
     check_contains(kitchen->out, "      3  2026-03-04T10:00      2  strips  8..9  40.0");
-    check_contains(kitchen->out, "      4  2026-03-04T10:05      2  bench    9.9  40.0");
-    check_contains(kitchen->out, "      5  2026-03-09T10:00      7  bench    9.8     -");
+    check_contains(kitchen->out, "      4  2026-03-04T10:05      2  bench   9.90  40.0");
+    check_contains(kitchen->out, "      5  2026-03-09T10:00      7  bench   9.80     -");
     check_contains(kitchen->out, "       1        2  soap     1.02");
 }
 
