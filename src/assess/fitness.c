@@ -67,16 +67,14 @@ judge_balance(const struct gear *balance, struct fitness *fitness, struct failur
     water_g = soap_g * (100.0 / REFERENCE_CONCENTRATION_PCT - 1.0);
     fitness->level = level_of(soap_g, 1.0, 10.0);
     if (fitness->level == FITNESS_GOOD)
-        fitness->sentence =
-            text_format("good for the test: with a readability of %g g it holds 1.00 +/- 0.02 %% "
-                        "from %.2g g of soap up, so 1 g in 99 g of water will do",
-                        balance->readability_g, soap_g);
+        fitness->sentence = text_format("with a readability of %g g it holds 1.00 +/- 0.02 %% "
+                                        "from %.2g g of soap up, so 1 g in 99 g of water will do",
+                                        balance->readability_g, soap_g);
     else
-        fitness->sentence = text_format(
-            "%s: with a readability of %g g it holds 1.00 +/- 0.02 %% only from %.0f g of soap in "
-            "%.1f kg of water up; a balance that shows 0.01 g serves 1 g",
-            fitness->level == FITNESS_LIMITED ? "of limited use" : "not fit for a small portion",
-            balance->readability_g, ceil(soap_g), water_g / 1000.0);
+        fitness->sentence =
+            text_format("with a readability of %g g it holds 1.00 +/- 0.02 %% only from %.0f g of soap in "
+                        "%.1f kg of water up; a balance that shows 0.01 g serves 1 g",
+                        balance->readability_g, ceil(soap_g), water_g / 1000.0);
     return STATUS_OK;
 }
 
@@ -97,7 +95,6 @@ ph_per_degree(double *ret_ph, struct failure *failure)
 static enum status
 judge_thermometer(const struct gear *thermometer, struct fitness *fitness, struct failure *failure)
 {
-    static const char *const opening[] = {"good for the test", "of limited use", "not fit for the test"};
     double u_c = fitness_thermometer_u_c(thermometer), ph = NAN;
     enum status status = ph_per_degree(&ph, failure);
 
@@ -106,27 +103,25 @@ judge_thermometer(const struct gear *thermometer, struct fitness *fitness, struc
     fitness->level = level_of(2.0 * u_c, TEMPERATURE_TOLERANCE_C / 2.0, TEMPERATURE_TOLERANCE_C);
     /* A stated +/- 1 degC and one assumed come out alike; only the words differ. */
     fitness->sentence = text_format(
-        "%s: it knows the temperature to about +/- %.1f degC%s, where 40 +/- 2 degC is wanted; "
+        "it knows the temperature to about +/- %.1f degC%s, where 40 +/- 2 degC is wanted; "
         "that is +/- %.2f pH",
-        opening[fitness->level], 2.0 * u_c,
-        isnan(thermometer->accuracy_c) ? " (accuracy not stated, +/- 1 degC assumed)" : "", 2.0 * u_c * ph);
+        2.0 * u_c, isnan(thermometer->accuracy_c) ? " (accuracy not stated, +/- 1 degC assumed)" : "",
+        2.0 * u_c * ph);
     return STATUS_OK;
 }
 
 static void
 judge_meter(const struct gear *meter, double limit_ph, struct fitness *fitness)
 {
-    static const char *const opening[] = {"good for the test", "of limited use", "not fit for the test"};
     double u_ph = fitness_meter_u_ph(meter);
 
     fitness->level = level_of(2.0 * u_ph, 0.1, 0.25);
     fitness->sentence =
-        text_format("%s: freshly calibrated it knows pH to about +/- %.2f%s, so at best a reading up to %.2f "
+        text_format("freshly calibrated it knows pH to about +/- %.2f%s, so at best a reading up to %.2f "
                     "can be called "
                     "within a limit of %g; check it in buffers that lie on both sides of soap, such as borax "
                     "and lime water",
-                    opening[fitness->level], 2.0 * u_ph,
-                    isnan(meter->accuracy_ph) ? " (accuracy not stated, +/- 0.1 assumed)" : "",
+                    2.0 * u_ph, isnan(meter->accuracy_ph) ? " (accuracy not stated, +/- 0.1 assumed)" : "",
                     floor((limit_ph - guard_factor * u_ph) * 100.0) / 100.0, limit_ph);
 }
 
@@ -140,14 +135,12 @@ judge_paper(const struct gear *paper, civil_day today, double limit_ph, struct f
         widest = fmax(widest, paper->steps[i] - paper->steps[i - 1]);
     if (paper->expires_on != DAY_NONE && paper->expires_on < today) {
         fitness->level = FITNESS_UNFIT;
-        fitness->sentence = text_format("not fit for the test: its date passed on %s",
-                                        clock_day_text(paper->expires_on, day));
+        fitness->sentence = text_format("its date passed on %s", clock_day_text(paper->expires_on, day));
     } else if (last < limit_ph) {
         fitness->level = FITNESS_UNFIT;
-        fitness->sentence =
-            text_format("not fit for the test: its last step is %g and the limit is %g, so it "
-                        "cannot even warn",
-                        last, limit_ph);
+        fitness->sentence = text_format("its last step is %g and the limit is %g, so it "
+                                        "cannot even warn",
+                                        last, limit_ph);
     } else {
         fitness->level = FITNESS_LIMITED;
         fitness->sentence =
@@ -174,18 +167,16 @@ judge_bottle(const struct gear *bottle, civil_day today, struct fitness *fitness
         return status;
     if (bottle->expires_on != DAY_NONE && bottle->expires_on < today) {
         fitness->level = FITNESS_UNFIT;
-        fitness->sentence = text_format("not fit for a calibration: its date passed on %s",
-                                        clock_day_text(bottle->expires_on, day));
+        fitness->sentence = text_format("its date passed on %s", clock_day_text(bottle->expires_on, day));
     } else if (ph < 8.0) {
         fitness->level = FITNESS_LIMITED;
-        fitness->sentence =
-            text_format("of limited use: pH %.2f at %g degC lies far below soap; one buffer near 9 or "
-                        "10 and one above 11 are what soap needs",
-                        ph, temperature_c);
+        fitness->sentence = text_format("pH %.2f at %g degC lies far below soap; one buffer near 9 or "
+                                        "10 and one above 11 are what soap needs",
+                                        ph, temperature_c);
     } else {
         fitness->level = FITNESS_GOOD;
         fitness->sentence =
-            text_format("good for checking a meter for soap: pH %.2f at %g degC", ph, temperature_c);
+            text_format("pH %.2f at %g degC, for checking a meter where soap reads", ph, temperature_c);
     }
     return STATUS_OK;
 }

@@ -151,6 +151,28 @@ print_option(const struct option_spec *spec, FILE *out, size_t width)
     free(left);
 }
 
+/* A command line that is too wide is broken before an option, as a shell takes it. */
+static void
+print_example(const char *example, FILE *out, size_t width)
+{
+    size_t used = 2;
+
+    fputs("\nExample\n  ", out);
+    while (*example != '\0') {
+        const char *next = strstr(example + 1, " --");
+        size_t length = next == NULL ? strlen(example) : (size_t)(next - example);
+
+        if (used > 2 && used + length + 2 > width) {
+            fputs(" \\\n     ", out);
+            used = 5;
+        }
+        fprintf(out, "%.*s", (int)length, example);
+        used += length;
+        example += length;
+    }
+    fputc('\n', out);
+}
+
 void
 command_help(const struct command *command, FILE *out, size_t width)
 {
@@ -163,7 +185,7 @@ command_help(const struct command *command, FILE *out, size_t width)
     for (const struct option_spec *spec = command_common_options; spec->name != NULL; spec++)
         print_option(spec, out, width);
     if (command->example != NULL)
-        fprintf(out, "\nExample\n  %s\n", command->example);
+        print_example(command->example, out, width);
 }
 
 void
