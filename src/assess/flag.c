@@ -26,6 +26,8 @@ static const char *const words[FLAG_COUNT] = {
     [FLAG_PAPER_ONLY] = "paper-only",
     [FLAG_PAPER_HIGHER] = "paper-higher",
     [FLAG_BIAS_UNKNOWN] = "bias-unknown",
+    [FLAG_SEVERAL_METERS] = "several-meters",
+    [FLAG_SESSION_OPEN] = "session-open",
     [FLAG_BELOW_USUAL] = "below-usual",
 };
 

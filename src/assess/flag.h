@@ -34,6 +34,8 @@ enum flag {
     FLAG_PAPER_ONLY,      /* paper-only: no meter reading; paper can warn and cannot clear */
     FLAG_PAPER_HIGHER,    /* paper-higher: the paper read above the meter's whole interval */
     FLAG_BIAS_UNKNOWN,    /* bias-unknown: how this paper reads soap has not been learned yet */
+    FLAG_SEVERAL_METERS,  /* several-meters: more than one meter; the worse of their answers counts */
+    FLAG_SESSION_OPEN, /* session-open: a walk-through is not finished; what it still asks is not in here */
     /* The result */
     FLAG_BELOW_USUAL, /* below-usual: under pH 8.5; not soap as expected, or a poor reading */
     FLAG_COUNT

@@ -79,6 +79,7 @@ paper_bias_learn(const struct dossier *const *dossiers, size_t count, int64_t pa
     struct paper_bias bias = {.paper_id = paper_id, .bias_ph = NAN, .bias_u_ph = NAN, .spread_ph = NAN};
     struct pairs pairs = {0};
     struct censored_normal fit = {0};
+    struct failure untold = {0};
     enum status status = STATUS_OK;
 
     for (size_t i = 0; status == STATUS_OK && i < count; i++)
@@ -86,10 +87,10 @@ paper_bias_learn(const struct dossier *const *dossiers, size_t count, int64_t pa
     if (status != STATUS_OK)
         goto out;
     bias.pairs = pairs.count;
-    if (pairs.count >= PAPER_BIAS_LEAST_PAIRS) {
-        status = censored_normal_fit(pairs.low, pairs.high, pairs.count, &fit, failure);
-        if (status != STATUS_OK)
-            goto out;
+    /* Pairs that tell nothing leave the bias unknown; they must not stand in the way of a verdict. */
+    if (pairs.count >= PAPER_BIAS_LEAST_PAIRS &&
+        censored_normal_fit(pairs.low, pairs.high, pairs.count, &fit, &untold) == STATUS_OK &&
+        isfinite(fit.mean_sd)) {
         bias.known = true;
         bias.bias_ph = fit.mean;
         bias.bias_u_ph = fit.mean_sd;
@@ -121,6 +122,10 @@ paper_bias_apply(const struct paper_bias *bias, double ph_low, double ph_high, d
 char *
 paper_bias_sentence(const struct paper_bias *bias)
 {
+    if (!bias->known && bias->pairs >= PAPER_BIAS_LEAST_PAIRS)
+        return text_format(
+            "how it reads soap cannot be told: its %zu pairs with a checked meter lie too far apart",
+            bias->pairs);
     if (!bias->known)
         return text_format(
             "how it reads soap is not known yet: %zu of %d pairs with a checked meter are there", bias->pairs,

@@ -22,15 +22,15 @@ enum { PAPER_BIAS_LEAST_PAIRS = 5 };
 struct paper_bias {
     int64_t paper_id;
     size_t pairs;
-    bool known;                /* enough pairs; the rest is NAN otherwise */
+    bool known;                /* enough pairs that tell it; the rest is NAN otherwise */
     double bias_ph, bias_u_ph; /* meter minus paper, and its standard error */
     double spread_ph;          /* from strip to strip; NAN when the steps are too coarse to show it */
 };
 
 /* Learn the bias of one paper from all batches given (lent; in any order).
  *
- * STATUS_OK with `known` false for fewer than five pairs. STATUS_RANGE as censored_normal_fit(), otherwise as
- * reading_value_of(). */
+ * STATUS_OK with `known` false for fewer than five pairs, and for pairs from which censored_normal_fit() can
+ * tell nothing. Otherwise as reading_value_of(). */
 enum status paper_bias_learn(const struct dossier *const *dossiers, size_t count, int64_t paper_id,
                              struct paper_bias *ret_bias, struct failure *failure);
 

@@ -11,7 +11,8 @@
  * largest departure is a rectangular half-width. A calibration more than a day old (common practice:
  * calibrate on the day) with no check after the reading is given 0.05 pH. (5) Without a calibration, or a
  * refused one, the value is the one shown and the meter's accuracy (stated or assumed) stands in for the
- * calibration, for orientation only. */
+ * calibration, for orientation only. (6) The calibration is the one the reading was filed with, or one of the same meter
+ * that was filed later and lies between the two. */
 #ifndef READING_VALUE_H
 #define READING_VALUE_H
 

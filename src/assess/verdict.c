@@ -157,6 +157,50 @@ decide(struct verdict *verdict, bool beyond, struct failure *failure)
     return STATUS_OK;
 }
 
+/* Sort by meter; the order within one meter does not matter (budget.h, rule 2). */
+static int
+compare_meters(const void *a, const void *b)
+{
+    const struct reading_value *x = a, *y = b;
+
+    return (x->meter->id > y->meter->id) - (x->meter->id < y->meter->id);
+}
+
+static bool
+worse(const struct verdict *a, const struct verdict *b)
+{
+    return a->verdict != b->verdict ? a->verdict > b->verdict : a->p_over_limit > b->p_over_limit;
+}
+
+/* Rule 9: the usable readings, each meter's by themselves. */
+static enum status
+judge_each_meter(struct verdict *verdict, struct reading_value *values, size_t count, struct failure *failure)
+{
+    struct verdict worst = *verdict;
+    size_t end;
+
+    qsort(values, count, sizeof *values, compare_meters);
+    for (size_t first = 0; first < count; first = end) {
+        struct verdict one = *verdict;
+        bool beyond = false;
+        enum status status;
+
+        for (end = first; end < count && values[end].meter == values[first].meter; end++)
+            beyond = beyond || values[end].beyond;
+        if (end - first < count)
+            flag_set(&one.flags, FLAG_SEVERAL_METERS);
+        status = measure(&one, &values[first], end - first, failure);
+        if (status == STATUS_OK)
+            status = decide(&one, beyond, failure);
+        if (status != STATUS_OK)
+            return status;
+        if (first == 0 || worse(&one, &worst))
+            worst = one;
+    }
+    *verdict = worst;
+    return STATUS_OK;
+}
+
 /* Rule 3. */
 static void
 never_soften(struct verdict *verdict, const struct reading_value *values, size_t count)
@@ -172,25 +216,21 @@ never_soften(struct verdict *verdict, const struct reading_value *values, size_t
 }
 
 static enum status
-judge_meter(struct verdict *verdict, const struct reading_value *values, size_t count, size_t usable,
+judge_meter(struct verdict *verdict, struct reading_value *values, size_t count, size_t usable,
             struct failure *failure)
 {
-    bool beyond = false;
     enum status status;
 
     verdict->method = READING_METER;
     verdict->verdict = VERDICT_NOT_JUDGED;
     for (size_t i = 0; i < count; i++)
         verdict->flags |= values[i].flags;
-    for (size_t i = 0; i < usable; i++)
-        beyond = beyond || values[i].beyond;
     if (usable > 0 && usable < count) {
         verdict->left_out = count - usable;
         flag_set(&verdict->flags, FLAG_LEFT_OUT);
     }
-    status = measure(verdict, values, usable > 0 ? usable : count, failure);
-    if (status == STATUS_OK && usable > 0)
-        status = decide(verdict, beyond, failure);
+    status = usable > 0 ? judge_each_meter(verdict, values, usable, failure)
+                        : measure(verdict, values, count, failure);
     if (status == STATUS_OK)
         never_soften(verdict, values, count);
     return status;
@@ -205,8 +245,25 @@ bias_of(const struct verdict_aid *aid, int64_t paper_id)
     return NULL;
 }
 
-/* The range of all paper readings of the specimen, bias applied, at the reference where that can be said; the
- * high end is never below what the paper showed there (rule 3 holds for paper too). */
+/* One paper reading, bias applied, at the reference where that can be said; bringing it there never lowers
+ * the high end (rule 3 holds for paper too). */
+static void
+paper_range(const struct verdict *verdict, const struct paper_bias *bias, const struct reading *reading,
+            double *ret_low, double *ret_high)
+{
+    struct at_reference shift = {0};
+    struct failure ignored = {0};
+    double by_ph;
+
+    paper_bias_apply(bias, reading->ph_low, reading->ph_high, ret_low, ret_high);
+    if (at_reference(reading->temperature_c, verdict->concentration_pct, &shift, &ignored) != STATUS_OK)
+        return;
+    by_ph = shift.temperature_ph + shift.concentration_ph;
+    *ret_low += by_ph;
+    *ret_high = fmax(*ret_high, *ret_high + by_ph);
+}
+
+/* The range of all paper readings of the specimen together. */
 static void
 range_of_paper(struct verdict *verdict, const struct verdict_aid *aid, size_t *ret_count)
 {
@@ -215,19 +272,11 @@ range_of_paper(struct verdict *verdict, const struct verdict_aid *aid, size_t *r
     for (size_t i = 0; i < verdict->dossier->reading_count; i++) {
         const struct reading *reading = &verdict->dossier->readings[i];
         const struct paper_bias *bias = bias_of(aid, reading->gear_id);
-        struct at_reference shift = {0};
-        struct failure ignored = {0};
         double low = NAN, high = NAN;
 
         if (!belongs(reading, verdict->specimen->id, READING_PAPER))
             continue;
-        paper_bias_apply(bias, reading->ph_low, reading->ph_high, &low, &high);
-        if (at_reference(reading->temperature_c, verdict->concentration_pct, &shift, &ignored) == STATUS_OK) {
-            double by_ph = shift.temperature_ph + shift.concentration_ph;
-
-            low += by_ph;
-            high = fmax(high, high + by_ph);
-        }
+        paper_range(verdict, bias, reading, &low, &high);
         verdict->paper_low = fmin(low, verdict->paper_low); /* fmin() and fmax() pass over NAN */
         verdict->paper_high = fmax(high, verdict->paper_high);
         if (bias == NULL)
@@ -274,20 +323,26 @@ judge_paper(struct verdict *verdict, size_t count)
         flag_set(&verdict->flags, FLAG_BELOW_USUAL);
 }
 
-/* Rule 5, second part. */
+/* Rule 5, second part: each paper reading by itself, so that a low one beside it hides nothing. */
 static void
-compare_paper(struct verdict *verdict)
+compare_paper(struct verdict *verdict, const struct verdict_aid *aid)
 {
     double meter_high = isnan(verdict->ph_high) ? verdict->ph : verdict->ph_high;
 
-    if (verdict->paper_low > meter_high)
-        flag_set(&verdict->flags, FLAG_PAPER_HIGHER);
-    if (!(verdict->paper_high >= verdict->limit_ph))
-        return;
-    if (verdict->verdict == VERDICT_NOT_JUDGED ||
-        (verdict->verdict == VERDICT_WITHIN && flag_is_set(verdict->flags, FLAG_PAPER_HIGHER))) {
-        verdict->verdict = VERDICT_DOUBTFUL;
-        verdict->raised_by_paper = true;
+    for (size_t i = 0; i < verdict->dossier->reading_count; i++) {
+        const struct reading *reading = &verdict->dossier->readings[i];
+        double low = NAN, high = NAN;
+
+        if (!belongs(reading, verdict->specimen->id, READING_PAPER))
+            continue;
+        paper_range(verdict, bias_of(aid, reading->gear_id), reading, &low, &high);
+        if (low > meter_high)
+            flag_set(&verdict->flags, FLAG_PAPER_HIGHER);
+        if (high >= verdict->limit_ph && (verdict->verdict == VERDICT_NOT_JUDGED ||
+                                          (verdict->verdict == VERDICT_WITHIN && low > meter_high))) {
+            verdict->verdict = VERDICT_DOUBTFUL;
+            verdict->raised_by_paper = true;
+        }
     }
 }
 
@@ -305,6 +360,18 @@ note_deviations(struct verdict *verdict)
     for (size_t i = 0; i < verdict->dossier->answer_count; i++)
         if (verdict_deviates(verdict, &verdict->dossier->answers[i]))
             flag_set(&verdict->flags, FLAG_DEVIATION);
+}
+
+/* A walk-through of this session or a later one that was begun and not finished. */
+static void
+note_open_sessions(struct verdict *verdict)
+{
+    for (size_t i = 0; i < verdict->dossier->session_count; i++) {
+        const struct session *session = &verdict->dossier->sessions[i];
+
+        if (session->finished_at == MOMENT_NONE && session->started_at >= verdict->session->started_at)
+            flag_set(&verdict->flags, FLAG_SESSION_OPEN);
+    }
 }
 
 /* pH of a sound reference bar: the mean of its latest session, when all of that is within; and the largest of
@@ -402,10 +469,11 @@ judge(struct verdict *verdict, const struct verdict_aid *aid, const struct scatt
         return status;
     range_of_paper(verdict, aid, &papers);
     if (count > 0 && papers > 0)
-        compare_paper(verdict);
+        compare_paper(verdict, aid);
     else if (papers > 0)
         judge_paper(verdict, papers);
     note_deviations(verdict);
+    note_open_sessions(verdict);
     add_free_alkali(verdict, aid);
     verdict->age_d = dossier_age_d(verdict->dossier, verdict->reading->taken_at);
     verdict->gear = dossier_gear(verdict->dossier, verdict->reading->gear_id);
@@ -447,14 +515,41 @@ verdict_of_specimen(const struct dossier *dossier, const struct verdict_aid *aid
     return status;
 }
 
-/* By session time, session, specimen. */
+/* When the portion was last read. */
+static civil_time
+last_read_at(const struct dossier *dossier, int64_t specimen_id)
+{
+    civil_time latest = MOMENT_NONE;
+
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        if (reading_stands(&dossier->readings[i]) && dossier->readings[i].specimen_id == specimen_id &&
+            dossier->readings[i].taken_at > latest)
+            latest = dossier->readings[i].taken_at;
+    return latest;
+}
+
+/* Give each verdict the time of the latest reading of its session. */
+static void
+time_sessions(struct verdict_list *list)
+{
+    for (size_t i = 0; i < list->count; i++)
+        list->verdicts[i].session_read_at =
+            last_read_at(list->verdicts[i].dossier, list->verdicts[i].specimen->id);
+    for (size_t i = 0; i < list->count; i++)
+        for (size_t j = 0; j < list->count; j++)
+            if (list->verdicts[j].session == list->verdicts[i].session &&
+                list->verdicts[j].session_read_at > list->verdicts[i].session_read_at)
+                list->verdicts[i].session_read_at = list->verdicts[j].session_read_at;
+}
+
+/* By the session's latest reading, session, specimen. */
 static int
 compare_verdicts(const void *a, const void *b)
 {
     const struct verdict *x = a, *y = b;
 
-    if (x->session->started_at != y->session->started_at)
-        return x->session->started_at < y->session->started_at ? -1 : 1;
+    if (x->session_read_at != y->session_read_at)
+        return x->session_read_at < y->session_read_at ? -1 : 1;
     if (x->session->id != y->session->id)
         return x->session->id < y->session->id ? -1 : 1;
     return (x->specimen->id > y->specimen->id) - (x->specimen->id < y->specimen->id);
@@ -498,6 +593,7 @@ verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid, str
         verdict_list_clear(&list);
         return status;
     }
+    time_sessions(&list);
     qsort(list.verdicts, list.count, sizeof *list.verdicts, compare_verdicts);
     find_worst(&list);
     *ret_list = list;

@@ -11,11 +11,13 @@
  * limit; else the bar is not judged. The same holds for paper beside a meter that cannot be judged. Beside a
  * meter, a paper range that lies above the meter's whole interval and reaches the limit turns within into
  * doubtful: cheap paper errs to the low side. (6) Superseded and withdrawn readings are left out. The order
- * of readings changes nothing. (7) A batch is judged by all specimens with readings of the latest session
- * that has any, finished or not; its verdict is the worst of theirs, in the order of enum verdict_word. (8) A
+ * of readings changes nothing. (7) A batch is judged by all specimens with readings of the session that
+ * was read last, finished or not, whenever it was begun; its verdict is the worst of theirs, in the order of
+ * enum verdict_word. (8) A
  * pH does not certify free alkali. A titration does, and outranks all of this: who joins the two takes the
  *     verdict_list of the batch and puts the titration's answer over `worst`; nothing in here looks at
- * titrations. */
+ * titrations. (9) Readings of several meters are not averaged: each meter's are judged by themselves,
+ * and the worse answer counts. */
 #ifndef VERDICT_H
 #define VERDICT_H
 
@@ -48,6 +50,7 @@ struct verdict_aid {
 struct verdict {
     const struct dossier *dossier;
     const struct session *session;
+    civil_time session_read_at; /* latest standing reading of the session; set in a verdict_list */
     const struct specimen *specimen;
     const struct reading *reading;         /* the latest that was used */
     const struct calibration *calibration; /* of that reading; NULL: none, or paper */
@@ -106,7 +109,7 @@ enum status verdict_of_specimen(const struct dossier *dossier, const struct verd
 enum status verdict_of_batch(const struct dossier *dossier, const struct verdict_aid *aid,
                              struct verdict_list *ret_list, struct failure *failure);
 
-/* Every specimen with a standing reading, by session time, then number; `worst` is that of rule 7, not of
+/* Every specimen with a standing reading, by their session's latest reading, then number; `worst` is that of rule 7, not of
  * all. STATUS_MISSING likewise. */
 enum status verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid,
                            struct verdict_list *ret_list, struct failure *failure);

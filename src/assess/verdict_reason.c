@@ -130,6 +130,11 @@ static const char *const sentences[FLAG_COUNT] = {
     [FLAG_BIAS_UNKNOWN] =
         "how this paper reads soap is not known yet; cheap paper commonly reads soap low, by a unit or "
         "more",
+    [FLAG_SEVERAL_METERS] =
+        "read with more than one meter: each is judged by itself, and the worse answer is the one shown",
+    [FLAG_SESSION_OPEN] =
+        "a walk-through of this batch is not finished (curetrace resume): what it still asks for is not in "
+        "this result",
     [FLAG_BELOW_USUAL] = "below the usual pH 8.5: not soap as expected, or a poor reading",
 };
 
@@ -181,6 +186,8 @@ verdict_reason_add(const struct verdict *verdict, enum flag flag, struct text *t
     case FLAG_SCATTER_ASSUMED:
     case FLAG_PAPER_ONLY:
     case FLAG_PAPER_HIGHER:
+    case FLAG_SEVERAL_METERS:
+    case FLAG_SESSION_OPEN:
     case FLAG_BIAS_UNKNOWN:
     case FLAG_BELOW_USUAL:
         text_addf(text, "  - %s\n", sentences[flag]);

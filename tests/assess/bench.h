@@ -97,6 +97,7 @@ bench_session(struct dossier *bench, civil_time at)
     session_init(session);
     session->id = (int64_t)bench->session_count;
     session->started_at = at;
+    session->finished_at = at + 3600;
     session->meter_id = METER;
     session->thermometer_id = THERMOMETER;
     session->balance_id = BALANCE;

@@ -97,6 +97,33 @@ the_meter_is_corrected_by_its_calibration_first(void **state)
 }
 
 static void
+pairs_that_tell_nothing_leave_the_bias_unknown(void **state)
+{
+    /* One strip 12 pH off the others: the start of the climb lies over 38 spreads away, where the normal
+     * density is 0 in double precision (exp(-38.6^2 / 2) is below the smallest number). */
+    enum { MANY = 1600 };
+    struct dossier bench;
+    const struct dossier *lent = &bench;
+    struct paper_bias bias = {0};
+    struct failure failure = {0};
+    double low, high;
+
+    (void)state;
+    bench_ready(&bench);
+    for (int i = 0; i < MANY; i++) {
+        int64_t specimen = bench_specimen(&bench, 1, 1.0);
+
+        bench_ph(&bench, specimen, 9.5, 40.0);
+        bench_paper(&bench, specimen, i == 0 ? 0.0 : 13.0, i == 0 ? 1e-3 : 13.001);
+    }
+    check_ok(paper_bias_learn(&lent, 1, PAPER, &bias, &failure), &failure);
+    assert_false(bias.known);
+    paper_bias_apply(&bias, 10.0, 11.0, &low, &high);
+    check_close(high, 11.0, 0.0, "as the paper showed it");
+    dossier_clear(&bench);
+}
+
+static void
 the_range_moves_and_widens_by_what_is_known(void **state)
 {
     const struct paper_bias known = {.known = true, .bias_ph = 1.0, .bias_u_ph = 0.3, .spread_ph = 0.4};
@@ -146,6 +173,7 @@ main(void)
         cmocka_unit_test(four_pairs_are_too_few_and_five_are_enough),
         cmocka_unit_test(only_what_the_meter_can_vouch_for_makes_a_pair),
         cmocka_unit_test(the_meter_is_corrected_by_its_calibration_first),
+        cmocka_unit_test(pairs_that_tell_nothing_leave_the_bias_unknown),
         cmocka_unit_test(the_range_moves_and_widens_by_what_is_known),
         cmocka_unit_test(the_sentence_says_which_way_the_paper_errs),
     };

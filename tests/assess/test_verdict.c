@@ -428,6 +428,85 @@ paper_above_the_meter_and_at_the_limit_makes_a_bar_doubtful(void **state)
 }
 
 static void
+a_low_paper_reading_does_not_hide_a_high_one_beside_it(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = three_readings(&bench, 9.94, 40.0);
+
+    (void)state;
+    bench_paper(&bench, specimen, 12.0, 13.0);
+    assert_int_equal(judged(&bench, specimen).verdict, VERDICT_DOUBTFUL);
+    bench_paper(&bench, specimen, 8.0, 9.0);
+    assert_int_equal(judged(&bench, specimen).verdict, VERDICT_DOUBTFUL);
+    assert_true(judged(&bench, specimen).raised_by_paper);
+    dossier_clear(&bench);
+}
+
+static void
+a_second_meter_that_reads_high_is_not_averaged_away(void **state)
+{
+    enum { OTHER = 9 };
+    struct dossier bench;
+    int64_t specimen = three_readings(&bench, 9.94, 40.0);
+    struct verdict verdict;
+    struct gear *other;
+
+    (void)state;
+    other = bench_gear(&bench, OTHER, "pocket", GEAR_METER);
+    other->resolution_ph = 0.01;
+    other->accuracy_ph = 0.02;
+    other->atc = true;
+    bench_calibrated(&bench, bench_day(7) - 1800);
+    bench.calibrations[1].meter_id = OTHER;
+    bench_ph(&bench, specimen, 11.3, 40.0);
+    bench.readings[3].gear_id = OTHER;
+    bench.readings[3].calibration_id = bench.calibrations[1].id;
+    verdict = judged(&bench, specimen); /* the mean of all four, 10.28, would be within */
+    assert_int_equal(verdict.verdict, VERDICT_LYE_HEAVY);
+    assert_int_equal(verdict.n, 1);
+    assert_true(flagged(&verdict, FLAG_SEVERAL_METERS));
+    bench.readings[3].ph = 9.9;
+    verdict = judged(&bench, specimen);
+    assert_int_equal(verdict.verdict, VERDICT_WITHIN);
+    dossier_clear(&bench);
+}
+
+static void
+a_walk_through_left_open_is_flagged(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = three_readings(&bench, 9.94, 40.0);
+    struct verdict verdict = judged(&bench, specimen);
+
+    (void)state;
+    assert_false(flagged(&verdict, FLAG_SESSION_OPEN));
+    bench_session(&bench, bench_day(28)); /* begun, without a reading yet */
+    bench.sessions[1].finished_at = MOMENT_NONE;
+    verdict = judged(&bench, specimen);
+    assert_true(flagged(&verdict, FLAG_SESSION_OPEN));
+    dossier_clear(&bench);
+}
+
+static void
+a_session_counts_by_when_it_was_read_not_by_when_it_began(void **state)
+{
+    struct dossier bench;
+    int64_t begun_first = three_readings(&bench, 9.94, 40.0), later;
+    struct verdict_list list = {0};
+    struct failure failure = {0};
+
+    (void)state;
+    later = bench_specimen(&bench, bench_session(&bench, bench_day(8)), 1.0);
+    bench_ph(&bench, later, 9.9, 40.0);
+    bench_ph(&bench, begun_first, 11.5, 40.0)->taken_at = bench_day(9); /* resumed, or added to it */
+    check_ok(verdict_of_batch(&bench, NULL, &list, &failure), &failure);
+    assert_int_equal(list.verdicts[0].specimen->id, begun_first);
+    assert_int_not_equal(list.worst, VERDICT_WITHIN);
+    verdict_list_clear(&list);
+    dossier_clear(&bench);
+}
+
+static void
 paper_that_warns_is_not_silenced_by_an_unchecked_meter(void **state)
 {
     struct dossier bench;
@@ -786,6 +865,10 @@ main(void)
         cmocka_unit_test(several_papers_make_one_range),
         cmocka_unit_test(a_known_bias_moves_what_paper_says),
         cmocka_unit_test(paper_above_the_meter_and_at_the_limit_makes_a_bar_doubtful),
+        cmocka_unit_test(a_low_paper_reading_does_not_hide_a_high_one_beside_it),
+        cmocka_unit_test(a_second_meter_that_reads_high_is_not_averaged_away),
+        cmocka_unit_test(a_walk_through_left_open_is_flagged),
+        cmocka_unit_test(a_session_counts_by_when_it_was_read_not_by_when_it_began),
         cmocka_unit_test(paper_that_warns_is_not_silenced_by_an_unchecked_meter),
         cmocka_unit_test(deviations_and_low_readings_are_flagged),
         cmocka_unit_test(a_batch_is_judged_by_the_worst_bar_of_its_latest_session),
