@@ -57,6 +57,18 @@ add(struct release_check *check, const char *asked, bool met, char *found)
     check->items[check->count++] = (struct release_item){.asked = asked, .met = met, .found = found};
 }
 
+/* Does a bar stand in the way of a conclusion that is within? After a titration only one read on a later day,
+ * and only when it is worse than not judged (conclusion.h, rule 3). */
+static bool
+speaks_against(const struct conclusion *conclusion, const struct verdict *bar)
+{
+    if (conclusion->basis != CONCLUSION_TITRATION)
+        return bar->verdict != VERDICT_WITHIN;
+    return clock_day_of(bar->reading->taken_at) >
+               clock_day_of(conclusion->free_alkali.current->first->taken_at) &&
+           bar->verdict > VERDICT_NOT_JUDGED;
+}
+
 /* Is the conclusion within, and every bar of the latest day? `all` lists every bar that was read. */
 static void
 add_verdict(struct release_check *check, const struct conclusion *conclusion, const struct verdict_list *all)
@@ -70,9 +82,9 @@ add_verdict(struct release_check *check, const struct conclusion *conclusion, co
             latest = clock_day_of(all->verdicts[i].reading->taken_at);
     for (size_t i = 0; i < all->count; i++)
         if (clock_day_of(all->verdicts[i].reading->taken_at) == latest &&
-            all->verdicts[i].verdict != VERDICT_WITHIN)
+            speaks_against(conclusion, &all->verdicts[i]))
             bad = &all->verdicts[i];
-    if (conclusion->verdict != VERDICT_WITHIN || bad == NULL || conclusion->basis == CONCLUSION_TITRATION) {
+    if (conclusion->verdict != VERDICT_WITHIN || bad == NULL) {
         add(check, "the latest verdict is within", conclusion->verdict == VERDICT_WITHIN, text);
         return;
     }

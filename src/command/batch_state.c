@@ -3,6 +3,7 @@
 
 #include <stdlib.h>
 
+#include "batch_store.h"
 #include "caution.h"
 #include "commands.h"
 #include "conclusion.h"
@@ -92,6 +93,67 @@ batch_state_after_result(struct context *context, const char *code, struct failu
     conclusion_clear(&conclusion);
     evidence_clear(&evidence);
     return status;
+}
+
+static enum status
+verdict_now(struct context *context, const char *code, enum verdict_word *ret_verdict,
+            struct failure *failure)
+{
+    struct evidence evidence = {0};
+    struct conclusion conclusion = {0};
+    enum status status = evidence_load(context->store, code, &evidence, failure);
+
+    if (status == STATUS_OK)
+        status = conclude(&evidence, &conclusion, failure);
+    if (status == STATUS_OK)
+        *ret_verdict = conclusion.verdict;
+    conclusion_clear(&conclusion);
+    evidence_clear(&evidence);
+    return status;
+}
+
+enum status
+batch_standings_of_meter(struct context *context, int64_t meter_id, civil_time since,
+                         struct batch_standings *ret_standings, struct failure *failure)
+{
+    struct batch_standings standings = {0};
+    enum status status =
+        batch_store_of_meter(context->store, meter_id, since, &standings.codes, &standings.count, failure);
+
+    standings.verdicts = memory_new(standings.count + 1, sizeof *standings.verdicts);
+    for (size_t i = 0; status == STATUS_OK && i < standings.count; i++)
+        status = verdict_now(context, standings.codes[i], &standings.verdicts[i], failure);
+    if (status == STATUS_OK)
+        *ret_standings = standings;
+    else
+        batch_standings_clear(&standings);
+    return status;
+}
+
+enum status
+batch_standings_hold_worse(struct context *context, const struct batch_standings *standings,
+                           struct failure *failure)
+{
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < standings->count; i++) {
+        enum verdict_word now = VERDICT_NOT_JUDGED;
+
+        status = verdict_now(context, standings->codes[i], &now, failure);
+        if (status == STATUS_OK && now > standings->verdicts[i])
+            status = batch_state_after_result(context, standings->codes[i], failure);
+    }
+    return status;
+}
+
+void
+batch_standings_clear(struct batch_standings *standings)
+{
+    for (size_t i = 0; i < standings->count; i++)
+        free(standings->codes[i]);
+    free(standings->codes);
+    free(standings->verdicts);
+    *standings = (struct batch_standings){0};
 }
 
 void

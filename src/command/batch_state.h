@@ -5,6 +5,7 @@
 #include "command.h"
 #include "dossier.h"
 #include "policy.h"
+#include "verdict.h"
 
 /* Call this in the transaction that filed, corrected or withdrew a reading or a titration of batch `code`:
  * when the batch is now doubtful or lye-heavy it is held at once (release.h, rule 2), one line on
@@ -12,6 +13,20 @@
  *
  * STATUS as dossier_store_load(), conclusion_of() and state_change_store_add(). */
 enum status batch_state_after_result(struct context *context, const char *code, struct failure *failure);
+
+/* What a change to a meter's record does to the batches it was read for: file it between the two. Holds those
+ * that came out doubtful or lye-heavy and worse than before, as batch_state_after_result() does; a batch that
+ * the maker released by override is not held again by what did not change it. */
+struct batch_standings {
+    char **codes; /* owned, as the verdicts */
+    enum verdict_word *verdicts;
+    size_t count;
+};
+enum status batch_standings_of_meter(struct context *context, int64_t meter_id, civil_time since,
+                                     struct batch_standings *ret_standings, struct failure *failure);
+enum status batch_standings_hold_worse(struct context *context, const struct batch_standings *standings,
+                                       struct failure *failure);
+void batch_standings_clear(struct batch_standings *standings);
 
 /* The maker's policy, from the notebook's settings. STATUS_SYSTEM; a setting that cannot be read is refused
  * as policy_set() does. */

@@ -3,7 +3,9 @@
  * Rules
  * (1) A point is written BUFFER@TEMPERATURE=SHOWN, where SHOWN is a pH or, with mV behind it, a potential.
  * (2) --check is a look afterwards: it corrects nothing, and shows how far the meter drifted.
- * (3) --own-routine names the buffers of the meter's own routine; there are no values to judge. */
+ * (3) --own-routine names the buffers of the meter's own routine; there are no values to judge.
+ * (4) A check, or a calibration that is backdated, speaks of readings on record: batches that come out
+ *     doubtful or lye-heavy by it are held at once. */
 #include "calibrate.h"
 
 #include <math.h>
@@ -11,6 +13,7 @@
 #include <string.h>
 
 #include "answer_text.h"
+#include "batch_state.h"
 #include "buffer.h"
 #include "calibration_store.h"
 #include "commands.h"
@@ -302,6 +305,46 @@ finish_check(struct context *context, const struct gear *meter, struct calibrati
     return status;
 }
 
+/* From when on readings may come out otherwise: a check speaks of all since the calibration in force. */
+static enum status
+speaks_since(struct store *store, const struct calibration *calibration, civil_time *ret_since,
+             struct failure *failure)
+{
+    struct calibration base = {.taken_at = calibration->taken_at};
+    enum status status = STATUS_OK;
+
+    if (calibration->purpose == CALIBRATION_CHECK)
+        status = load_in_force(store, calibration->meter_id, calibration->taken_at, &base, failure);
+    *ret_since = base.taken_at;
+    calibration_clear(&base);
+    return status;
+}
+
+/* Judge, file, and hold what it makes worse (rule 4), in one transaction. */
+static enum status
+file_and_hold(struct context *context, const struct gear *meter, struct calibration *calibration,
+              struct failure *failure)
+{
+    struct batch_standings standings = {0};
+    struct held_words held;
+    civil_time since = MOMENT_NONE;
+    enum status status = context_begin(context, &held, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    status = speaks_since(context->store, calibration, &since, failure);
+    if (status == STATUS_OK)
+        status = batch_standings_of_meter(context, meter->id, since, &standings, failure);
+    if (status == STATUS_OK)
+        status = calibration->purpose == CALIBRATION_CHECK
+                     ? finish_check(context, meter, calibration, failure)
+                     : finish(context, meter, calibration, failure);
+    if (status == STATUS_OK)
+        status = batch_standings_hold_worse(context, &standings, failure);
+    batch_standings_clear(&standings);
+    return context_commit(context, &held, status, failure);
+}
+
 struct shown {
     const struct buffer *buffer;
     struct calibration_point *point;
@@ -435,9 +478,7 @@ run_with_options(struct context *context, const struct options *options, const s
     if (status == STATUS_OK)
         status = mark_kitchen_made(options, &calibration, failure);
     if (status == STATUS_OK)
-        status = calibration.purpose == CALIBRATION_CHECK
-                     ? finish_check(context, meter, &calibration, failure)
-                     : finish(context, meter, &calibration, failure);
+        status = file_and_hold(context, meter, &calibration, failure);
     calibration_clear(&calibration);
     return status;
 }

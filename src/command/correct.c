@@ -79,7 +79,7 @@ put_range(struct store *store, const struct options *options, struct reading *re
 {
     struct gear *gear = NULL;
     size_t count = 0;
-    double with_it_c;
+    double with_it_c = NAN;
     enum status status = gear_store_list(store, &gear, &count, failure);
 
     for (size_t i = 0; i < count; i++) {
@@ -89,6 +89,8 @@ put_range(struct store *store, const struct options *options, struct reading *re
         gear_clear(&gear[i]);
     }
     free(gear);
+    if (status == STATUS_OK && !isnan(with_it_c))
+        status = failure_set(failure, STATUS_USAGE, "write the temperature as --temperature-c");
     return status;
 }
 
@@ -136,6 +138,27 @@ judge_again(struct context *context, int64_t specimen_id, struct failure *failur
     return status;
 }
 
+/* While a walk-through goes on it is the place to correct: it knows what was typed there, and would file that
+ * again over a correction made behind its back. */
+static enum status
+check_finished(struct store *store, int64_t specimen_id, struct failure *failure)
+{
+    struct specimen specimen = {0};
+    struct session session = {0};
+    enum status status = specimen_store_find(store, specimen_id, &specimen, failure);
+
+    if (status == STATUS_OK)
+        status = session_store_find(store, specimen.session_id, &session, failure);
+    if (status == STATUS_OK && session.procedure_id != 0 && session.finished_at == MOMENT_NONE)
+        status =
+            failure_set(failure, STATUS_CONFLICT,
+                        "session %lld is not finished: curetrace resume %lld, and back corrects it there",
+                        (long long)session.id, (long long)session.id);
+    specimen_clear(&specimen);
+    session_clear(&session);
+    return status;
+}
+
 static enum status
 correct_reading(struct context *context, const struct options *options, int64_t id, struct failure *failure)
 {
@@ -152,6 +175,8 @@ correct_reading(struct context *context, const struct options *options, int64_t 
         status = failure_set(failure, STATUS_CONFLICT,
                              "reading %lld is a withdrawal; file a new reading instead", (long long)id);
     else
+        status = check_finished(context->store, reading.specimen_id, failure);
+    if (status == STATUS_OK)
         status = put_right(context->store, options, &reading, failure);
     if (status == STATUS_OK)
         status = reading_check(&reading, failure);
@@ -163,6 +188,17 @@ correct_reading(struct context *context, const struct options *options, int64_t 
     if (status == STATUS_OK)
         status = judge_again(context, reading.specimen_id, failure);
     reading_clear(&reading);
+    return status;
+}
+
+static enum status
+file_weighing(struct store *store, struct weighing *weighing, struct failure *failure)
+{
+    enum status status = weighing_store_add(store, weighing, failure);
+
+    if (status == STATUS_CONFLICT)
+        failure_set(failure, STATUS_CONFLICT, "weighing %lld was corrected already",
+                    (long long)weighing->supersedes);
     return status;
 }
 
@@ -182,12 +218,14 @@ correct_weighing(struct context *context, const struct options *options, int64_t
         status = failure_set(failure, STATUS_RANGE, "--mass-g is %g, allowed is above 0 to 100000",
                              weighing.mass_g);
     if (status == STATUS_OK)
-        status = weighing_store_add(context->store, &weighing, failure);
-    if (status == STATUS_CONFLICT)
-        failure_set(failure, STATUS_CONFLICT, "weighing %lld was corrected already", (long long)id);
+        status = check_finished(context->store, weighing.specimen_id, failure);
+    if (status == STATUS_OK)
+        status = file_weighing(context->store, &weighing, failure);
     if (status == STATUS_OK)
         fprintf(context->out, "weighing %lld is superseded by %lld; the old one stays on record\n",
                 (long long)id, (long long)weighing.id);
+    if (status == STATUS_OK)
+        status = judge_again(context, weighing.specimen_id, failure);
     weighing_clear(&weighing);
     return status;
 }

@@ -41,6 +41,19 @@ batch_store_of_paper(struct store *store, int64_t paper_id, char ***ret_codes, s
     return codes_of(statement, 20, ret_codes, ret_count, failure);
 }
 
+enum status
+batch_store_of_meter(struct store *store, int64_t meter_id, civil_time since, char ***ret_codes,
+                     size_t *ret_count, struct failure *failure)
+{
+    struct statement *statement = statement_open(store, sql_batch_of_meter, failure);
+
+    if (statement == NULL)
+        return failure->status;
+    statement_bind_id(statement, ":meter", meter_id);
+    statement_bind_time(statement, ":since", since);
+    return codes_of(statement, SIZE_MAX, ret_codes, ret_count, failure);
+}
+
 /* The code of an unknown batch, and the nearest that is known. */
 static enum status
 unknown(struct store *store, const char *code, struct failure *failure)

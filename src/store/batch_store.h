@@ -31,4 +31,8 @@ enum status batch_store_list(struct store *store, batch_sink sink, void *payload
 enum status batch_store_of_paper(struct store *store, int64_t paper_id, char ***ret_codes, size_t *ret_count,
                                  struct failure *failure);
 
+/* Codes of the batches that a meter was read for at or after a moment. Given: free() each and the array. */
+enum status batch_store_of_meter(struct store *store, int64_t meter_id, civil_time since, char ***ret_codes,
+                                 size_t *ret_count, struct failure *failure);
+
 #endif

@@ -184,6 +184,15 @@ spoil_role(struct dossier *bench, struct policy *policy)
     bench->batch.role = BATCH_LYE_HEAVY;
 }
 
+/* A titration clears what was read up to its day, not a bad bar of a later one. */
+static void
+spoil_bar_after_titration(struct dossier *bench, struct policy *policy)
+{
+    give_titration(bench, policy);
+    tested(bench, 40, 11.31);
+    tested(bench, 40, 9.90);
+}
+
 static void
 each_thing_the_policy_asks_for_is_asked(void **state)
 {
@@ -203,6 +212,8 @@ each_thing_the_policy_asks_for_is_asked(void **state)
         {spoil_unfinished, "what was not done as written has a reason", "session 2 is not finished"},
         {ask_for_titration, "a titration says within", "not titrated"},
         {give_titration, NULL, NULL},
+        {spoil_bar_after_titration, "the latest verdict is within",
+         "another bar of the same day is lye-heavy"},
         {spoil_rework, "a reworked batch: a titration says within", "not titrated"},
         {spoil_age, "old enough", "42 of 43 days"},
         {ask_for_nothing_much, NULL, NULL},

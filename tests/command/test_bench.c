@@ -162,13 +162,29 @@ corrections_without_reason_or_sense_are_refused(void **state)
         {"correct 99 --ph 9 --why because", "there is no reading number 99"},
         {"correct one --ph 9 --why because", "'one' is not a number"},
         {"correct 1 --between 8..9 --why because", "reading 1 is of a meter: give --ph"},
+        {"correct 2 --between '9..10 38' --why because", "write the temperature as --temperature-c"},
         {"correct 1 --weighing --mass-g 0 --why because", "allowed is above 0"},
         {"correct 9 --weighing --mass-g 1 --why because", "there is no weighing number 9"},
     };
 
-    kitchen_do(*state, "read W-07 --ph 9.87 --temperature-c 40 --soap-g 1 --water-g 99");
+    kitchen_do(*state, "read W-07 --ph 9.87 --temperature-c 40 --soap-g 1 --water-g 99 --between 8..9");
     for (size_t i = 0; i < LENGTH(bad); i++)
         kitchen_refuses(*state, bad[i].line, bad[i].text);
+}
+
+static void
+a_corrected_weighing_that_makes_the_bar_doubtful_holds_its_batch(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "calibrate bench --at 2026-06-01T09:00 --buffer borax@40=9.068 "
+                        "--buffer 'lime water@40=11.984'");
+    kitchen_do(kitchen,
+               "read W-07 --ph 10.8 --ph 10.8 --ph 10.8 --temperature-c 40 --soap-g 1.02 --water-g 99");
+    check_lacks(kitchen->out, "is held now");
+    /* 0.75 log10(1 / 0.6) = 0.17 up, by hand */
+    kitchen_do(kitchen, "correct 1 --weighing --mass-g 0.6 --why 'read the tare'");
+    check_contains(kitchen->out, "W-07 is held now (");
 }
 
 #define BENCH_TEST(name) cmocka_unit_test_setup_teardown(name, furnish, kitchen_close)
@@ -184,6 +200,7 @@ main(void)
         BENCH_TEST(wrong_readings_are_refused_and_nothing_is_filed),
         BENCH_TEST(corrections_keep_the_wrong_value_and_the_reason),
         BENCH_TEST(corrections_without_reason_or_sense_are_refused),
+        BENCH_TEST(a_corrected_weighing_that_makes_the_bar_doubtful_holds_its_batch),
     };
 
     return check_run("command/bench", tests);

@@ -61,6 +61,35 @@ a_check_shows_drift(void **state)
 }
 
 static void
+drift_found_later_holds_what_it_makes_doubtful(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch add W-07 --made 2026-03-02");
+    kitchen_do(kitchen, "batch add W-08 --made 2026-03-02");
+    kitchen_do(
+        kitchen,
+        "calibrate bench --at 2026-05-20T09:00 --buffer borax@40=9.068 --buffer 'lime water@40=11.984'");
+    kitchen_do(kitchen, "read W-07 --at 2026-05-20T10:00 --temperature-c 40 --percent 1 --ph 10.75 --ph "
+                        "10.75 --ph 10.75");
+    kitchen_do(kitchen,
+               "read W-08 --at 2026-05-20T10:00 --temperature-c 40 --percent 1 --ph 9.5 --ph 9.5 --ph 9.5");
+    kitchen_do(kitchen, "verdict W-07 --strict");
+    assert_int_equal(kitchen->exit_code, 0);
+    /* 0.30 half-width / sqrt(3) = 0.17: 10.75 is then 1.4 u below the limit, p about 8 %, by hand */
+    kitchen_do(kitchen, "calibrate bench --check --at 2026-05-25T09:00 --buffer borax@40=8.768");
+    check_contains(kitchen->out, "drifted: 0.300 pH");
+    check_contains(kitchen->out, "W-07 is held now (doubtful: ");
+    check_lacks(kitchen->out, "W-08 is held");
+    kitchen_do(kitchen, "verdict W-07 --strict");
+    check_contains(kitchen->out, "a check in a buffer was 0.30 pH off");
+    assert_int_equal(kitchen->exit_code, 3);
+    kitchen_do(kitchen, "batch release W-07 --override --why 'for my own sink'");
+    kitchen_do(kitchen, "calibrate bench --check --at 2026-05-25T10:00 --buffer borax@40=9.068");
+    check_lacks(kitchen->out, "is held now");
+}
+
+static void
 the_questions_lead_to_the_same(void **state)
 {
     struct kitchen *kitchen = *state;
@@ -138,6 +167,7 @@ main(void)
         CALIBRATE_TEST(a_good_meter_is_accepted_and_a_bad_one_refused),
         CALIBRATE_TEST(an_own_routine_is_declared_without_values),
         CALIBRATE_TEST(a_check_shows_drift),
+        CALIBRATE_TEST(drift_found_later_holds_what_it_makes_doubtful),
         CALIBRATE_TEST(the_questions_lead_to_the_same),
         CALIBRATE_TEST(wrong_calibrations_are_refused),
         CALIBRATE_TEST(buffers_are_explained_with_their_cautions),

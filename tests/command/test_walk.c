@@ -132,6 +132,47 @@ the_end_of_input_is_quit_and_resume_goes_on_there(void **state)
 }
 
 static void
+a_high_ph_counts_while_its_temperature_is_still_asked(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *before = lines(0, 10), *rest = lines(11, LENGTH(answers));
+    char *first = text_format("%s11.4\n", before), *then = text_format("back\nmisread\n9.87\n40.1\n%s", rest);
+
+    kitchen_do(kitchen, "read W-07 --at 2026-05-30T10:00 --temperature-c 40 --percent 1 --ph 9.9");
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07", first), STATUS_OK);
+    check_contains(kitchen->out, "W-07 is held now (lye-heavy: ");
+    kitchen_do(kitchen, "verdict W-07 --csv --strict");
+    check_contains(kitchen->out, ",lye-heavy,");
+    check_contains(kitchen->out, "session-open");
+    assert_int_equal(kitchen->exit_code, 4);
+    assert_int_equal(kitchen_run_with(kitchen, "resume", then), STATUS_OK);
+    kitchen_do(kitchen, "verdict W-07 --csv --strict");
+    check_contains(kitchen->out, "W-07,2,91,meter,3,9.88,");
+    check_lacks(kitchen->out, "session-open");
+    assert_int_equal(kitchen->exit_code, 0);
+    free(first);
+    free(then);
+    free(before);
+    free(rest);
+}
+
+static void
+a_reading_is_not_corrected_behind_the_back_of_its_walk_through(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *begun = lines(0, 11), *rest = lines(11, LENGTH(answers));
+
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07", begun), STATUS_OK);
+    kitchen_refuses(kitchen, "correct 1 --ph 11.4 --why misread",
+                    "session 1 is not finished: curetrace resume 1");
+    kitchen_refuses(kitchen, "correct 1 --weighing --mass-g 1.2 --why misread", "session 1 is not finished");
+    assert_int_equal(kitchen_run_with(kitchen, "resume", rest), STATUS_OK);
+    kitchen_do(kitchen, "correct 1 --ph 11.4 --why misread");
+    free(begun);
+    free(rest);
+}
+
+static void
 a_deviation_is_taken_with_its_reason_and_shown_with_the_verdict(void **state)
 {
     struct kitchen *kitchen = *state;
@@ -288,6 +329,8 @@ main(void)
         WALK_TEST(a_walk_through_a_pipe_ends_in_a_verdict),
         WALK_TEST(a_test_written_down_on_paper_is_filed_at_its_time),
         cmocka_unit_test(the_end_of_input_is_quit_and_resume_goes_on_there),
+        WALK_TEST(a_high_ph_counts_while_its_temperature_is_still_asked),
+        WALK_TEST(a_reading_is_not_corrected_behind_the_back_of_its_walk_through),
         WALK_TEST(a_deviation_is_taken_with_its_reason_and_shown_with_the_verdict),
         WALK_TEST(impossible_answers_are_asked_again),
         WALK_TEST(bars_and_procedures_are_named_or_refused),

@@ -31,3 +31,8 @@ SELECT batch.code FROM (SELECT specimen, id FROM reading WHERE method = 'paper' 
                         ORDER BY id DESC LIMIT 200) AS latest
 JOIN specimen ON specimen.id = latest.specimen JOIN batch ON batch.id = specimen.batch
 GROUP BY batch.id ORDER BY max(latest.id) DESC LIMIT 20;
+-- name: batch_of_meter
+-- Batches that a meter was read for at or after a moment.
+SELECT DISTINCT batch.code FROM reading JOIN specimen ON specimen.id = reading.specimen
+                                        JOIN batch ON batch.id = specimen.batch
+WHERE reading.method = 'meter' AND reading.gear = :meter AND reading.taken_at >= :since ORDER BY batch.code;

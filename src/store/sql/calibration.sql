@@ -16,16 +16,16 @@ SELECT calibration.id, meter, gear.name, taken_at, purpose, declared, slope_perc
 FROM calibration JOIN gear ON gear.id = calibration.meter
 WHERE meter = :meter ORDER BY taken_at, calibration.id;
 -- name: calibration_of_batch
--- Those that the batch's readings rest on, and the checks of those meters up to a day after the last reading.
-WITH used (meter, first, last) AS (
-    SELECT reading.gear, min(ifnull(calibration.taken_at, reading.taken_at)), max(reading.taken_at)
+-- Those that the batch's readings rest on, and all of those meters since: a check shows drift whenever it is made.
+WITH used (meter, first) AS (
+    SELECT reading.gear, min(ifnull(calibration.taken_at, reading.taken_at))
     FROM reading JOIN specimen ON specimen.id = reading.specimen
                  LEFT JOIN calibration ON calibration.id = reading.calibration
     WHERE specimen.batch = :batch AND reading.method = 'meter' GROUP BY reading.gear)
 SELECT calibration.id, calibration.meter, gear.name, taken_at, purpose, declared, slope_percent, offset_mv, verdict,
        reason, calibration.note
 FROM used JOIN calibration ON calibration.meter = used.meter JOIN gear ON gear.id = calibration.meter
-WHERE taken_at >= used.first AND substr(taken_at, 1, 10) <= date(used.last, '+1 day')
+WHERE taken_at >= used.first
 ORDER BY taken_at, calibration.id;
 -- name: calibration_point_list
 SELECT buffer, kitchen_made, temperature_c, displayed_ph, potential_mv, table_ph
