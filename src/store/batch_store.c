@@ -21,7 +21,7 @@ codes_of(struct statement *statement, size_t most, char ***ret_codes, size_t *re
 
     while (count < most && (status = statement_step(statement, &row, failure)) == STATUS_OK && row) {
         codes = memory_room(codes, count, &capacity, sizeof *codes);
-        codes[count++] = statement_copy(statement, 0);
+        codes[count++] = statement_name(statement, 0);
     }
     statement_done(statement);
     *ret_codes = codes;
@@ -88,7 +88,7 @@ load(struct statement *row, struct batch *batch)
     const char *state = statement_text(row, 11);
 
     *batch = (struct batch){.id = statement_id(row, 0),
-                            .code = statement_copy(row, 1),
+                            .code = statement_name(row, 1),
                             .title = statement_copy(row, 2),
                             .made_on = statement_day(row, 3),
                             .reference_id = statement_id(row, 5),
@@ -97,7 +97,7 @@ load(struct statement *row, struct batch *batch)
                             .parent_code = statement_copy(row, 8),
                             .note = statement_copy(row, 9),
                             .added_at = statement_time(row, 10)};
-    batch_role_parse(statement_text(row, 4), &batch->role, &ignored);
+    batch_role_parse(statement_word(row, 4), &batch->role, &ignored);
     if (state != NULL)
         batch_state_parse(state, &batch->state, &ignored);
 }
@@ -115,13 +115,13 @@ load_lines(struct store *store, struct batch *batch, struct failure *failure)
     statement_bind_id(lines, ":batch", batch->id);
     while ((status = statement_step(lines, &row, failure)) == STATUS_OK && row) {
         struct recipe_line line = {.id = statement_id(lines, 0),
-                                   .name = statement_copy(lines, 2),
+                                   .name = statement_name(lines, 2),
                                    .mass_g = statement_double(lines, 3),
                                    .purity_fraction = statement_double(lines, 4),
                                    .sv_min_mg_koh_per_g = statement_double(lines, 5),
                                    .sv_max_mg_koh_per_g = statement_double(lines, 6)};
 
-        recipe_kind_parse(statement_text(lines, 1), &line.kind, &ignored);
+        recipe_kind_parse(statement_word(lines, 1), &line.kind, &ignored);
         batch_add_line(batch, line);
     }
     statement_done(lines);
@@ -184,7 +184,7 @@ load_code(struct statement *row, void *element)
 {
     char **code = element;
 
-    *code = statement_copy(row, 0);
+    *code = statement_name(row, 0);
 }
 
 enum status

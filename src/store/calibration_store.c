@@ -75,7 +75,7 @@ calibration_store_in_force(struct store *store, int64_t meter_id, civil_time at,
     status = statement_step(statement, &row, failure);
     if (status == STATUS_OK)
         *ret_id =
-            row && strcmp(statement_text(statement, 1), "refused") != 0 ? statement_id(statement, 0) : 0;
+            row && strcmp(statement_word(statement, 1), "refused") != 0 ? statement_id(statement, 0) : 0;
     statement_done(statement);
     return status;
 }
@@ -95,15 +95,15 @@ load(struct statement *row, struct calibration *calibration)
 
     *calibration = (struct calibration){.id = statement_id(row, 0),
                                         .meter_id = statement_id(row, 1),
-                                        .meter_name = statement_copy(row, 2),
+                                        .meter_name = statement_name(row, 2),
                                         .taken_at = statement_time(row, 3),
                                         .declared = statement_int(row, 5) != 0,
                                         .slope_percent = statement_double(row, 6),
                                         .offset_mv = statement_double(row, 7),
                                         .reason = statement_copy(row, 9),
                                         .note = statement_copy(row, 10)};
-    calibration_purpose_parse(statement_text(row, 4), &calibration->purpose, &ignored);
-    calibration_verdict_parse(statement_text(row, 8), &calibration->verdict, &ignored);
+    calibration_purpose_parse(statement_word(row, 4), &calibration->purpose, &ignored);
+    calibration_verdict_parse(statement_word(row, 8), &calibration->verdict, &ignored);
 }
 
 static enum status
@@ -118,7 +118,7 @@ load_points(struct store *store, struct calibration *calibration, struct failure
     statement_bind_id(points, ":calibration", calibration->id);
     while ((status = statement_step(points, &row, failure)) == STATUS_OK && row)
         calibration_add_point(calibration,
-                              (struct calibration_point){.buffer = statement_copy(points, 0),
+                              (struct calibration_point){.buffer = statement_name(points, 0),
                                                          .kitchen_made = statement_int(points, 1) != 0,
                                                          .temperature_c = statement_double(points, 2),
                                                          .displayed_ph = statement_double(points, 3),

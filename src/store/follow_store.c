@@ -110,11 +110,11 @@ load_state_change(struct statement *row, void *element)
     *change = (struct state_change){.id = statement_id(row, 0),
                                     .batch_id = statement_id(row, 1),
                                     .at = statement_time(row, 3),
-                                    .why = statement_copy(row, 4),
+                                    .why = statement_name(row, 4),
                                     .evidence = statement_copy(row, 5),
                                     .overridden = statement_int(row, 6) != 0,
                                     .automatic = statement_int(row, 7) != 0};
-    batch_state_parse(statement_text(row, 2), &change->state, &ignored);
+    batch_state_parse(statement_word(row, 2), &change->state, &ignored);
 }
 
 static void
@@ -125,7 +125,7 @@ load_plan_entry(struct statement *row, void *element)
     *entry = (struct plan_entry){.id = statement_id(row, 0),
                                  .batch_id = statement_id(row, 1),
                                  .due_on = statement_day(row, 2),
-                                 .what = statement_copy(row, 3),
+                                 .what = statement_name(row, 3),
                                  .why = statement_copy(row, 4),
                                  .added_at = statement_time(row, 5),
                                  .dropped = statement_int(row, 6) != 0};
@@ -179,7 +179,7 @@ setting_store_find(struct store *store, const char *name, char **ret_value, stru
     statement_bind_text(find, ":name", name);
     status = statement_step(find, &row, failure);
     if (status == STATUS_OK)
-        *ret_value = row ? statement_copy(find, 0) : NULL;
+        *ret_value = row ? statement_name(find, 0) : NULL;
     statement_done(find);
     return status;
 }

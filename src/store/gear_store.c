@@ -15,10 +15,10 @@ load(struct statement *row, struct gear *gear)
     struct failure ignored = {0};
     const char *steps;
 
-    gear_kind_parse(statement_text(row, 2), &kind, &ignored);
+    gear_kind_parse(statement_word(row, 2), &kind, &ignored);
     gear_init(gear, kind);
     gear->id = statement_id(row, 0);
-    gear->name = statement_copy(row, 1);
+    gear->name = statement_name(row, 1);
     gear->resolution_ph = statement_double(row, 3);
     gear->accuracy_ph = statement_double(row, 4);
     gear->atc = statement_int(row, 5) != 0;

@@ -62,7 +62,7 @@ head(struct store *store, int64_t *ret_seq, char ret_hash[JOURNAL_HASH_SIZE], st
     status = statement_step(latest, &row, failure);
     if (status == STATUS_OK && row) {
         *ret_seq = statement_int(latest, 0);
-        snprintf(ret_hash, JOURNAL_HASH_SIZE, "%s", statement_text(latest, 1));
+        snprintf(ret_hash, JOURNAL_HASH_SIZE, "%s", statement_word(latest, 1));
     }
     statement_done(latest);
     return status;

@@ -62,8 +62,8 @@ procedure_store_find(struct store *store, int64_t id, char **ret_name, char **re
     if (status == STATUS_OK && !row)
         status = failure_set(failure, STATUS_MISSING, "there is no procedure number %lld", (long long)id);
     if (status == STATUS_OK) {
-        *ret_name = statement_copy(find, 0);
-        *ret_text = statement_copy(find, 1);
+        *ret_name = statement_name(find, 0);
+        *ret_text = statement_name(find, 1);
     }
     statement_done(find);
     return status;
@@ -223,9 +223,9 @@ load_answer(struct statement *row, void *element)
     answer->id = statement_id(row, 0);
     answer->session_id = statement_id(row, 1);
     answer->specimen_id = statement_id(row, 2);
-    answer->step = statement_copy(row, 3);
+    answer->step = statement_name(row, 3);
     answer->replicate = (int)statement_int(row, 4);
-    answer_outcome_parse(statement_text(row, 5), &answer->outcome, &ignored);
+    answer_outcome_parse(statement_word(row, 5), &answer->outcome, &ignored);
     answer->value = statement_double(row, 6);
     answer->value_high = statement_double(row, 7);
     answer->temperature_c = statement_double(row, 8);
@@ -250,7 +250,7 @@ load_weighing(struct statement *row, void *element)
                                   .taken_at = statement_time(row, 5),
                                   .supersedes = statement_id(row, 6),
                                   .why = statement_copy(row, 7)};
-    weighing_of_parse(statement_text(row, 2), &weighing->of, &ignored);
+    weighing_of_parse(statement_word(row, 2), &weighing->of, &ignored);
 }
 
 static void
@@ -262,7 +262,7 @@ load_reading(struct statement *row, void *element)
     reading_init(reading);
     reading->id = statement_id(row, 0);
     reading->specimen_id = statement_id(row, 1);
-    reading_method_parse(statement_text(row, 2), &reading->method, &ignored);
+    reading_method_parse(statement_word(row, 2), &reading->method, &ignored);
     reading->gear_id = statement_id(row, 3);
     reading->replicate = (int)statement_int(row, 4);
     reading->ph = statement_double(row, 5);

@@ -158,6 +158,20 @@ statement_copy(struct statement *statement, int column)
     return memory_copy(statement_text(statement, column));
 }
 
+const char *
+statement_word(struct statement *statement, int column)
+{
+    const char *text = statement_text(statement, column);
+
+    return text == NULL ? "" : text;
+}
+
+char *
+statement_name(struct statement *statement, int column)
+{
+    return memory_copy(statement_word(statement, column));
+}
+
 /* A date that a damaged notebook may hold reads as none; verify names it. */
 civil_day
 statement_day(struct statement *statement, int column)

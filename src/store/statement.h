@@ -44,6 +44,10 @@ const char *statement_text(struct statement *statement,
                            int column);                        /* lent until the next step; NULL for NULL */
 char *statement_copy(struct statement *statement, int column); /* given: free() it */
 
+/* The same for a column that is NOT NULL: "" where a damaged notebook holds NULL all the same. */
+const char *statement_word(struct statement *statement, int column);
+char *statement_name(struct statement *statement, int column);
+
 void statement_done(struct statement *statement);
 
 #endif
