@@ -390,65 +390,94 @@ take_origin(const char *text, void *payload, struct failure *failure)
     return status;
 }
 
-/* One question of a buffer; false when the person wants to leave it. */
-static bool
+static enum reply
 ask(struct prompt *prompt, const char *question, const char *help, prompt_parse parse, struct shown *shown)
 {
-    char *text = NULL;
-    enum reply reply = prompt_ask(prompt, question, help, parse, shown, &text);
+    enum reply reply;
 
-    free(text);
-    return reply == REPLY_VALUE;
+    do {
+        char *text = NULL;
+
+        reply = prompt_ask(prompt, question, help, parse, shown, &text);
+        if (reply == REPLY_NOTE || reply == REPLY_SKIP)
+            prompt_say(prompt,
+                       "  no note and no skip here: back leaves this buffer out, quit leaves all of it");
+        free(text);
+    } while (reply == REPLY_NOTE || reply == REPLY_SKIP);
+    return reply;
 }
 
-/* One buffer with all its questions. false: done, or given up. */
-static bool
-ask_point(struct prompt *prompt, struct calibration *calibration)
+/* One buffer with all its questions: REPLY_VALUE with a buffer in `point`, or with none when there is no more;
+ * REPLY_BACK when this buffer is to be left out. */
+static enum reply
+ask_point(struct prompt *prompt, struct calibration_point *point)
 {
-    struct calibration_point point = {.buffer = NULL};
-    struct shown shown = {.point = &point};
+    struct shown shown = {.point = point};
+    enum reply reply =
+        ask(prompt, "Which buffer? (done when there is no more)",
+            "the buffer's name, as in borax, lime water, phosphate, 10.01; then done", take_buffer, &shown);
 
-    if (!ask(prompt, "Which buffer? (done when there is no more)",
-             "the buffer's name, as in borax, lime water, phosphate, 10.01; then done", take_buffer,
-             &shown) ||
-        point.buffer == NULL)
-        return false;
-    if (shown.buffer->how_to != NULL &&
-        !ask(prompt, "Bought, or made in the kitchen? (bought, made)", "bought or made", take_origin, &shown))
-        goto out;
-    if (ask(prompt, "Its temperature in degC?", "degrees Celsius, or with an F behind it", take_temperature,
-            &shown) &&
-        ask(prompt, "What does the meter show? (a pH, or a potential with mV)", "as in 9,21 or -128.4mV",
-            take_shown, &shown)) {
-        calibration_add_point(calibration, point);
-        return true;
+    if (reply != REPLY_VALUE || point->buffer == NULL)
+        return reply;
+    if (shown.buffer->how_to != NULL)
+        reply = ask(prompt, "Bought, or made in the kitchen? (bought, made)", "bought or made", take_origin,
+                    &shown);
+    if (reply == REPLY_VALUE)
+        reply = ask(prompt, "Its temperature in degC?", "degrees Celsius, or with an F behind it",
+                    take_temperature, &shown);
+    if (reply == REPLY_VALUE)
+        reply = ask(prompt, "What does the meter show? (a pH, or a potential with mV)",
+                    "as in 9,21 or -128.4mV", take_shown, &shown);
+    return reply;
+}
+
+/* All buffers. False: the person wants to leave. "back" at the name of a buffer, with none so far, leaves too. */
+static bool
+ask_points(struct prompt *prompt, struct calibration *calibration, enum calibrate_end *ret_end)
+{
+    for (;;) {
+        struct calibration_point point = {.buffer = NULL};
+        enum reply reply = ask_point(prompt, &point);
+        bool named = point.buffer != NULL;
+
+        if (reply == REPLY_VALUE && !named)
+            return true;
+        if (reply == REPLY_VALUE) {
+            calibration_add_point(calibration, point);
+            continue;
+        }
+        free(point.buffer);
+        *ret_end = reply == REPLY_QUIT ? CALIBRATE_QUIT : CALIBRATE_NOTHING;
+        if (reply == REPLY_QUIT || (!named && calibration->point_count == 0))
+            return false;
+        prompt_say(prompt, "  %s",
+                   named ? "this buffer is left out"
+                         : "the buffers read so far are kept together when you type done; quit drops them");
     }
-out:
-    free(point.buffer);
-    return false;
 }
 
 enum status
-calibrate_ask(struct context *context, struct prompt *prompt, const struct gear *meter, int64_t *ret_id,
-              struct failure *failure)
+calibrate_ask(struct context *context, struct prompt *prompt, const struct gear *meter,
+              enum calibrate_end *ret_end, struct failure *failure)
 {
     struct calibration calibration = {
         .meter_id = meter->id, .slope_percent = NAN, .offset_mv = NAN, .taken_at = prompt_now(prompt)};
     enum status status = STATUS_OK;
 
-    *ret_id = 0;
+    *ret_end = CALIBRATE_NOTHING;
     prompt_say(prompt,
                "Put %s into two buffers or more that lie around what is to be read: borax or 10.01 below, "
                "lime water above. Rinse between them. Gloves and goggles with lime water.",
                meter->name);
-    while (ask_point(prompt, &calibration))
-        continue;
-    if (calibration.point_count == 0)
-        prompt_say(prompt, "No buffer was read, so nothing is filed.");
-    else
+    prompt_say(prompt, "The buffers are kept together at the end, when you type done: nothing before that.");
+    if (!ask_points(prompt, &calibration, ret_end) || calibration.point_count == 0) {
+        prompt_say(prompt, "%s, so nothing is filed.",
+                   calibration.point_count == 0 ? "No buffer was read" : "Left before the end");
+    } else {
         status = finish(context, meter, &calibration, failure);
-    if (status == STATUS_OK)
-        *ret_id = calibration.id;
+        if (status == STATUS_OK)
+            *ret_end = calibration.verdict == CALIBRATION_REFUSED ? CALIBRATE_REFUSED : CALIBRATE_GOOD;
+    }
     calibration_clear(&calibration);
     return status;
 }
@@ -492,7 +521,7 @@ run(struct context *context, const struct options *options, struct failure *fail
                             .now = context->clock,
                             .now_data = context->clock_data};
     struct gear meter = {0};
-    int64_t id;
+    enum calibrate_end end;
     enum status status;
 
     if (options_has(options, "how-to")) {
@@ -508,7 +537,7 @@ run(struct context *context, const struct options *options, struct failure *fail
             : options_has(options, "check") || options_has(options, "own-routine")
                 ? failure_set(failure, STATUS_USAGE,
                               "which buffers? --buffer NAME@DEGC=SHOWN, or --buffer NAME with --own-routine")
-                : calibrate_ask(context, &prompt, &meter, &id, failure);
+                : calibrate_ask(context, &prompt, &meter, &end, failure);
     gear_clear(&meter);
     return status;
 }

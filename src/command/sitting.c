@@ -128,12 +128,13 @@ hold_batches(struct context *context, const struct bench *bench, struct failure 
     return status;
 }
 
-/* In one transaction. `filed` has room for each specimen. */
+/* In one transaction, which speaks once it is on disk. `filed` has room for each specimen. */
 static enum status
 settle(struct context *context, const struct sitting *sitting, bool titrated, bool *filed,
        struct failure *failure)
 {
-    enum status status = store_begin(context->store, failure);
+    struct held_words held;
+    enum status status = context_begin(context, &held, failure);
 
     if (status != STATUS_OK)
         return status;
@@ -141,7 +142,7 @@ settle(struct context *context, const struct sitting *sitting, bool titrated, bo
         status = file_titrations(context->store, sitting, filed, failure);
     if (status == STATUS_OK)
         status = hold_batches(context, &sitting->bench, failure);
-    return store_end(context->store, status, failure);
+    return context_commit(context, &held, status, failure);
 }
 
 enum status

@@ -8,6 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "batch_state.h"
 #include "batch_store.h"
 #include "bench.h"
 #include "calibrate.h"
@@ -199,20 +200,49 @@ struct asking {
 };
 
 static enum status
-calibrate(void *data, int64_t meter_id, struct failure *failure)
+calibrate(void *data, int64_t meter_id, enum runner_calibrated *ret_calibrated, struct failure *failure)
 {
     struct asking *asking = data;
     struct gear *gear = NULL;
     size_t count = 0;
-    int64_t id;
+    enum calibrate_end end = CALIBRATE_NOTHING;
     enum status status = gear_store_list(asking->context->store, &gear, &count, failure);
 
     for (size_t i = 0; i < count; i++) {
         if (status == STATUS_OK && gear[i].id == meter_id)
-            status = calibrate_ask(asking->context, asking->prompt, &gear[i], &id, failure);
+            status = calibrate_ask(asking->context, asking->prompt, &gear[i], &end, failure);
         gear_clear(&gear[i]);
     }
     free(gear);
+    *ret_calibrated = end == CALIBRATE_GOOD   ? RUNNER_CALIBRATED_WELL
+                      : end == CALIBRATE_QUIT ? RUNNER_CALIBRATED_QUIT
+                                              : RUNNER_CALIBRATED_NOT;
+    return status;
+}
+
+/* Hold the batch at once when its result asks for it. What that says goes through the prompt, without colour,
+ * once it is on disk. */
+static enum status
+after_reading(void *data, int64_t batch_id, char **ret_words, struct failure *failure)
+{
+    struct asking *asking = data;
+    struct context quiet = *asking->context;
+    char *code = NULL, *words = NULL;
+    size_t size;
+    enum status status = batch_store_code(quiet.store, batch_id, &code, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    quiet.colour = false;
+    quiet.out = open_memstream(&words, &size);
+    status = batch_state_after_result(&quiet, code, failure);
+    fclose(quiet.out);
+    free(code);
+    words[strcspn(words, "\n")] = '\0';
+    if (status == STATUS_OK && *words != '\0')
+        *ret_words = words;
+    else
+        free(words);
     return status;
 }
 
@@ -225,8 +255,11 @@ walk(struct context *context, int64_t session_id, struct failure *failure)
                             .now = context->clock,
                             .now_data = context->clock_data};
     struct asking asking = {context, &prompt};
-    struct runner runner = {
-        .store = context->store, .prompt = &prompt, .calibrate = calibrate, .calibrate_data = &asking};
+    struct runner runner = {.store = context->store,
+                            .prompt = &prompt,
+                            .calibrate = calibrate,
+                            .after_reading = after_reading,
+                            .data = &asking};
     bool finished = false;
     enum status status = runner_walk(&runner, session_id, &finished, failure);
 
@@ -328,6 +361,8 @@ run_resume(struct context *context, const struct options *options, struct failur
                                  &number, failure);
         session_id = (int64_t)number;
     }
+    if (status == STATUS_OK) /* whatever stopped it, what was read is judged before more is asked */
+        status = sitting_after(context, session_id, false, failure);
     return status == STATUS_OK ? walk(context, session_id, failure) : status;
 }
 

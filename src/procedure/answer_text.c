@@ -1,6 +1,7 @@
 /* answer_text.c - what a person types at the bench, as values. */
 #include "answer_text.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -29,9 +30,13 @@ answer_text_mass(const char *text, double *ret_mass_g, struct failure *failure)
 enum status
 answer_text_temperature(const char *text, double *ret_temperature_c, struct failure *failure)
 {
+    const char *behind = text + strcspn(text, " \t");
     double temperature_c = NAN;
-    enum status status = units_parse_temperature(text, &temperature_c, failure);
+    enum status status;
 
+    if (isdigit((unsigned char)behind[strspn(behind, " \t")])) /* "9,92 40,2", when the pH was kept already */
+        return failure_set(failure, STATUS_FORMAT, "only the temperature here, as in 40,2 or 104F");
+    status = units_parse_temperature(text, &temperature_c, failure);
     if (status != STATUS_OK)
         return status;
     if (!(temperature_c >= 0.0 && temperature_c <= 100.0))
@@ -114,6 +119,19 @@ bare_ph(const char *text, double *ret_ph, struct failure *failure)
     return STATUS_OK;
 }
 
+/* Rule 4. */
+static enum status
+check_decimals(const char *ph, const char *temperature, struct failure *failure)
+{
+    if (strpbrk(ph, ".,") != NULL)
+        return STATUS_OK;
+    return failure_set(
+        failure, STATUS_FORMAT,
+        "'%.20s %.20s': write the pH with its decimals, as in %.20s.00 %.20s, or one number as in "
+        "%.20s,%.20s",
+        ph, temperature, ph, temperature, ph, temperature);
+}
+
 enum status
 answer_text_ph(const char *text, double *ret_ph, double *ret_temperature_c, struct failure *failure)
 {
@@ -125,6 +143,8 @@ answer_text_ph(const char *text, double *ret_ph, double *ret_temperature_c, stru
         *rest++ = '\0';
     rest = text_trim(rest);
     status = bare_ph(first, &ph, failure);
+    if (status == STATUS_OK && *rest != '\0')
+        status = check_decimals(first, rest, failure);
     if (status == STATUS_OK && *rest != '\0')
         status = answer_text_temperature(rest, &temperature_c, failure);
     if (status == STATUS_OK) {
@@ -242,26 +262,32 @@ enum status
 answer_text_choice(const char *text, char *const *choices, size_t count, size_t *ret_index,
                    struct failure *failure)
 {
-    struct text allowed = {0};
+    struct text all = {0}, possible = {0};
     size_t matches = 0, match = 0, length = strlen(text);
 
     for (size_t i = 0; i < count; i++) {
         if (text_same(text, choices[i])) {
-            *ret_index = i;
-            text_clear(&allowed);
-            return STATUS_OK;
+            matches = 1;
+            match = i;
+            break;
         }
         if (length > 0 && strncasecmp(text, choices[i], length) == 0) {
+            text_addf(&possible, "%s%s", matches == 0 ? "" : " or ", choices[i]);
             matches++;
             match = i;
         }
-        text_addf(&allowed, "%s%s", i == 0 ? "" : ", ", choices[i]);
+        text_addf(&all, "%s%s", i == 0 ? "" : ", ", choices[i]);
     }
     if (matches == 1)
         *ret_index = match;
+    else if (matches > 1)
+        failure_set(failure, STATUS_FORMAT, "'%.60s' could be %s: one more letter", text, text_of(&possible));
+    else if (length == 0)
+        failure_set(failure, STATUS_FORMAT, "type one of: %s", text_of(&all));
     else
         failure_set(failure, STATUS_FORMAT, "'%.60s' is none of the answers, which are: %s", text,
-                    text_of(&allowed));
-    text_clear(&allowed);
+                    text_of(&all));
+    text_clear(&all);
+    text_clear(&possible);
     return matches == 1 ? STATUS_OK : STATUS_FORMAT;
 }

@@ -4,7 +4,8 @@
  * (1) Decimal comma or point. A unit may stand behind a mass (g, oz) or temperature (C, F).
  * (2) What cannot be is refused with one line that says what is allowed; what is only outside a tolerance is
  *     taken here and is the caller's business.
- * (3) A temperature may stand behind a pH or a range, after blanks: "9,87 40,1" or "8..9 40". */
+ * (3) A temperature may stand behind a pH or a range, after blanks: "9,87 40,1" or "8..9 40".
+ * (4) "11 38" is refused: it may be a slip for 11,38, and a pH of 11 at 38 degC is written 11.0 38. */
 #ifndef ANSWER_TEXT_H
 #define ANSWER_TEXT_H
 
@@ -32,7 +33,8 @@ enum status answer_text_ph(const char *text, double *ret_ph, double *ret_tempera
 enum status answer_text_range(const char *text, const struct gear *paper, double *ret_low, double *ret_high,
                               double *ret_temperature_c, struct failure *failure);
 
-/* One of the choices: its whole word, or a beginning that no other one has. */
+/* One of the choices: its whole word, or a beginning that no other one has. The refusal names those that a
+ * beginning could mean. */
 enum status answer_text_choice(const char *text, char *const *choices, size_t count, size_t *ret_index,
                                struct failure *failure);
 

@@ -8,7 +8,7 @@
 #include "memory.h"
 #include "session_store.h"
 
-static const char corrected[] = "corrected at the bench";
+static const char corrected[] = "corrected at the bench", completed[] = "its temperature was measured";
 
 /* The number and moment of the last weighing of this kind; 0 when there is none. */
 static enum status
@@ -110,6 +110,13 @@ says_the_same(const struct reading *a, const struct reading *b)
            same(a->ph_high, b->ph_high) && same(a->temperature_c, b->temperature_c);
 }
 
+/* Rule 2: the temperature comes next, and nothing dangerous is lost if it never does. */
+static bool
+waits(const struct session *session, const struct answer *value, const struct answer *temperature)
+{
+    return temperature == NULL && value->outcome == ANSWER_DONE && value->value < session->limit_ph;
+}
+
 static enum status
 file_reading(struct store *store, const struct session *session, const struct question *question,
              const struct answer *value, const struct answer *temperature, const char *why,
@@ -126,14 +133,16 @@ file_reading(struct store *store, const struct session *session, const struct qu
     reading.taken_at = value->answered_at;
     fill_in(&reading, value, temperature);
     status = last_reading(store, reading.specimen_id, reading.method, reading.replicate, &last, failure);
-    if (status != STATUS_OK || (last.id == 0 && reading.withdrawn) ||
+    if (status != STATUS_OK || (last.id == 0 && (reading.withdrawn || waits(session, value, temperature))) ||
         (last.id != 0 && says_the_same(&last, &reading)))
         goto out;
     if (last.id != 0) {
         reading.supersedes = last.id;
         reading.taken_at = last.taken_at;
         reading.calibration_id = last.calibration_id;
-        reading.why = memory_copy(why == NULL ? corrected : why);
+        reading.why = memory_copy(why != NULL                                              ? why
+                                  : isnan(last.temperature_c) && same(last.ph, reading.ph) ? completed
+                                                                                           : corrected);
     } else if (reading.method == READING_METER) {
         status = calibration_store_in_force(store, reading.gear_id, reading.taken_at, &reading.calibration_id,
                                             failure);
@@ -152,11 +161,11 @@ static enum status
 file_what_it_is(struct store *store, const struct session *session, const struct question *question,
                 const struct answer *answer, const struct answer *other, struct failure *failure)
 {
-    bool value = question->part == QUESTION_VALUE, skipped = answer->outcome == ANSWER_SKIPPED;
+    bool value = question->part == QUESTION_VALUE;
 
     if (question->step->records == RECORDS_SOAP || question->step->records == RECORDS_WATER)
         return file_weighing(store, session, question, answer, failure);
-    if (question->reading == 0 || (other == NULL && !(value && skipped)))
+    if (question->reading == 0 || (!value && other == NULL))
         return STATUS_OK;
     return file_reading(store, session, question, value ? answer : other, value ? other : answer, answer->why,
                         failure);

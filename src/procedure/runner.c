@@ -63,14 +63,26 @@ take_done(const char *text, struct failure *failure)
                        text);
 }
 
+/* Where a calibration is on offer it is one of the choices, so that a beginning they share is no answer. */
 static enum status
 take_choice(const char *text, struct typed *typed, struct failure *failure)
 {
-    const struct words *choices = &typed->question->step->choices;
+    static char calibrate[] = "calibrate";
+    const struct words *words = &typed->question->step->choices;
+    char **choices = memory_new(words->count + 1, sizeof *choices);
+    size_t choice = 0;
+    enum status status;
 
-    if (!typed->can_calibrate || !text_same(text, "calibrate"))
-        return answer_text_choice(text, choices->items, choices->count, &typed->choice, failure);
-    typed->calibrate = true;
+    for (size_t i = 0; i < words->count; i++)
+        choices[i] = words->items[i];
+    choices[words->count] = calibrate;
+    status =
+        answer_text_choice(text, choices, words->count + (typed->can_calibrate ? 1 : 0), &choice, failure);
+    free(choices);
+    if (status != STATUS_OK)
+        return status;
+    typed->calibrate = choice == words->count;
+    typed->choice = typed->calibrate ? 0 : choice;
     return STATUS_OK;
 }
 
@@ -128,27 +140,44 @@ say_kept(struct run *run, const struct question *question, const struct answer *
     free(words);
 }
 
-/* pH and temperature from one line: both in one transaction, and one reading. */
+/* What follows from a reading that was filed, in the transaction that filed it (runner.h). */
 static enum status
-file_both(struct run *run, const struct question *question, struct answer *value, double temperature_c,
-          const char *why, struct failure *failure)
+after_reading(struct run *run, const struct question *question, char **ret_words, struct failure *failure)
 {
-    struct answer temperature =
-        walk_new_answer(&run->walk, question + 1, ANSWER_DONE, prompt_now(run->prompt));
+    const struct bench *bench = &run->walk.bench;
+
+    if (question->reading == 0 || run->runner->after_reading == NULL)
+        return STATUS_OK;
+    return run->runner->after_reading(run->runner->data, bench->specimens[question->specimen].batch_id,
+                                      ret_words, failure);
+}
+
+/* File an answer, the temperature typed behind it unless that is NULL, and what follows: all or nothing. Only
+ * what is on disk is said. */
+static enum status
+file_answer(struct run *run, const struct question *question, struct answer *answer,
+            struct answer *temperature, const char *why, struct failure *failure)
+{
+    const struct answer *other = temperature != NULL ? temperature : walk_other_half(&run->walk, question);
+    char *words = NULL;
     enum status status = store_begin(run->runner->store, failure);
 
+    if (status != STATUS_OK)
+        return status;
+    status = walk_file(&run->walk, question, answer, why, other, failure);
+    if (status == STATUS_OK && temperature != NULL)
+        status = walk_file(&run->walk, question + 1, temperature, why, answer, failure);
+    if (status == STATUS_OK)
+        status = after_reading(run, question, &words, failure);
+    status = store_end(run->runner->store, status, failure);
     if (status == STATUS_OK) {
-        temperature.value = temperature_c;
-        status = walk_file(&run->walk, question, value, why, NULL, failure);
-        if (status == STATUS_OK)
-            status = walk_file(&run->walk, question + 1, &temperature, why, value, failure);
-        status = store_end(run->runner->store, status, failure);
+        say_kept(run, question, answer);
+        if (temperature != NULL)
+            say_kept(run, question + 1, temperature);
+        if (words != NULL)
+            prompt_say(run->prompt, "  ! %s", words);
     }
-    if (status == STATUS_OK) {
-        say_kept(run, question, value);
-        say_kept(run, question + 1, &temperature);
-    }
-    answer_clear(&temperature);
+    free(words);
     return status;
 }
 
@@ -158,8 +187,13 @@ file_typed(struct run *run, const struct typed *typed, const char *text, const c
 {
     const struct question *question = typed->question;
     struct answer answer = walk_new_answer(&run->walk, question, ANSWER_DONE, prompt_now(run->prompt));
+    struct answer temperature = {.step = NULL};
     enum status status;
 
+    if (!isnan(typed->temperature_c)) {
+        temperature = walk_new_answer(&run->walk, question + 1, ANSWER_DONE, answer.answered_at);
+        temperature.value = typed->temperature_c;
+    }
     answer.value = typed->value;
     answer.value_high = typed->value_high;
     if (question->step->kind == STEP_CHOICE)
@@ -168,14 +202,9 @@ file_typed(struct run *run, const struct typed *typed, const char *text, const c
         answer.text = memory_copy(text);
     if (question == run->waited_for)
         answer.text = text_format("cut short after %d of %d s", run->waited_s, question->step->duration_s);
-    if (!isnan(typed->temperature_c)) {
-        status = file_both(run, question, &answer, typed->temperature_c, why, failure);
-    } else {
-        status =
-            walk_file(&run->walk, question, &answer, why, walk_other_half(&run->walk, question), failure);
-        if (status == STATUS_OK)
-            say_kept(run, question, &answer);
-    }
+    status =
+        file_answer(run, question, &answer, isnan(typed->temperature_c) ? NULL : &temperature, why, failure);
+    answer_clear(&temperature);
     answer_clear(&answer);
     return status;
 }
@@ -208,10 +237,8 @@ leave_out(struct run *run, const struct question *question, char *words, enum ou
     if (words == NULL)
         return STATUS_OK;
     answer = walk_new_answer(&run->walk, question, ANSWER_SKIPPED, prompt_now(run->prompt));
-    status = walk_file(&run->walk, question, &answer, words, walk_other_half(&run->walk, question), failure);
+    status = file_answer(run, question, &answer, NULL, words, failure);
     *ret_outcome = OUTCOME_FILED;
-    if (status == STATUS_OK)
-        say_kept(run, question, &answer);
     if (status == STATUS_CONFLICT) { /* a mass that is weighed already; nothing was written */
         prompt_say(run->prompt, "  %s", failure->text);
         *ret_outcome = OUTCOME_AGAIN;
@@ -236,13 +263,33 @@ keep_note(struct run *run, const struct question *question, char *words, enum ou
     return status;
 }
 
-static void
-calibrate_now(struct run *run)
+/* Calibrate the meter; done well, the question whether it is checked is answered by that, where the procedure
+ * says which answer is the good one. */
+static enum status
+calibrate_now(struct run *run, const struct question *question, const char *why, enum outcome *ret_outcome,
+              struct failure *failure)
 {
-    struct failure failure = {0};
+    struct failure refused = {0};
+    enum runner_calibrated calibrated = RUNNER_CALIBRATED_NOT;
+    struct answer answer;
+    enum status status;
 
-    if (run->runner->calibrate(run->runner->calibrate_data, run->walk.bench.meter->id, &failure) != STATUS_OK)
-        prompt_say(run->prompt, "  %s", failure.text);
+    *ret_outcome = OUTCOME_AGAIN;
+    if (run->runner->calibrate(run->runner->data, run->walk.bench.meter->id, &calibrated, &refused) !=
+        STATUS_OK) {
+        prompt_say(run->prompt, "  %s", refused.text);
+        return STATUS_OK;
+    }
+    if (calibrated == RUNNER_CALIBRATED_QUIT)
+        *ret_outcome = OUTCOME_QUIT;
+    if (calibrated != RUNNER_CALIBRATED_WELL || question->step->expected == NULL)
+        return STATUS_OK;
+    answer = walk_new_answer(&run->walk, question, ANSWER_DONE, prompt_now(run->prompt));
+    answer.text = memory_copy(question->step->expected);
+    status = file_answer(run, question, &answer, NULL, why, failure);
+    answer_clear(&answer);
+    *ret_outcome = OUTCOME_FILED;
+    return status;
 }
 
 /* Ask, and deal with the reply. `why` is the reason of a correction, or NULL. */
@@ -273,8 +320,7 @@ ask(struct run *run, const struct question *question, const char *why, enum outc
     } else if (reply != REPLY_VALUE) {
         *ret_outcome = reply == REPLY_BACK ? OUTCOME_BACK : OUTCOME_QUIT;
     } else if (typed.calibrate) {
-        calibrate_now(run);
-        *ret_outcome = OUTCOME_AGAIN;
+        status = calibrate_now(run, question, why, ret_outcome, failure);
     } else if (!typed.keep) {
         status = file_typed(run, &typed, text, why, failure);
     }

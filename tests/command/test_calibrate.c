@@ -103,6 +103,21 @@ the_questions_lead_to_the_same(void **state)
     check_contains(kitchen->out, "accepted: slope 100.0 %");
     assert_int_equal(kitchen_run_with(kitchen, "calibrate", "borax\nbought\n"), STATUS_OK);
     check_contains(kitchen->out, "nothing is filed");
+    /* The power goes after one buffer of two: half a calibration is none. */
+    kitchen_set_time(kitchen, "2026-06-02T08:00");
+    assert_int_equal(kitchen_run_with(kitchen, "calibrate", "borax\nbought\n24\n9,189\nlime water\n"),
+                     STATUS_OK);
+    check_contains(kitchen->out, "kept together at the end, when you type done");
+    check_contains(kitchen->out, "Left before the end, so nothing is filed.");
+    kitchen_do(kitchen, "gear show bench");
+    check_lacks(kitchen->out, "2026-06-02");
+    /* "back" leaves one buffer out. */
+    assert_int_equal(kitchen_run_with(kitchen, "calibrate",
+                                      "phosphate\nbought\nback\nborax\nbought\n24\n9,189\nlime "
+                                      "water\nmade\n25\n12.454\ndone\n"),
+                     STATUS_OK);
+    check_contains(kitchen->out, "this buffer is left out");
+    check_contains(kitchen->out, "accepted: slope 100.0 %");
 }
 
 static void

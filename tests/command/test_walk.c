@@ -295,6 +295,89 @@ kill_9_in_the_middle_loses_no_kept_answer(void **state)
     free(rest);
 }
 
+/* Walk W-07 up to its first reading. */
+static void
+reach_the_reading(int terminal, struct text *screen)
+{
+    static const char *const asked[] = {
+        "Enter when done", "pH:",     "checked, not checked", "Enter when done", "soap, g:", "water, g:",
+        "Enter when done", "clear, ", "temperature, degC:",   "Enter when done"};
+
+    for (size_t i = 0; i < LENGTH(asked); i++) {
+        wait_for(terminal, screen, asked[i]);
+        type(terminal, answers[i]);
+    }
+    wait_for(terminal, screen, "1 of 3, pH:");
+}
+
+static void
+kill_9_right_after_a_high_reading_leaves_the_batch_held(void **state)
+{
+    /* Alone, and with its temperature on the same line. */
+    static const char *const readings[] = {"11,42", "11,42 40"};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(readings); i++) {
+        struct text screen = {0};
+        void *another = NULL;
+        struct kitchen *kitchen;
+        int terminal, how;
+        pid_t child;
+
+        assert_int_equal(furnish(&another), 0);
+        kitchen = another;
+        child = start(kitchen, "test", "W-07", &terminal);
+        reach_the_reading(terminal, &screen);
+        type(terminal, readings[i]);
+        wait_for(terminal, &screen, "Above the limit");
+        kill(child, SIGKILL);
+        assert_int_equal(waitpid(child, &how, 0), child);
+        assert_true(WIFSIGNALED(how) && WTERMSIG(how) == SIGKILL);
+        close(terminal);
+        text_clear(&screen);
+        kitchen_do(kitchen, "batch show W-07");
+        check_contains(kitchen->out, "held by the rule: the result is ");
+        kitchen_close(&another);
+    }
+}
+
+static void
+resume_judges_before_it_asks(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *before = lines(0, 10), *input = text_format("%s11,42 40\nquit\n", before), *held;
+
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07", input), STATUS_OK);
+    check_contains(kitchen->out, "  ! W-07 is held now (");
+    kitchen_do(kitchen, "batch release W-07 --override --why 'by mistake'");
+    assert_int_equal(kitchen_run_with(kitchen, "resume", ""), STATUS_OK);
+    held = strstr(kitchen->out, "W-07 is held now");
+    assert_non_null(held);
+    assert_true(held < strstr(kitchen->out, "2 of 3, pH:"));
+    free(before);
+    free(input);
+}
+
+static void
+a_calibration_on_the_way_is_filed_whole_or_not_at_all(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    assert_int_equal(
+        kitchen_run_with(kitchen, "test W-07", "\n6,7 25\ncalibrate\nborax\nbought\n24\n9,189\nquit\n"),
+        STATUS_OK);
+    check_contains(kitchen->out, "kept together at the end");
+    check_contains(kitchen->out, "Left before the end, so nothing is filed.");
+    check_contains(kitchen->out, "next: curetrace resume 1");
+    assert_int_equal(
+        kitchen_run_with(kitchen, "resume",
+                         "calibrate\nborax\nbought\n24\n9,189\nlime water\nmade\n25\n12.454\ndone\n"),
+        STATUS_OK);
+    check_contains(kitchen->out, "accepted: slope 100.0 %");
+    check_contains(kitchen->out, "kept: checked");
+    check_contains(kitchen->out, "Cut thin slices");
+}
+
 static void
 a_person_at_a_terminal_can_quit_and_resume(void **state)
 {
@@ -335,6 +418,9 @@ main(void)
         WALK_TEST(impossible_answers_are_asked_again),
         WALK_TEST(bars_and_procedures_are_named_or_refused),
         WALK_TEST(kill_9_in_the_middle_loses_no_kept_answer),
+        cmocka_unit_test(kill_9_right_after_a_high_reading_leaves_the_batch_held),
+        WALK_TEST(resume_judges_before_it_asks),
+        WALK_TEST(a_calibration_on_the_way_is_filed_whole_or_not_at_all),
         WALK_TEST(a_person_at_a_terminal_can_quit_and_resume),
     };
 

@@ -44,6 +44,8 @@ a_ph_that_cannot_be_is_refused(void **state)
         {"nine", "'nine' is not a number"},
         {"", "a number is missing"},
         {"9, 87", "no blank behind the decimal sign"}, /* would be pH 9 at 87 degC */
+        {"11 38", "'11 38': write the pH with its decimals, as in 11.00 38, or one number as in 11,38"},
+        {"9 40,1", "write the pH with its decimals, as in 9.00 40,1"},
         {"9.87 200", "200 degC cannot be, allowed is 0 to 100 degC"},
         {"9.87 warm", "warm"},
         {"9.8.7", "is not a number"},
@@ -86,6 +88,8 @@ masses_volumes_and_temperatures_have_their_bounds(void **state)
     check_refused(answer_text_concentration("11", &value, &failure), STATUS_RANGE, &failure);
     check_ok(answer_text_temperature("104F", &value, &failure), &failure);
     check_close(value, 40.0, 0.005, "104 F is 40 degC");
+    check_refused(answer_text_temperature("9,92 40,2", &value, &failure), STATUS_FORMAT, &failure);
+    assert_string_equal(failure.text, "only the temperature here, as in 40,2 or 104F");
     check_refused(answer_text_temperature("200", &value, &failure), STATUS_RANGE, &failure);
     check_refused(answer_text_temperature("-1", &value, &failure), STATUS_RANGE, &failure);
     check_refused(answer_text_temperature("warm", &value, &failure), STATUS_FORMAT, &failure);
@@ -172,9 +176,12 @@ a_choice_may_be_shortened(void **state)
     check_ok(answer_text_choice("cle", choices, 3, &index, &failure), &failure);
     assert_int_equal(index, 0);
     check_refused(answer_text_choice("cl", choices, 3, &index, &failure), STATUS_FORMAT, &failure);
+    assert_string_equal(failure.text, "'cl' could be clear or cloudy: one more letter");
+    check_refused(answer_text_choice("murky", choices, 3, &index, &failure), STATUS_FORMAT, &failure);
     assert_string_equal(failure.text,
-                        "'cl' is none of the answers, which are: clear, cloudy, undissolved bits");
+                        "'murky' is none of the answers, which are: clear, cloudy, undissolved bits");
     check_refused(answer_text_choice("", choices, 3, &index, &failure), STATUS_FORMAT, &failure);
+    assert_string_equal(failure.text, "type one of: clear, cloudy, undissolved bits");
     assert_int_equal(index, 0);
 }
 

@@ -450,8 +450,9 @@ paper_alone_and_waits_work(void **state)
     workshop_close(&workshop);
     workshop_open(&workshop, ":memory:", "soap-1pct-room");
     session_id = workshop_begin(&workshop, 1);
-    assert_true(workshop_walk(&workshop, session_id,
-                              "\n6.8 25\nchecked\n\n1\n99\n\nclear\n23\n\n9 23\n9 23\n9 23\n8..9 23\n\n\n"));
+    assert_true(
+        workshop_walk(&workshop, session_id,
+                      "\n6.8 25\nchecked\n\n1\n99\n\nclear\n23\n\n9.0 23\n9.0 23\n9.0 23\n8..9 23\n\n\n"));
     record = workshop_record(&workshop, session_id);
     check_contains(record, "1 cool 1 done nan nan|1200 s, not timed here|||0\n");
     check_contains(workshop.said, "1200 s: taken as done, because nobody waits at a pipe");
@@ -511,41 +512,169 @@ a_coarse_balance_is_told_and_rounds_the_water(void **state)
     workshop_close(&workshop);
 }
 
+/* Fails at first, then does its work. */
 static enum status
-count_calls(void *data, int64_t meter_id, struct failure *failure)
+count_calls(void *data, int64_t meter_id, enum runner_calibrated *ret_calibrated, struct failure *failure)
 {
     int *calls = data;
 
     assert_true(meter_id > 0);
     (*calls)++;
-    return *calls == 1 ? failure_set(failure, STATUS_RANGE, "slope is 50 %%") : STATUS_OK;
+    if (*calls == 1)
+        return failure_set(failure, STATUS_RANGE, "slope is 50 %%");
+    *ret_calibrated = RUNNER_CALIBRATED_WELL;
+    return STATUS_OK;
+}
+
+/* Walk what is typed with a runner of one's own. */
+static enum status
+walk_with(struct workshop *workshop, struct runner runner, int64_t session_id, const char *typed,
+          struct failure *failure)
+{
+    struct prompt prompt = {.now = workshop_now};
+    bool finished = false;
+    enum status status;
+    size_t size;
+
+    free(workshop->said);
+    prompt.in = tmpfile();
+    fputs(typed, prompt.in);
+    rewind(prompt.in);
+    prompt.out = open_memstream(&workshop->said, &size);
+    runner.store = workshop->store;
+    runner.prompt = &prompt;
+    status = runner_walk(&runner, session_id, &finished, failure);
+    fclose(prompt.in);
+    fclose(prompt.out);
+    return status;
 }
 
 static void
 the_meter_may_be_calibrated_on_the_way(void **state)
 {
-    struct prompt prompt = {.now = workshop_now};
     struct failure failure = {0};
     struct workshop workshop;
-    struct runner runner;
-    bool finished = false;
     int calls = 0;
-    size_t size;
 
     (void)state;
     workshop_open(&workshop, ":memory:", "soap-1pct-40c");
-    prompt.in = tmpfile();
-    fputs("\n6.8 25\ncalibrate\ncalibrate\nchecked\n", prompt.in);
-    rewind(prompt.in);
-    prompt.out = open_memstream(&workshop.said, &size);
-    runner = (struct runner){
-        .store = workshop.store, .prompt = &prompt, .calibrate = count_calls, .calibrate_data = &calls};
-    check_ok(runner_walk(&runner, workshop_begin(&workshop, 1), &finished, &failure), &failure);
-    fclose(prompt.in);
-    fclose(prompt.out);
+    check_ok(walk_with(&workshop, (struct runner){.calibrate = count_calls, .data = &calls},
+                       workshop_begin(&workshop, 1), "\n6.8 25\ncalibrate\nc\nca\n", &failure),
+             &failure);
     assert_int_equal(calls, 2);
     check_contains(workshop.said, "  slope is 50 %\n");
-    check_contains(workshop.said, "  kept: checked\n");
+    check_contains(workshop.said, "'c' could be checked or calibrate: one more letter");
+    check_contains(workshop.said, "  kept: checked\n"); /* and not asked again */
+    check_contains(workshop.said, "Cut thin slices");
+    workshop_close(&workshop);
+}
+
+static enum status
+quit_calibrating(void *data, int64_t meter_id, enum runner_calibrated *ret_calibrated,
+                 struct failure *failure)
+{
+    (void)data;
+    (void)meter_id;
+    (void)failure;
+    *ret_calibrated = RUNNER_CALIBRATED_QUIT;
+    return STATUS_OK;
+}
+
+static void
+quit_while_calibrating_leaves_the_walk(void **state)
+{
+    struct failure failure = {0};
+    struct workshop workshop;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    check_ok(walk_with(&workshop, (struct runner){.calibrate = quit_calibrating},
+                       workshop_begin(&workshop, 1), "\n6.8 25\ncalibrate\nchecked\n", &failure),
+             &failure);
+    check_contains(workshop.said, "next: curetrace resume 1");
+    check_lacks(workshop.said, "kept: checked");
+    workshop_close(&workshop);
+}
+
+/* What a batch's readings are when the runner says that one was filed. */
+struct judge {
+    struct workshop *workshop;
+    int calls;
+    bool fail;
+};
+
+static enum status
+judge_reading(void *data, int64_t batch_id, char **ret_words, struct failure *failure)
+{
+    struct judge *judge = data;
+
+    assert_int_equal(batch_id, judge->workshop->batch_ids[0]);
+    judge->calls++;
+    if (judge->fail)
+        return failure_set(failure, STATUS_SYSTEM, "the disk is full");
+    *ret_words = text_format("judged %d", judge->calls);
+    return STATUS_OK;
+}
+
+#define UP_TO_THE_READING "\n6.8 25\nchecked\n\n1\n99\n\nclear\n40\n\n"
+
+static void
+every_reading_is_judged_with_its_filing(void **state)
+{
+    struct failure failure = {0};
+    struct workshop workshop;
+    struct judge judge = {.workshop = &workshop};
+    struct runner runner = {.after_reading = judge_reading, .data = &judge};
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    check_ok(walk_with(&workshop, runner, session_id, UP_TO_THE_READING "9.87 40,1\n", &failure), &failure);
+    check_contains(workshop.said, "  kept: 40.1 degC\n  ! judged 1\n");
+
+    /* Above the limit it is a reading, and judged, before its temperature is asked. */
+    check_ok(walk_with(&workshop, runner, session_id, "11.42\n", &failure), &failure);
+    check_contains(workshop.said, "keep the batch held.\n  ! judged 2\n");
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "meter 2: ph 11.42 nan..nan at nan, calibration 0, supersedes 0 ()\n");
+    free(record);
+    check_ok(walk_with(&workshop, runner, session_id, "40\n", &failure), &failure);
+    check_contains(workshop.said, "  ! judged 3\n");
+    record = workshop_record(&workshop, session_id);
+    check_contains(
+        record,
+        "meter 2: ph 11.42 nan..nan at 40, calibration 0, supersedes 2 (its temperature was measured)\n");
+    free(record);
+
+    /* Both on one line are one reading. */
+    check_ok(walk_with(&workshop, runner, session_id, "11.40 40\n", &failure), &failure);
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "meter 3: ph 11.4 nan..nan at 40, calibration 0, supersedes 0 ()\n");
+    free(record);
+    workshop_close(&workshop);
+}
+
+static void
+a_reading_that_cannot_be_judged_is_not_said_to_be_kept(void **state)
+{
+    struct failure failure = {0};
+    struct workshop workshop;
+    struct judge judge = {.workshop = &workshop, .fail = true};
+    struct runner runner = {.after_reading = judge_reading, .data = &judge};
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    check_refused(walk_with(&workshop, runner, session_id, UP_TO_THE_READING "11.42 40\n", &failure),
+                  STATUS_SYSTEM, &failure);
+    check_lacks(workshop.said, "kept: pH 11.4");
+    record = workshop_record(&workshop, session_id);
+    check_lacks(record, "1 reading 1");
+    free(record);
     workshop_close(&workshop);
 }
 
@@ -568,6 +697,9 @@ main(void)
         cmocka_unit_test(paper_alone_and_waits_work),
         cmocka_unit_test(a_meter_is_held_against_its_buffers),
         cmocka_unit_test(the_meter_may_be_calibrated_on_the_way),
+        cmocka_unit_test(quit_while_calibrating_leaves_the_walk),
+        cmocka_unit_test(every_reading_is_judged_with_its_filing),
+        cmocka_unit_test(a_reading_that_cannot_be_judged_is_not_said_to_be_kept),
         cmocka_unit_test(a_coarse_balance_is_told_and_rounds_the_water),
     };
 
