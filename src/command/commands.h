@@ -26,5 +26,6 @@ extern const struct command import_notebook_command, export_command;
 extern const struct command backup_command, verify_command;
 extern const struct command trend_command;
 extern const struct command compare_command;
+extern const struct command plan_command;
 
 #endif

@@ -24,10 +24,12 @@ const struct command *const command_table[] = {
     &titrate_command,
     /* judge */
     &verdict_command,
-    &trend_command,
     &recipe_command,
     &rework_command,
     &expect_command,
+    &trend_command,
+    &compare_command,
+    &plan_command,
     /* share */
     &import_readings_command,
     &import_batches_command,
@@ -38,7 +40,5 @@ const struct command *const command_table[] = {
     &report_command,
     &verify_command,
     &demo_command,
-    &trend_command,
-    &compare_command,
     NULL,
 };
