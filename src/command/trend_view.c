@@ -198,6 +198,18 @@ add_trend(struct text *text, const struct cure *cure)
               trend->count < 10 ? " (rough below ten results)" : "");
 }
 
+/* The whole 95 % interval of the end value lies above the target. */
+static bool
+levels_off_above(const struct cure *cure)
+{
+    double factor;
+
+    if (cure->model != CURE_APPROACH || cure->approach.end > cure->approach.start)
+        return false;
+    factor = student_t_coverage_factor(CURE_COVERAGE, cure->approach.dof);
+    return cure->approach.end - factor * cure->approach.end_sd > cure->target_ph;
+}
+
 char *
 trend_view_ready_text(const struct followed *followed)
 {
@@ -213,6 +225,8 @@ trend_view_ready_text(const struct followed *followed)
         return text_format("%s to %s", from, to);
     if (!isnan(cure->ready_from_d) && cure->ready_from_d > cure->age_low_d)
         return text_format("not yet predictable, not before %s", from);
+    if (levels_off_above(cure))
+        return text_format("levels off above it");
     return text_format("not yet predictable");
 }
 

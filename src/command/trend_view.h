@@ -19,7 +19,8 @@ void trend_view_model(const struct context *context, const struct followed *foll
 void trend_view_summary_start(struct listing *listing);
 void trend_view_summary_add(struct listing *listing, const struct followed *followed);
 
-/* "2026-03-20 to 2026-03-25", "below at every age", "not yet predictable, not before 2026-04-01". Given: free()
+/* "2026-03-20 to 2026-03-25", "below at every age", "levels off above it",
+ * "not yet predictable, not before 2026-04-01". Given: free()
  * it. */
 char *trend_view_ready_text(const struct followed *followed);
 

@@ -113,7 +113,7 @@ model_falls_towards_its_end_and_says_when_the_target_was_reached(void **state)
     check_contains(kitchen->out, "pH 10 or below: 2026-01-");
     check_lacks(kitchen->out, "forecast");
     kitchen_do(kitchen, "trend W-06 --model --target-ph 9,0");
-    check_contains(kitchen->out, "pH 9 or below: not yet predictable");
+    check_contains(kitchen->out, "pH 9 or below: levels off above it");
     kitchen_do(kitchen, "trend W-06 W-08 --model --csv");
     assert_memory_equal(kitchen->out, model_heading, strlen(model_heading));
     check_contains(kitchen->out, "\nW-06,6,approach,");
