@@ -39,7 +39,7 @@ static const struct option_spec trend_options[] = {
     {.name = "text", .kind = OPTION_FLAG, .help = "a plot drawn with characters"},
     {.name = "free-alkali",
      .kind = OPTION_FLAG,
-     .help = "in a plot also what pH says of free alkali, and the verdicts"},
+     .help = "in a plot also free alkali, by titration and from pH, and the verdicts"},
     {.name = NULL},
 };
 

@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "free_alkali.h"
 #include "text.h"
 
 enum { CURVE_POINTS = 120, MOST_LIMITS = 3 };
@@ -141,11 +142,31 @@ add_ph_panel(struct figure *figure, const struct cure_figure_batch *batches, siz
     }
 }
 
+static void
+add_titrations(struct figure_panel *panel, const struct dossier *dossier, size_t kin)
+{
+    struct free_alkali titrations = {0};
+    struct failure ignored;
+    struct figure_series *marks;
+
+    if (free_alkali_of(dossier, &titrations, &ignored) != STATUS_OK)
+        return; /* none that stands */
+    marks = add_series(panel, dossier->batch.code, ", free NaOH by titration", FIGURE_POINTS, kin);
+    for (size_t i = 0; i < titrations.count; i++) {
+        const struct free_alkali_result *result = &titrations.results[i];
+        double pct = result->figures.free_naoh_pct, half = result->figures.uncertainty.expanded_uncertainty;
+
+        if (result->age_d >= 0)
+            figure_add_point(marks, result->age_d, pct, fmax(pct - half, 0.0), pct + half, false);
+    }
+    free_alkali_clear(&titrations);
+}
+
 /* Rule 4, first panel. */
 static void
 add_free_alkali(struct figure *figure, const struct cure_figure_batch *batches, size_t count)
 {
-    struct figure_panel *panel = figure_add_panel(figure, "free NaOH from pH, %");
+    struct figure_panel *panel = figure_add_panel(figure, "free NaOH, %");
 
     panel->y_low = 0.0;
     for (size_t i = 0; i < count; i++) {
@@ -163,6 +184,7 @@ add_free_alkali(struct figure *figure, const struct cure_figure_batch *batches, 
             figure_add_point(ranges, verdict->age_d, (double)NAN, verdict->free_naoh_low_pct,
                              verdict->free_naoh_high_pct, false);
         }
+        add_titrations(panel, batches[i].dossier, i);
     }
     figure_add_limit(panel, STRICTEST_FREE_NAOH_PCT, "0.05 %, strictest limit");
 }

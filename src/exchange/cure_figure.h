@@ -6,7 +6,8 @@
  * (2) The x axis is days since pouring, with calendar dates too when there is one batch.
  * (3) A curve is drawn from the first result to the last, and on to the ready date where that is known, with the
  *     95 % band of its mean.
- * (4) Free alkali, when asked for: a panel of what pH says of it (a wide range) and one of the verdicts. */
+ * (4) Free alkali, when asked for: a panel of what pH says of it (a wide range) and of the
+ *     titrations with their 95 % intervals, and one of the verdicts. */
 #ifndef CURE_FIGURE_H
 #define CURE_FIGURE_H
 
