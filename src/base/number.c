@@ -119,7 +119,7 @@ format_short(double number, char text[NUMBER_TEXT_SIZE])
     if (!(size >= 1e-4 && size < 1e8))
         return false;
     for (size_t decimals = 0; decimals < sizeof power / sizeof power[0]; decimals++) {
-        long long whole = llround(size * power[decimals]);
+        long long whole = (long long)(size * power[decimals] + 0.5); /* checked in the next line */
 
         if ((double)whole / power[decimals] != size)
             continue;

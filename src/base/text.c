@@ -22,6 +22,13 @@ make_room(struct text *text, size_t more)
     text->data = memory_resize(text->data, text->capacity, 1);
 }
 
+char *
+text_room(struct text *text, size_t more)
+{
+    make_room(text, more);
+    return text->data + text->length;
+}
+
 void
 text_add_bytes(struct text *text, const char *bytes, size_t length)
 {

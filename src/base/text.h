@@ -22,6 +22,9 @@ void text_addf(struct text *text, const char *format, ...) __attribute__((format
 void text_addv(struct text *text, const char *format, va_list arguments)
     __attribute__((format(printf, 2, 0)));
 
+/* Room behind the text for `more` bytes and a NUL: the caller writes them and adds their number to length. */
+char *text_room(struct text *text, size_t more);
+
 /* The text so far, never NULL; lent until the next change. */
 const char *text_of(const struct text *text);
 

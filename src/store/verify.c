@@ -1,9 +1,11 @@
 /* verify.c - is the notebook what was written into it? */
 #include "verify.h"
 
+#include <pthread.h>
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
+#include <sys/stat.h>
 
 #include "canonical.h"
 #include "memory.h"
@@ -27,9 +29,8 @@ struct verify {
 };
 
 __attribute__((format(printf, 2, 3))) static void
-find(struct verify *verify, const char *format, ...)
+report_finding(struct verify_report *report, const char *format, ...)
 {
-    struct verify_report *report = verify->report;
     va_list arguments;
 
     if (report->finding_count < VERIFY_FINDINGS_KEPT) {
@@ -46,21 +47,71 @@ find(struct verify *verify, const char *format, ...)
 
 /* One text a row; what it says is a finding, except for "ok". */
 static void
-check_pragma(struct verify *verify, const char *sql, const char *what)
+check_pragma(sqlite3 *handle, const char *sql, struct verify_report *report)
 {
-    sqlite3_stmt *handle = NULL;
-    int code = sqlite3_prepare_v2(verify->store->handle, sql, -1, &handle, NULL);
+    sqlite3_stmt *check = NULL;
+    int code = sqlite3_prepare_v2(handle, sql, -1, &check, NULL);
 
-    while (code == SQLITE_OK && (code = sqlite3_step(handle)) == SQLITE_ROW) {
-        const char *text = (const char *)sqlite3_column_text(handle, 0);
+    while (code == SQLITE_OK && (code = sqlite3_step(check)) == SQLITE_ROW) {
+        const char *text = (const char *)sqlite3_column_text(check, 0);
 
         if (text == NULL || strcmp(text, "ok") != 0)
-            find(verify, "%s: %s", what, text == NULL ? "?" : text);
+            report_finding(report, "file: %s", text == NULL ? "?" : text);
         code = SQLITE_OK;
     }
     if (code != SQLITE_DONE)
-        find(verify, "%s: %s", what, sqlite3_errmsg(verify->store->handle));
-    sqlite3_finalize(handle);
+        report_finding(report, "file: %s", sqlite3_errmsg(handle));
+    sqlite3_finalize(check);
+}
+
+static void
+check_file(sqlite3 *handle, struct verify_report *report)
+{
+    check_pragma(handle, "PRAGMA integrity_check(20)", report);
+    check_pragma(
+        handle,
+        "SELECT 'row ' || coalesce(rowid, '?') || ' of table ' || \"table\" || ' names a row of ' || "
+        "parent || ' that is not there' FROM pragma_foreign_key_check LIMIT 20",
+        report);
+}
+
+/* The file of a large notebook is checked beside its rows, by a connection of its own. No write can come between
+ * them while the first one reads. */
+enum { LARGE_BYTES = 16 << 20 };
+struct beside {
+    const char *path;
+    struct verify_report report;
+};
+
+static void *
+check_beside(void *payload)
+{
+    struct beside *beside = payload;
+    sqlite3 *handle = NULL;
+
+    if (sqlite3_open_v2(beside->path, &handle, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX, NULL) == SQLITE_OK)
+        check_file(handle, &beside->report);
+    else
+        report_finding(&beside->report, "file: %s", sqlite3_errmsg(handle));
+    sqlite3_close(handle);
+    return NULL;
+}
+
+static bool
+is_large(const char *path)
+{
+    struct stat about;
+
+    return stat(path, &about) == 0 && about.st_size >= LARGE_BYTES;
+}
+
+/* What was found beside comes behind what is known already. */
+static void
+take_findings(struct verify_report *report, struct verify_report *beside)
+{
+    for (size_t i = 0; i < beside->finding_count && i < VERIFY_FINDINGS_KEPT; i++)
+        report_finding(report, "%s", beside->findings[i]);
+    verify_report_clear(beside);
 }
 
 static const char schema_sql[] =
@@ -88,13 +139,14 @@ compare_schemas(struct verify *verify, sqlite3_stmt *found, sqlite3_stmt *expect
         int order = is == NULL ? 1 : should == NULL ? -1 : strcmp(is, should);
 
         if (order < 0)
-            find(verify, "schema: %s '%s' does not belong there", (const char *)sqlite3_column_text(found, 1),
-                 is);
+            report_finding(verify->report, "schema: %s '%s' does not belong there",
+                           (const char *)sqlite3_column_text(found, 1), is);
         else if (order > 0)
-            find(verify, "schema: %s '%s' is missing", (const char *)sqlite3_column_text(expected, 1),
-                 should);
+            report_finding(verify->report, "schema: %s '%s' is missing",
+                           (const char *)sqlite3_column_text(expected, 1), should);
         else if (!same_column(found, expected, 1) || !same_column(found, expected, 2))
-            find(verify, "schema: %s '%s' was changed", (const char *)sqlite3_column_text(found, 1), is);
+            report_finding(verify->report, "schema: %s '%s' was changed",
+                           (const char *)sqlite3_column_text(found, 1), is);
         if (order <= 0)
             more_found = sqlite3_step(found) == SQLITE_ROW;
         if (order >= 0)
@@ -114,7 +166,7 @@ check_schema(struct verify *verify, struct failure *failure)
         return status;
     if (sqlite3_prepare_v2(verify->store->handle, schema_sql, -1, &found, NULL) != SQLITE_OK ||
         sqlite3_prepare_v2(fresh->handle, schema_sql, -1, &expected, NULL) != SQLITE_OK)
-        find(verify, "schema: %s", sqlite3_errmsg(verify->store->handle));
+        report_finding(verify->report, "schema: %s", sqlite3_errmsg(verify->store->handle));
     else
         compare_schemas(verify, found, expected);
     sqlite3_finalize(found);
@@ -136,7 +188,7 @@ next_row(struct verify *verify, struct cursor *cursor)
 
     if (statement_step(cursor->rows, &cursor->at_row, &failure) == STATUS_OK)
         return;
-    find(verify, "table %s: %s", table_name(verify, cursor), failure.text);
+    report_finding(verify->report, "table %s: %s", table_name(verify, cursor), failure.text);
     cursor->at_row = false;
 }
 
@@ -150,7 +202,7 @@ open_cursors(struct verify *verify)
 
         cursor->rows = statement_open(verify->store, canonical_tables[i].rows_sql, &failure);
         if (cursor->rows == NULL) {
-            find(verify, "table %s: %s", canonical_tables[i].name, failure.text);
+            report_finding(verify->report, "table %s: %s", canonical_tables[i].name, failure.text);
             continue;
         }
         statement_bind_int(cursor->rows, ":first_row", INT64_MIN);
@@ -163,8 +215,8 @@ open_cursors(struct verify *verify)
 static void
 find_stray(struct verify *verify, struct cursor *cursor)
 {
-    find(verify, "row %lld of table %s is in no entry of the journal",
-         (long long)statement_int(cursor->rows, 0), table_name(verify, cursor));
+    report_finding(verify->report, "row %lld of table %s is in no entry of the journal",
+                   (long long)statement_int(cursor->rows, 0), table_name(verify, cursor));
     verify->report->rows++;
     next_row(verify, cursor);
 }
@@ -203,30 +255,33 @@ check_rows(struct verify *verify, const struct canonical_entry *entry)
     char block_text[CANONICAL_BLOCK_SIZE];
 
     if (table == canonical_table_count) {
-        find(verify, "entry %lld of %s: there is no table '%.40s'", seq, entry->at, entry->what);
+        report_finding(verify->report, "entry %lld of %s: there is no table '%.40s'", seq, entry->at,
+                       entry->what);
         return;
     }
     if (cursor->rows == NULL)
         return; /* said already */
     if (entry->first_row != cursor->covered + 1)
-        find(verify, "entry %lld of %s: expected row %lld of table %s next, not row %lld", seq, entry->at,
-             (long long)cursor->covered + 1, entry->what, first);
+        report_finding(verify->report, "entry %lld of %s: expected row %lld of table %s next, not row %lld",
+                       seq, entry->at, (long long)cursor->covered + 1, entry->what, first);
     while (cursor->at_row && statement_int(cursor->rows, 0) < entry->first_row)
         find_stray(verify, cursor);
     count = gather(verify, cursor, entry->first_row, entry->last_row, block_text);
     if (entry->last_row > cursor->covered)
         cursor->covered = entry->last_row;
     if (count != expected && expected == 1)
-        find(verify, "entry %lld of %s: row %lld of table %s is missing", seq, entry->at, first, entry->what);
+        report_finding(verify->report, "entry %lld of %s: row %lld of table %s is missing", seq, entry->at,
+                       first, entry->what);
     else if (count != expected)
-        find(verify, "entry %lld of %s: %lld of rows %lld to %lld of table %s are missing", seq, entry->at,
-             (long long)(expected - count), first, last, entry->what);
+        report_finding(verify->report, "entry %lld of %s: %lld of rows %lld to %lld of table %s are missing",
+                       seq, entry->at, (long long)(expected - count), first, last, entry->what);
     else if (expected == 1 && strcmp(entry->text, text_of(&verify->line)) != 0)
-        find(verify, "entry %lld of %s: row %lld of table %s is not as it was written", seq, entry->at, first,
-             entry->what);
+        report_finding(verify->report, "entry %lld of %s: row %lld of table %s is not as it was written", seq,
+                       entry->at, first, entry->what);
     else if (expected > 1 && strcmp(entry->text, block_text) != 0)
-        find(verify, "entry %lld of %s: one of rows %lld to %lld of table %s is not as it was written", seq,
-             entry->at, first, last, entry->what);
+        report_finding(verify->report,
+                       "entry %lld of %s: one of rows %lld to %lld of table %s is not as it was written", seq,
+                       entry->at, first, last, entry->what);
 }
 
 /* A text column of the journal; one with a NUL inside or none at all was not written by this program. */
@@ -237,7 +292,7 @@ journal_text(struct verify *verify, struct statement *row, int column)
 
     if (text != NULL && strlen(text) == (size_t)sqlite3_column_bytes(row->handle, column))
         return text;
-    find(verify, "entry %lld: its text is damaged", (long long)statement_int(row, 0));
+    report_finding(verify->report, "entry %lld: its text is damaged", (long long)statement_int(row, 0));
     return "";
 }
 
@@ -257,13 +312,14 @@ check_entry(struct verify *verify, struct statement *row)
 
     canonical_entry_hash(&entry, hash);
     if (entry.seq != report->entries + 1)
-        find(verify, "entry %lld of %s: expected entry %lld next", (long long)entry.seq, entry.at,
-             (long long)report->entries + 1);
+        report_finding(verify->report, "entry %lld of %s: expected entry %lld next", (long long)entry.seq,
+                       entry.at, (long long)report->entries + 1);
     if (strcmp(entry.previous_hash, report->head) != 0)
-        find(verify, "entry %lld of %s: the chain is broken before it", (long long)entry.seq, entry.at);
+        report_finding(verify->report, "entry %lld of %s: the chain is broken before it",
+                       (long long)entry.seq, entry.at);
     if (strcmp(stored, hash) != 0)
-        find(verify, "entry %lld of %s: its hash is not that of what it says", (long long)entry.seq,
-             entry.at);
+        report_finding(verify->report, "entry %lld of %s: its hash is not that of what it says",
+                       (long long)entry.seq, entry.at);
     memcpy(report->head, hash, sizeof hash);
     report->entries = entry.seq;
     if (report->after_head >= 0)
@@ -282,13 +338,13 @@ check_journal(struct verify *verify)
     bool row = false;
 
     if (list == NULL) {
-        find(verify, "journal: %s", failure.text);
+        report_finding(verify->report, "journal: %s", failure.text);
         return;
     }
     while (statement_step(list, &row, &failure) == STATUS_OK && row)
         check_entry(verify, list);
     if (failure.status != STATUS_OK)
-        find(verify, "journal: %s", failure.text);
+        report_finding(verify->report, "journal: %s", failure.text);
     statement_done(list);
     for (size_t i = 0; i < canonical_table_count; i++) {
         struct cursor *cursor = &verify->cursors[i];
@@ -318,6 +374,9 @@ verify_notebook(struct store *store, const char *head, struct verify_report *ret
 {
     struct verify_report report = {.after_head = -1, .tables = (int64_t)canonical_table_count};
     struct verify verify = {.store = store, .report = &report, .wanted_head = head};
+    struct beside beside = {.path = store->path};
+    bool at_once;
+    pthread_t thread;
     enum status status = head == NULL ? STATUS_OK : check_head(head, failure);
 
     if (status != STATUS_OK)
@@ -326,16 +385,17 @@ verify_notebook(struct store *store, const char *head, struct verify_report *ret
     status = store_begin_reading(store, failure); /* one state of the notebook throughout */
     if (status != STATUS_OK)
         return status;
-    check_pragma(&verify, "PRAGMA integrity_check(20)", "file");
-    check_pragma(
-        &verify,
-        "SELECT 'row ' || coalesce(rowid, '?') || ' of table ' || \"table\" || ' names a row of ' || "
-        "parent || ' that is not there' FROM pragma_foreign_key_check LIMIT 20",
-        "file");
+    at_once = is_large(store->path) && pthread_create(&thread, NULL, check_beside, &beside) == 0;
+    if (!at_once)
+        check_file(store->handle, &report);
     status = check_schema(&verify, failure);
     if (status == STATUS_OK) {
         open_cursors(&verify);
         check_journal(&verify);
+    }
+    if (at_once) {
+        pthread_join(thread, NULL);
+        take_findings(&report, &beside.report);
     }
     store_end_reading(store);
     if (status == STATUS_OK)

@@ -6,6 +6,7 @@
 #include "file.h"
 #include "folder.h"
 #include "notebook.h"
+#include "tamper.h"
 #include "text.h"
 #include "verify.h"
 
@@ -21,39 +22,6 @@ make_notebook(const struct folder *folder, int rounds)
         notebook_fill(store);
     store_close(store);
     return path;
-}
-
-/* What verify says, one finding a line; "" when all is well. Given: free() it. */
-static char *
-findings(const char *path, const char *head, int64_t *ret_after)
-{
-    struct failure failure = {0};
-    struct verify_report report = {0};
-    struct store *store = NULL;
-    struct text text = {0};
-
-    if (store_open(path, STORE_READ, &store, NULL, &failure) != STATUS_OK)
-        return text_format("%s\n", failure.text);
-    check_ok(verify_notebook(store, head, &report, &failure), &failure);
-    for (size_t i = 0; i < report.finding_count && i < VERIFY_FINDINGS_KEPT; i++)
-        text_addf(&text, "%s\n", report.findings[i]);
-    if (ret_after != NULL)
-        *ret_after = report.after_head;
-    verify_report_clear(&report);
-    store_close(store);
-    return text_take(&text);
-}
-
-static void
-check_findings(const char *path, const char *part)
-{
-    char *found = findings(path, NULL, NULL);
-
-    if (*part == '\0')
-        assert_string_equal(found, "");
-    else
-        check_contains(found, part);
-    free(found);
 }
 
 static void
@@ -74,117 +42,8 @@ an_untouched_notebook_verifies(void **state)
 {
     char *path = make_notebook(*state, 3);
 
-    check_findings(path, "");
+    tamper_check(path, "");
     free(path);
-}
-
-/* Without the triggers of one table, which are put back afterwards as they were. */
-static char *
-change_behind_triggers(sqlite3 *handle, const char *table, const char *change)
-{
-    sqlite3_stmt *list = NULL;
-    struct text drop = {0}, again = {0}, all = {0};
-
-    assert_int_equal(
-        sqlite3_prepare_v2(handle,
-                           "SELECT name, sql FROM sqlite_schema WHERE type = 'trigger' AND tbl_name = ?", -1,
-                           &list, NULL),
-        SQLITE_OK);
-    sqlite3_bind_text(list, 1, table, -1, SQLITE_STATIC);
-    while (sqlite3_step(list) == SQLITE_ROW) {
-        text_addf(&drop, "DROP TRIGGER %s;", (const char *)sqlite3_column_text(list, 0));
-        text_addf(&again, "%s;", (const char *)sqlite3_column_text(list, 1));
-    }
-    sqlite3_finalize(list);
-    text_addf(&all, "PRAGMA foreign_keys = OFF; PRAGMA ignore_check_constraints = ON; BEGIN;%s%s;%sCOMMIT;",
-              text_of(&drop), change, text_of(&again));
-    text_clear(&drop);
-    text_clear(&again);
-    return text_take(&all);
-}
-
-struct
-try {
-    sqlite3 *whole;   /* the untouched notebook, to copy from */
-    const char *path; /* of the one tampered with */
-    size_t tried, refused;
-};
-
-static void
-copy_whole(const struct try *try)
-{
-    sqlite3 *copy = NULL;
-    sqlite3_backup *backup;
-
-    unlink(try->path);
-    assert_int_equal(sqlite3_open(try->path, &copy), SQLITE_OK);
-    sqlite3_exec(copy, "PRAGMA synchronous = OFF", NULL, NULL, NULL);
-    backup = sqlite3_backup_init(copy, "main", try->whole, "main");
-    assert_int_equal(sqlite3_backup_step(backup, -1), SQLITE_DONE);
-    sqlite3_backup_finish(backup);
-    sqlite3_close(copy);
-}
-
-/* One column of one row gets `value`; a NOT NULL column refuses some. */
-static void
-try_change(struct try *try, const char *table, int64_t id, const char *column, const char *value)
-{
-    char *change = text_format("UPDATE %s SET %s = %s WHERE id = %lld AND %s IS NOT (%s)", table, column,
-                               value, (long long)id, column, value);
-    char *all = change_behind_triggers(try->whole, table, change);
-    char *expected = text_format("row %lld of table %s", (long long)id, table);
-    sqlite3 *handle = NULL;
-
-    copy_whole(try);
-    assert_int_equal(sqlite3_open(try->path, &handle), SQLITE_OK);
-    sqlite3_exec(handle, "PRAGMA synchronous = OFF", NULL, NULL, NULL);
-    if (sqlite3_exec(handle, all, NULL, NULL, NULL) == SQLITE_OK && sqlite3_total_changes(handle) == 1) {
-        sqlite3_close(handle);
-        check_findings(try->path, expected);
-        try->tried++;
-    } else {
-        sqlite3_close(handle);
-        try->refused++;
-    }
-    free(expected);
-    free(all);
-    free(change);
-}
-
-/* Every column of a table's rows, each way. */
-static void
-try_table(struct try *try, const char *table)
-{
-    char *select = text_format("SELECT * FROM %s ORDER BY id", table);
-    sqlite3_stmt *rows = NULL;
-
-    assert_int_equal(sqlite3_prepare_v2(try->whole, select, -1, &rows, NULL), SQLITE_OK);
-    while (sqlite3_step(rows) == SQLITE_ROW) {
-        for (int i = 0; i < sqlite3_column_count(rows); i++) {
-            static const char *const values[] = {
-                "NULL", "0.125", "'x'", "%s + 1", "%s * 1.0000000000000002", "%s || char(0) || 'y'"};
-            const char *column = sqlite3_column_name(rows, i);
-
-            for (size_t v = 0; v < LENGTH(values); v++) {
-                struct text value = {0};
-                const char *gap = strstr(values[v], "%s");
-
-                if (gap != NULL && sqlite3_column_type(rows, i) == SQLITE_NULL)
-                    continue;
-                if (gap == NULL)
-                    text_add(&value, values[v]);
-                else {
-                    text_add_bytes(&value, values[v], (size_t)(gap - values[v]));
-                    text_add(&value, column);
-                    text_add(&value, gap + 2);
-                }
-                try_change(try, table, sqlite3_column_int64(rows, 0), column, text_of(&value));
-                text_clear(&value);
-            }
-        }
-    }
-    sqlite3_finalize(rows);
-    free(select);
 }
 
 static const char *const tables[] = {
@@ -197,11 +56,11 @@ every_changed_value_is_found_in_every_row_and_column(void **state)
 {
     const struct folder *folder = *state;
     char *original = make_notebook(folder, 1), *copy = file_join(folder->path, "copy.sqlite");
-    struct try try = {.path = copy};
+    struct tampering try = {.path = copy};
 
     assert_int_equal(sqlite3_open(original, &try.whole), SQLITE_OK);
     for (size_t i = 0; i < LENGTH(tables); i++)
-        try_table(&try, tables[i]);
+        tamper_table(&try, tables[i]);
     sqlite3_close(try.whole);
     print_message("states checked: %zu values changed, every one found (SQLite itself refused %zu more)\n",
                   try.tried, try.refused);
@@ -216,39 +75,39 @@ rows_that_are_missing_or_added_are_found(void **state)
 {
     const struct folder *folder = *state;
     char *original = make_notebook(folder, 2), *copy = file_join(folder->path, "copy.sqlite");
-    struct try try = {.path = copy};
+    struct tampering try = {.path = copy};
 
     assert_int_equal(sqlite3_open(original, &try.whole), SQLITE_OK);
     for (size_t i = 0; i < LENGTH(tables); i++) {
         for (int id = 1; id <= 2; id++) {
             char *erase = text_format("DELETE FROM %s WHERE id = %d", tables[i], id);
-            char *all = change_behind_triggers(try.whole, tables[i], erase);
+            char *all = tamper_change(try.whole, tables[i], erase);
             char *expected = text_format("row %d of table %s is missing", id, tables[i]);
 
-            copy_whole(&try);
+            tamper_copy(&try);
             tamper(copy, all);
-            check_findings(copy, expected);
+            tamper_check(copy, expected);
             free(expected);
             free(all);
             free(erase);
         }
     }
-    copy_whole(&try);
+    tamper_copy(&try);
     tamper(copy, "INSERT INTO reading (specimen, method, gear, replicate, ph, taken_at) VALUES (1, 'meter', "
                  "1, 9, 9.1, "
                  "'2026-03-04T10:10')");
-    check_findings(copy, "row 7 of table reading is in no entry");
-    copy_whole(&try);
+    tamper_check(copy, "row 7 of table reading is in no entry");
+    tamper_copy(&try);
     tamper(copy, "INSERT INTO reading (id, specimen, method, gear, replicate, ph, taken_at) VALUES (0, 1, "
                  "'meter', 1, 9, "
                  "9.1, '2026-03-04T10:10')");
-    check_findings(copy, "row 0 of table reading is in no entry");
-    copy_whole(&try);
+    tamper_check(copy, "row 0 of table reading is in no entry");
+    tamper_copy(&try);
     tamper(
         copy,
         "INSERT INTO journal SELECT seq + 50, at, what, first_row, last_row, text, previous_hash, hash FROM "
         "journal WHERE seq = 17");
-    check_findings(copy, "the chain is broken before it");
+    tamper_check(copy, "the chain is broken before it");
     sqlite3_close(try.whole);
     free(original);
     free(copy);
@@ -272,15 +131,15 @@ a_changed_schema_is_found(void **state)
     };
     const struct folder *folder = *state;
     char *original = make_notebook(folder, 1), *copy = file_join(folder->path, "copy.sqlite");
-    struct try try = {.path = copy};
+    struct tampering try = {.path = copy};
 
     assert_int_equal(sqlite3_open(original, &try.whole), SQLITE_OK);
     for (size_t i = 0; i < LENGTH(changes); i++) {
         char *all = text_format("PRAGMA foreign_keys = OFF; %s", changes[i].sql);
 
-        copy_whole(&try);
+        tamper_copy(&try);
         tamper(copy, all);
-        check_findings(copy, changes[i].part);
+        tamper_check(copy, changes[i].part);
         free(all);
     }
     sqlite3_close(try.whole);
@@ -296,7 +155,7 @@ a_changed_journal_is_found(void **state)
                                           "last_row", "text", "previous_hash", "hash"};
     const struct folder *folder = *state;
     char *original = make_notebook(folder, 1), *copy = file_join(folder->path, "copy.sqlite");
-    struct try try = {.path = copy};
+    struct tampering try = {.path = copy};
     size_t tried = 0;
 
     assert_int_equal(sqlite3_open(original, &try.whole), SQLITE_OK);
@@ -307,12 +166,12 @@ a_changed_journal_is_found(void **state)
                                 ? "UPDATE journal SET %s = %s + 1000 WHERE seq = %d"
                                 : "UPDATE journal SET %s = 'f' || substr(%s, 2) || char(0) WHERE seq = %d",
                             columns[i], columns[i], seq);
-            char *all = change_behind_triggers(try.whole, "journal", change);
+            char *all = tamper_change(try.whole, "journal", change);
             char *found;
 
-            copy_whole(&try);
+            tamper_copy(&try);
             tamper(copy, all);
-            found = findings(copy, NULL, NULL);
+            found = tamper_findings(copy, NULL, NULL);
             assert_string_not_equal(found, "");
             tried++;
             free(found);
@@ -413,7 +272,7 @@ flip_and_look(struct flips *flips, long offset, int bit)
     char *found;
 
     exchange_byte(flips->path, offset, 1 << bit);
-    found = findings(flips->path, NULL, NULL);
+    found = tamper_findings(flips->path, NULL, NULL);
     if (*found != '\0') {
         flips->found++;
     } else {
@@ -477,7 +336,7 @@ every_flipped_byte_of_a_measured_row_is_found(void **state)
         free(sql);
     }
     sqlite3_close(handle);
-    check_findings(path, "");
+    tamper_check(path, "");
     print_message("states checked: %zu bytes flipped; %zu found, %zu left every value as it was\n",
                   flips.found + flips.same, flips.found, flips.same);
     assert_true(flips.found > 50 * flips.same);
@@ -492,13 +351,13 @@ a_notebook_rolled_back_is_seen_by_the_head(void **state)
     char *path = make_notebook(folder, 1), *early = file_join(folder->path, "early.sqlite"), *found;
     struct failure failure = {0};
     struct verify_report report = {0};
-    struct try try = {.path = early};
+    struct tampering try = {.path = early};
     struct store *store = NULL;
     char first_head[JOURNAL_HASH_SIZE], head[JOURNAL_HASH_SIZE];
     int64_t after = 0;
 
     assert_int_equal(sqlite3_open(path, &try.whole), SQLITE_OK);
-    copy_whole(&try);
+    tamper_copy(&try);
     sqlite3_close(try.whole);
     check_ok(store_open(path, STORE_WRITE, &store, NULL, &failure), &failure);
     check_ok(journal_head(store, first_head, &failure), &failure);
@@ -507,18 +366,18 @@ a_notebook_rolled_back_is_seen_by_the_head(void **state)
     check_refused(verify_notebook(store, "abc", &report, &failure), STATUS_FORMAT, &failure);
     store_close(store);
 
-    found = findings(path, head, &after);
+    found = tamper_findings(path, head, &after);
     assert_string_equal(found, "");
     assert_int_equal(after, 0);
     free(found);
-    found = findings(path, first_head, &after);
+    found = tamper_findings(path, first_head, &after);
     assert_int_equal(after, 25);
     free(found);
     first_head[VERIFY_HEAD_SHORTEST] = '\0';
-    found = findings(path, first_head, &after);
+    found = tamper_findings(path, first_head, &after);
     assert_int_equal(after, 25);
     free(found);
-    found = findings(early, head, &after); /* whole in itself, but older */
+    found = tamper_findings(early, head, &after); /* whole in itself, but older */
     assert_string_equal(found, "");
     assert_int_equal(after, -1);
     free(found);
@@ -545,10 +404,10 @@ a_block_of_rows_is_one_entry_and_is_checked(void **state)
     check_ok(store_begin(store, &failure), &failure);
     check_ok(store_end(store, journal_block(store, "setting", 2, 2501, &failure), &failure), &failure);
     store_close(store);
-    check_findings(path, "");
-    all = change_behind_triggers(handle, "setting", "UPDATE setting SET value = '-' WHERE id = 1500");
+    tamper_check(path, "");
+    all = tamper_change(handle, "setting", "UPDATE setting SET value = '-' WHERE id = 1500");
     tamper(path, all);
-    check_findings(path, "one of rows 1002 to 2001 of table setting is not as it was written");
+    tamper_check(path, "one of rows 1002 to 2001 of table setting is not as it was written");
     free(all);
     sqlite3_close(handle);
     free(path);
