@@ -4,7 +4,7 @@
  * (1) CODE/BAR names one bar of a batch; a code that holds a slash itself is taken whole first.
  * (2) Gear that is not named is the only one of its kind; with several the person is asked to name it.
  * (3) A procedure without specimens (meter-check) takes no batch.
- * (4) A test that was written down on paper is filed with --at: the session's clock begins there. */
+ * (4) A test that was written down on paper is filed with --at: all of it has that time. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -49,11 +49,17 @@ static const struct option_spec test_options[] = {
     {.name = "at",
      .kind = OPTION_TIME,
      .value = "TIME",
-     .help = "when it began, for a test written down on paper and filed later; now"},
+     .help = "when it was made, for a test written down on paper and filed later; now"},
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "kept with the session"},
     {.name = NULL},
 };
-static const struct option_spec no_options[] = {{.name = NULL}};
+static const struct option_spec resume_options[] = {
+    {.name = "at",
+     .kind = OPTION_TIME,
+     .value = "TIME",
+     .help = "when the rest was done, for a test written down on paper and filed later; now"},
+    {.name = NULL},
+};
 
 /* What a session is begun with, owned. */
 struct kit {
@@ -289,22 +295,32 @@ list_procedures(struct context *context)
     return STATUS_OK;
 }
 
-/* A clock that was set to `at` when the world's stood at `begun` (rule 4). */
-struct earlier {
-    civil_time at, begun;
-    const struct context *world;
-};
-
+/* Rule 4: the time of the bench, which typing it in later does not move. */
 static civil_time
-earlier_now(void *data)
+bench_now(void *data)
 {
-    const struct earlier *earlier = data;
+    const civil_time *at = data;
 
-    return earlier->at + (context_now(earlier->world) - earlier->begun);
+    return *at;
+}
+
+/* Walk with the bench's clock when --at was written. */
+static enum status
+walk_at(struct context *context, const struct options *options, civil_time at, int64_t session_id,
+        struct failure *failure)
+{
+    struct context bench = *context;
+
+    if (options_has(options, "at")) {
+        bench.clock = bench_now;
+        bench.clock_data = &at;
+    }
+    return walk(&bench, session_id, failure);
 }
 
 static enum status
-begin_and_walk(struct context *context, const struct kit *kit, const char *note, struct failure *failure)
+begin_and_walk(struct context *context, const struct kit *kit, const struct options *options,
+               struct failure *failure)
 {
     const struct bench_setup setup = {.procedure = &kit->procedure,
                                       .meter = or_none(&kit->meter),
@@ -313,15 +329,11 @@ begin_and_walk(struct context *context, const struct kit *kit, const char *note,
                                       .thermometer = or_none(&kit->thermometer),
                                       .bars = kit->bars,
                                       .bar_count = kit->bar_count,
-                                      .note = note};
-    struct context bench = *context;
-    struct earlier earlier = {.at = kit->at, .begun = context_now(context), .world = context};
+                                      .note = options_text(options, "note")};
     int64_t session_id = 0;
     enum status status = bench_begin(context->store, &setup, kit->at, &session_id, failure);
 
-    bench.clock = earlier_now;
-    bench.clock_data = &earlier;
-    return status == STATUS_OK ? walk(&bench, session_id, failure) : status;
+    return status == STATUS_OK ? walk_at(context, options, kit->at, session_id, failure) : status;
 }
 
 enum status
@@ -332,7 +344,7 @@ test_walk_procedure(struct context *context, const struct options *options, cons
     enum status status = collect(context, options, procedure, portions, &kit, failure);
 
     if (status == STATUS_OK)
-        status = begin_and_walk(context, &kit, options_text(options, "note"), failure);
+        status = begin_and_walk(context, &kit, options, failure);
     kit_clear(&kit);
     return status;
 }
@@ -347,13 +359,32 @@ run_test(struct context *context, const struct options *options, struct failure 
     return test_walk_procedure(context, options, procedure == NULL ? PROCEDURE_USUAL : procedure, 1, failure);
 }
 
+/* The rest of a session cannot be older than its beginning. */
+static enum status
+check_not_before(struct store *store, int64_t session_id, civil_time at, struct failure *failure)
+{
+    struct bench bench = {0};
+    enum status status = bench_lay_out(store, session_id, &bench, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    if (at < bench.session.started_at)
+        status =
+            failure_set(failure, STATUS_RANGE, "--at is before session %lld began", (long long)session_id);
+    bench_clear(&bench);
+    return status;
+}
+
 static enum status
 run_resume(struct context *context, const struct options *options, struct failure *failure)
 {
     double number = 0.0;
     int64_t session_id = 0;
-    enum status status;
+    civil_time at;
+    enum status status = context_moment(context, options, "at", &at, failure);
 
+    if (status != STATUS_OK)
+        return status;
     if (options_name_count(options) == 0) {
         status = session_store_latest_open(context->store, &session_id, failure);
     } else {
@@ -363,7 +394,9 @@ run_resume(struct context *context, const struct options *options, struct failur
     }
     if (status == STATUS_OK) /* whatever stopped it, what was read is judged before more is asked */
         status = sitting_after(context, session_id, false, failure);
-    return status == STATUS_OK ? walk(context, session_id, failure) : status;
+    if (status == STATUS_OK && options_has(options, "at"))
+        status = check_not_before(context->store, session_id, at, failure);
+    return status == STATUS_OK ? walk_at(context, options, at, session_id, failure) : status;
 }
 
 const struct command test_command = {
@@ -375,6 +408,7 @@ const struct command test_command = {
     .example = "curetrace test W-07 W-08",
     .options = test_options,
     .needs = COMMAND_WRITES_STORE,
+    .needs_nothing_with = "procedures",
     .run = run_test,
 };
 const struct command resume_command = {
@@ -382,7 +416,7 @@ const struct command resume_command = {
     .names = "[SESSION]",
     .most = 1,
     .summary = "go on with a test that was left, where it stopped",
-    .options = no_options,
+    .options = resume_options,
     .needs = COMMAND_WRITES_STORE,
     .run = run_resume,
 };
