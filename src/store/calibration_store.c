@@ -106,32 +106,21 @@ load(struct statement *row, struct calibration *calibration)
     calibration_verdict_parse(statement_text(row, 8), &calibration->verdict, &ignored);
 }
 
-static enum status
-load_points(struct store *store, struct calibration *calibration, struct failure *failure)
+static struct calibration_point
+load_point(struct statement *row)
 {
-    struct statement *points = statement_open(store, sql_calibration_point_list, failure);
-    enum status status;
-    bool row = false;
-
-    if (points == NULL)
-        return failure->status;
-    statement_bind_id(points, ":calibration", calibration->id);
-    while ((status = statement_step(points, &row, failure)) == STATUS_OK && row)
-        calibration_add_point(calibration,
-                              (struct calibration_point){.buffer = statement_copy(points, 0),
-                                                         .kitchen_made = statement_int(points, 1) != 0,
-                                                         .temperature_c = statement_double(points, 2),
-                                                         .displayed_ph = statement_double(points, 3),
-                                                         .potential_mv = statement_double(points, 4),
-                                                         .table_ph = statement_double(points, 5)});
-    statement_done(points);
-    return status;
+    return (struct calibration_point){.buffer = statement_copy(row, 12),
+                                      .kitchen_made = statement_int(row, 13) != 0,
+                                      .temperature_c = statement_double(row, 14),
+                                      .displayed_ph = statement_double(row, 15),
+                                      .potential_mv = statement_double(row, 16),
+                                      .table_ph = statement_double(row, 17)};
 }
 
-/* The rows of a bound statement, then the points of each. */
+/* The rows of a bound statement: one a point, those of one calibration together. */
 static enum status
-list(struct store *store, struct statement *statement, struct calibration **ret_calibrations,
-     size_t *ret_count, struct failure *failure)
+list(struct statement *statement, struct calibration **ret_calibrations, size_t *ret_count,
+     struct failure *failure)
 {
     struct calibration *calibrations = NULL;
     size_t count = 0, capacity = 0;
@@ -139,12 +128,14 @@ list(struct store *store, struct statement *statement, struct calibration **ret_
     bool row = false;
 
     while ((status = statement_step(statement, &row, failure)) == STATUS_OK && row) {
-        calibrations = memory_room(calibrations, count, &capacity, sizeof *calibrations);
-        load(statement, &calibrations[count++]);
+        if (count == 0 || calibrations[count - 1].id != statement_id(statement, 0)) {
+            calibrations = memory_room(calibrations, count, &capacity, sizeof *calibrations);
+            load(statement, &calibrations[count++]);
+        }
+        if (!statement_is_null(statement, 11)) /* one without points has one row */
+            calibration_add_point(&calibrations[count - 1], load_point(statement));
     }
     statement_done(statement);
-    for (size_t i = 0; status == STATUS_OK && i < count; i++)
-        status = load_points(store, &calibrations[i], failure);
     if (status != STATUS_OK) {
         clear_all(calibrations, count);
         return status;
@@ -163,7 +154,7 @@ calibration_store_list(struct store *store, int64_t meter_id, struct calibration
     if (statement == NULL)
         return failure->status;
     statement_bind_id(statement, ":meter", meter_id);
-    return list(store, statement, ret_calibrations, ret_count, failure);
+    return list(statement, ret_calibrations, ret_count, failure);
 }
 
 enum status
@@ -175,5 +166,5 @@ calibration_store_of_batch(struct store *store, int64_t batch_id, struct calibra
     if (statement == NULL)
         return failure->status;
     statement_bind_id(statement, ":batch", batch_id);
-    return list(store, statement, ret_calibrations, ret_count, failure);
+    return list(statement, ret_calibrations, ret_count, failure);
 }
