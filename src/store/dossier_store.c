@@ -82,8 +82,8 @@ load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
     enum status status = gear_store_list(store, &dossier->gear, &dossier->gear_count, failure);
 
     if (status == STATUS_OK)
-        status = calibration_store_of_batch(store, batch_id, &dossier->calibrations,
-                                            &dossier->calibration_count, failure);
+        status = calibration_store_of_readings(store, dossier->readings, dossier->reading_count,
+                                               &dossier->calibrations, &dossier->calibration_count, failure);
     if (status == STATUS_OK)
         status = titration_store_of_batch(store, batch_id, &dossier->titrations, &dossier->titration_count,
                                           failure);

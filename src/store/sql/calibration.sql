@@ -17,20 +17,14 @@ SELECT calibration.id, meter, gear.name, taken_at, purpose, declared, slope_perc
 FROM calibration JOIN gear ON gear.id = calibration.meter
                  LEFT JOIN calibration_point AS point ON point.calibration = calibration.id
 WHERE meter = :meter ORDER BY taken_at, calibration.id, point.id;
--- name: calibration_of_batch
--- Those that the batch's readings rest on, and the checks of those meters up to a day after the last reading;
--- with their points, a row for each.
-WITH used (meter, first, last) AS (
-    SELECT reading.gear, min(ifnull(calibration.taken_at, reading.taken_at)), max(reading.taken_at)
-    FROM reading JOIN specimen ON specimen.id = reading.specimen
-                 LEFT JOIN calibration ON calibration.id = reading.calibration
-    WHERE specimen.batch = :batch AND reading.method = 'meter' GROUP BY reading.gear)
-SELECT calibration.id, calibration.meter, gear.name, taken_at, purpose, declared, slope_percent, offset_mv, verdict,
-       reason, calibration.note, point.id, point.buffer, kitchen_made, temperature_c, displayed_ph, potential_mv,
-       table_ph
-FROM used JOIN calibration ON calibration.meter = used.meter JOIN gear ON gear.id = calibration.meter
-          LEFT JOIN calibration_point AS point ON point.calibration = calibration.id
-WHERE taken_at >= used.first AND substr(taken_at, 1, 10) <= date(used.last, '+1 day')
-ORDER BY taken_at, calibration.id, point.id;
+-- name: calibration_between
+-- Likewise, from one moment to before another.
+SELECT calibration.id, meter, gear.name, taken_at, purpose, declared, slope_percent, offset_mv, verdict, reason,
+       calibration.note, point.id, point.buffer, kitchen_made, temperature_c, displayed_ph, potential_mv, table_ph
+FROM calibration JOIN gear ON gear.id = calibration.meter
+                 LEFT JOIN calibration_point AS point ON point.calibration = calibration.id
+WHERE meter = :meter AND taken_at >= :first AND taken_at < :end ORDER BY taken_at, calibration.id, point.id;
+-- name: calibration_taken_at
+SELECT taken_at FROM calibration WHERE id = :id;
 -- name: calibration_any
 SELECT 1 FROM calibration LIMIT 1;
