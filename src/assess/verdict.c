@@ -632,7 +632,6 @@ point_of(const struct dossier *dossier, const struct scatter_pool *pool, const s
          struct verdict_point *ret_point, struct failure *failure)
 {
     struct reading_value value = {0};
-    struct budget budget = {0};
     struct scatter scatter;
     enum status status;
 
@@ -646,12 +645,10 @@ point_of(const struct dossier *dossier, const struct scatter_pool *pool, const s
     if (isnan(value.ph_at_reference))
         return STATUS_OK;
     scatter = scatter_of_specimen(pool, reading->specimen_id);
-    status = budget_of(&value, 1, &scatter, &budget, failure);
-    if (status != STATUS_OK)
-        return status;
-    ret_point->ph_at_reference = value.ph_at_reference;
-    ret_point->u_ph = budget.total.standard_uncertainty;
-    return STATUS_OK;
+    status = budget_u_ph(&value, 1, &scatter, &ret_point->u_ph, failure);
+    if (status == STATUS_OK)
+        ret_point->ph_at_reference = value.ph_at_reference;
+    return status;
 }
 
 enum status
