@@ -1,6 +1,7 @@
 /* runner.c - the walk-through. */
 #include "runner.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -274,6 +275,7 @@ calibrate_now(struct run *run, const struct question *question, const char *why,
     struct answer answer;
     enum status status;
 
+    assert(run->runner->calibrate != NULL && run->walk.bench.meter != NULL); /* typed.can_calibrate */
     *ret_outcome = OUTCOME_AGAIN;
     if (run->runner->calibrate(run->runner->data, run->walk.bench.meter->id, &calibrated, &refused) !=
         STATUS_OK) {
