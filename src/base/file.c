@@ -59,7 +59,7 @@ write_all(int file, const char *bytes, size_t length)
             length -= (size_t)written;
         }
     }
-    return fsync(file);
+    return 0;
 }
 
 /* The mode a plain new file would get; mkstemp() itself makes private ones. */
@@ -72,68 +72,60 @@ usual_mode(void)
     return 0666 & ~mask;
 }
 
-enum status
-file_write(const char *path, const void *bytes, size_t length, struct failure *failure)
+static enum status
+cannot_write(const char *path, struct failure *failure)
+{
+    return failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
+}
+
+/* A new file beside the old one, which takes its place when all of it is on disk. */
+static enum status
+replace(const char *path, const void *bytes, size_t length, struct failure *failure)
 {
     char *beside = text_format("%s.XXXXXX", path);
     enum status status = STATUS_OK;
     int file = mkstemp(beside);
 
     if (file < 0) {
-        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
+        status = cannot_write(path, failure);
         free(beside);
         return status;
     }
-    if (write_all(file, bytes, length) != 0 || fchmod(file, usual_mode()) != 0)
-        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
+    if (write_all(file, bytes, length) != 0 || fsync(file) != 0 || fchmod(file, usual_mode()) != 0)
+        status = cannot_write(path, failure);
     if (close(file) != 0 && status == STATUS_OK)
-        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
+        status = cannot_write(path, failure);
     if (status == STATUS_OK && rename(beside, path) != 0)
-        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
+        status = cannot_write(path, failure);
     if (status != STATUS_OK)
         unlink(beside);
     free(beside);
     return status;
 }
 
-enum status
-file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure *failure)
+static enum status
+write_in_place(const char *path, const void *bytes, size_t length, struct failure *failure)
 {
-    struct file_draft draft = {.path = memory_copy(path), .beside = text_format("%s.XXXXXX", path)};
-    int file = mkstemp(draft.beside);
+    int file = open(path, O_WRONLY);
+    enum status status = STATUS_OK;
 
-    draft.stream = file < 0 ? NULL : fdopen(file, "w");
-    if (draft.stream != NULL) {
-        *ret_draft = draft;
-        return STATUS_OK;
-    }
-    failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
-    if (file >= 0) {
-        close(file);
-        unlink(draft.beside);
-    }
-    free(draft.path);
-    free(draft.beside);
-    return STATUS_SYSTEM;
+    if (file < 0 || write_all(file, bytes, length) != 0)
+        status = cannot_write(path, failure);
+    if (file >= 0 && close(file) != 0 && status == STATUS_OK)
+        status = cannot_write(path, failure);
+    return status;
 }
 
 enum status
-file_draft_end(struct file_draft *draft, enum status status, struct failure *failure)
+file_write(const char *path, const void *bytes, size_t length, struct failure *failure)
 {
-    int bad;
+    char *target = realpath(path, NULL); /* NULL for a new file */
+    struct stat about;
+    bool plain = stat(path, &about) != 0 || S_ISREG(about.st_mode);
+    enum status status = plain ? replace(target == NULL ? path : target, bytes, length, failure)
+                               : write_in_place(path, bytes, length, failure);
 
-    if (draft->stream == NULL)
-        return status;
-    bad = ferror(draft->stream) != 0 || fflush(draft->stream) != 0 || fsync(fileno(draft->stream)) != 0 ||
-          fchmod(fileno(draft->stream), usual_mode()) != 0;
-    bad = fclose(draft->stream) != 0 || bad;
-    if (status == STATUS_OK && (bad || rename(draft->beside, draft->path) != 0))
-        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", draft->path, strerror(errno));
-    if (status != STATUS_OK)
-        unlink(draft->beside);
-    free(draft->path);
-    free(draft->beside);
-    *draft = (struct file_draft){0};
+    free(target);
     return status;
 }
 
