@@ -46,22 +46,6 @@ out:
     return status;
 }
 
-static int
-write_all(int file, const char *bytes, size_t length)
-{
-    while (length > 0) {
-        ssize_t written = write(file, bytes, length);
-
-        if (written < 0 && errno != EINTR)
-            return -1;
-        if (written > 0) {
-            bytes += written;
-            length -= (size_t)written;
-        }
-    }
-    return 0;
-}
-
 /* The mode a plain new file would get; mkstemp() itself makes private ones. */
 static mode_t
 usual_mode(void)
@@ -72,60 +56,80 @@ usual_mode(void)
     return 0666 & ~mask;
 }
 
-static enum status
-cannot_write(const char *path, struct failure *failure)
-{
-    return failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
-}
-
-/* A new file beside the old one, which takes its place when all of it is on disk. */
-static enum status
-replace(const char *path, const void *bytes, size_t length, struct failure *failure)
-{
-    char *beside = text_format("%s.XXXXXX", path);
-    enum status status = STATUS_OK;
-    int file = mkstemp(beside);
-
-    if (file < 0) {
-        status = cannot_write(path, failure);
-        free(beside);
-        return status;
-    }
-    if (write_all(file, bytes, length) != 0 || fsync(file) != 0 || fchmod(file, usual_mode()) != 0)
-        status = cannot_write(path, failure);
-    if (close(file) != 0 && status == STATUS_OK)
-        status = cannot_write(path, failure);
-    if (status == STATUS_OK && rename(beside, path) != 0)
-        status = cannot_write(path, failure);
-    if (status != STATUS_OK)
-        unlink(beside);
-    free(beside);
-    return status;
-}
-
-static enum status
-write_in_place(const char *path, const void *bytes, size_t length, struct failure *failure)
-{
-    int file = open(path, O_WRONLY);
-    enum status status = STATUS_OK;
-
-    if (file < 0 || write_all(file, bytes, length) != 0)
-        status = cannot_write(path, failure);
-    if (file >= 0 && close(file) != 0 && status == STATUS_OK)
-        status = cannot_write(path, failure);
-    return status;
-}
-
 enum status
 file_write(const char *path, const void *bytes, size_t length, struct failure *failure)
 {
-    char *target = realpath(path, NULL); /* NULL for a new file */
-    struct stat about;
-    bool plain = stat(path, &about) != 0 || S_ISREG(about.st_mode);
-    enum status status = plain ? replace(target == NULL ? path : target, bytes, length, failure)
-                               : write_in_place(path, bytes, length, failure);
+    struct file_draft draft = {0};
+    enum status status = file_draft_begin(path, &draft, failure);
 
-    free(target);
+    if (status != STATUS_OK)
+        return status;
+    fwrite(bytes, 1, length, draft.stream); /* file_draft_end() asks whether it arrived */
+    return file_draft_end(&draft, STATUS_OK, failure);
+}
+
+/* A device or a pipe: it can be written, and must not be replaced. */
+static bool
+is_special(const char *path)
+{
+    struct stat about;
+
+    return stat(path, &about) == 0 && !S_ISREG(about.st_mode) && !S_ISDIR(about.st_mode);
+}
+
+enum status
+file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure *failure)
+{
+    struct file_draft draft = {.path = realpath(path, NULL)}; /* a link is followed; NULL for a new file */
+    int file;
+
+    if (draft.path == NULL)
+        draft.path = memory_copy(path);
+    if (!is_special(path))
+        draft.beside = text_format("%s.XXXXXX", draft.path);
+    file = draft.beside == NULL ? open(path, O_WRONLY | O_CLOEXEC) : mkstemp(draft.beside);
+    draft.stream = file < 0 ? NULL : fdopen(file, "w");
+    if (draft.stream != NULL) {
+        *ret_draft = draft;
+        return STATUS_OK;
+    }
+    failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
+    if (file >= 0) {
+        close(file);
+        if (draft.beside != NULL)
+            unlink(draft.beside);
+    }
+    free(draft.path);
+    free(draft.beside);
+    return STATUS_SYSTEM;
+}
+
+/* Everything is on disk, as a plain file of the usual mode. */
+static bool
+settle(const struct file_draft *draft)
+{
+    if (ferror(draft->stream) != 0 || fflush(draft->stream) != 0)
+        return false;
+    return draft->beside == NULL ||
+           (fsync(fileno(draft->stream)) == 0 && fchmod(fileno(draft->stream), usual_mode()) == 0);
+}
+
+enum status
+file_draft_end(struct file_draft *draft, enum status status, struct failure *failure)
+{
+    bool good;
+
+    if (draft->stream == NULL)
+        return status;
+    good = settle(draft);
+    good = fclose(draft->stream) == 0 && good;
+    if (status == STATUS_OK && (!good || (draft->beside != NULL && rename(draft->beside, draft->path) != 0)))
+        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", draft->path, strerror(errno));
+    if (status != STATUS_OK && draft->beside != NULL)
+        unlink(draft->beside);
+    free(draft->path);
+    free(draft->beside);
+    *draft = (struct file_draft){0};
     return status;
 }
 

@@ -21,7 +21,7 @@ enum status file_write(const char *path, const void *bytes, size_t length, struc
 /* The same, written piece by piece through `stream`. */
 struct file_draft {
     FILE *stream;        /* lent until file_draft_end() */
-    char *path, *beside; /* owned */
+    char *path, *beside; /* owned; beside is NULL for what is written in place */
 };
 enum status file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure *failure);
 
