@@ -117,6 +117,34 @@ conclusion_of(const struct dossier *dossier, const struct verdict_aid *aid, stru
     return STATUS_OK;
 }
 
+static bool
+among(const struct verdict_list *list, const struct verdict *verdict)
+{
+    for (size_t i = 0; i < list->count; i++)
+        if (list->verdicts[i].specimen->id == verdict->specimen->id)
+            return true;
+    return false;
+}
+
+const struct verdict *
+conclusion_earlier_failure(const struct conclusion *conclusion, const struct verdict_list *all)
+{
+    const struct free_alkali_result *titrated = conclusion->free_alkali.current;
+    bool cleared = titrated != NULL && titrated->figures.band == TITRATION_WITHIN;
+    const struct verdict *latest = NULL;
+
+    for (size_t i = 0; i < all->count; i++) {
+        const struct verdict *verdict = &all->verdicts[i];
+
+        if (verdict->verdict != VERDICT_LYE_HEAVY || among(&conclusion->ph, verdict) ||
+            (cleared && clock_day_of(titrated->first->taken_at) >= clock_day_of(verdict->reading->taken_at)))
+            continue;
+        if (latest == NULL || verdict->reading->taken_at > latest->reading->taken_at)
+            latest = verdict;
+    }
+    return latest;
+}
+
 static void
 add_ph(struct text *text, const struct verdict *bar)
 {

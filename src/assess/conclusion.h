@@ -41,6 +41,13 @@ enum verdict_word conclusion_of_band(enum titration_band band);
  * "within: 0.031 +/- 0.012 % free NaOH by titration (2026-05-30)". Given: free() it. */
 char *conclusion_text(const struct conclusion *conclusion);
 
+/* The latest lye-heavy test before those that the conclusion rests on, unless a titration on its day or later
+ * says within: a lower pH afterwards does not take it back. NULL when there is none; lent from `all`.
+ *
+ * all  verdict_of_all() of the same dossier */
+const struct verdict *conclusion_earlier_failure(const struct conclusion *conclusion,
+                                                 const struct verdict_list *all);
+
 void conclusion_clear(struct conclusion *conclusion);
 
 #endif

@@ -119,18 +119,29 @@ add_meter(struct release_check *check, const struct conclusion *conclusion)
                                          conclusion->ph.count));
 }
 
-/* Different ages at which a reading or a titration could be judged. */
+static bool
+spoilt(const struct verdict_list *all, int age_d)
+{
+    for (size_t i = 0; i < all->count; i++)
+        if (all->verdicts[i].age_d == age_d && all->verdicts[i].verdict > VERDICT_NOT_JUDGED)
+            return true;
+    return false;
+}
+
+/* Different ages at which every reading that could be judged, or a titration, was within. One bad bar of an age
+ * spoils it. */
 static size_t
-ages_judged(const struct verdict_list *all, const struct free_alkali *free_alkali)
+ages_within(const struct verdict_list *all, const struct free_alkali *free_alkali)
 {
     int *ages = memory_new(all->count + free_alkali->count + 1, sizeof *ages);
     size_t found = 0, different = 0;
 
     for (size_t i = 0; i < all->count; i++)
-        if (all->verdicts[i].verdict != VERDICT_NOT_JUDGED)
+        if (all->verdicts[i].verdict == VERDICT_WITHIN && !spoilt(all, all->verdicts[i].age_d))
             ages[found++] = all->verdicts[i].age_d;
     for (size_t i = 0; i < free_alkali->count; i++)
-        ages[found++] = free_alkali->results[i].age_d;
+        if (free_alkali->results[i].figures.band == TITRATION_WITHIN)
+            ages[found++] = free_alkali->results[i].age_d;
     for (size_t i = 0; i < found; i++) {
         bool new = true;
 
@@ -211,9 +222,9 @@ release_check_of(const struct dossier *dossier, const struct conclusion *conclus
     if (policy->checked_meter)
         add_meter(&check, conclusion);
     if (policy->ages > 0) {
-        size_t ages = ages_judged(&all, &conclusion->free_alkali);
+        size_t ages = ages_within(&all, &conclusion->free_alkali);
 
-        add(&check, "tested at enough different ages", ages >= (size_t)policy->ages,
+        add(&check, "within at enough different ages", ages >= (size_t)policy->ages,
             text_format("%zu, asked are %d", ages, policy->ages));
     }
     if (policy->deviations_explained)

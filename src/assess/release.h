@@ -9,7 +9,7 @@
  * (4) The evidence for a release, each asked on its own:
  *     - the conclusion (conclusion.h) is within, and so is every bar read on the day of its latest readings;
  *     - checked-meter: each of those bars was read with a calibrated meter, or a titration says it;
- *     - ages: so many different ages at which something could be judged;
+ *     - ages: so many different ages at which all that could be judged was within;
  *     - deviations-explained: in the sessions that the conclusion rests on no step is off without a reason,
  *       and none of the batch's sessions is left unfinished;
  *     - titration: a titration says within; a reworked batch always needs one (method 10);

@@ -264,8 +264,6 @@ add_cautions(enum verdict_word worst, struct text *text)
 void
 verdict_text_closing(const struct verdict_list *list, struct text *text)
 {
-    const struct verdict *verdict = deciding(list);
-
     text_add(
         text,
         "What a pH cannot prove: 0.1 % of free NaOH moves a 1 % solution by only about 0.04 to 0.17 pH, less "
@@ -279,6 +277,13 @@ verdict_text_closing(const struct verdict_list *list, struct text *text)
     text_add(
         text,
         "Before soap is sold or given away, local rules and a licensed cosmetic safety assessor decide.\n");
+}
+
+void
+verdict_text_next(const struct verdict_list *list, struct text *text)
+{
+    const struct verdict *verdict = deciding(list);
+
     if (verdict != NULL)
         verdict_reason_add_next(verdict, text);
 }
@@ -289,4 +294,5 @@ verdict_text(const struct verdict_list *list, struct text *text)
     for (size_t i = 0; i < list->count; i++)
         verdict_text_bar(&list->verdicts[i], text);
     verdict_text_closing(list, text);
+    verdict_text_next(list, text);
 }

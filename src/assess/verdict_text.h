@@ -20,10 +20,13 @@ void verdict_text_bar(const struct verdict *verdict, struct text *text);
 void verdict_text_budget(const struct verdict *verdict, struct text *text);
 
 /* What belongs under all bars of a batch: what a pH cannot prove, what ATC does not do, the cautions when a bar is
- * lye-heavy or doubtful, and one line that says what to do next. */
+ * lye-heavy or doubtful. `worst` of the list may be that of a titration (verdict.h, rule 8). */
 void verdict_text_closing(const struct verdict_list *list, struct text *text);
 
-/* The whole of it: every bar, then the closing. */
+/* The line that says what to do next by the pH; nothing when no bar has the worst verdict. */
+void verdict_text_next(const struct verdict_list *list, struct text *text);
+
+/* The whole of it: every bar, the closing, what to do next. */
 void verdict_text(const struct verdict_list *list, struct text *text);
 
 #endif

@@ -46,22 +46,6 @@ out:
     return status;
 }
 
-static int
-write_all(int file, const char *bytes, size_t length)
-{
-    while (length > 0) {
-        ssize_t written = write(file, bytes, length);
-
-        if (written < 0 && errno != EINTR)
-            return -1;
-        if (written > 0) {
-            bytes += written;
-            length -= (size_t)written;
-        }
-    }
-    return fsync(file);
-}
-
 /* The mode a plain new file would get; mkstemp() itself makes private ones. */
 static mode_t
 usual_mode(void)
@@ -75,33 +59,35 @@ usual_mode(void)
 enum status
 file_write(const char *path, const void *bytes, size_t length, struct failure *failure)
 {
-    char *beside = text_format("%s.XXXXXX", path);
-    enum status status = STATUS_OK;
-    int file = mkstemp(beside);
+    struct file_draft draft = {0};
+    enum status status = file_draft_begin(path, &draft, failure);
 
-    if (file < 0) {
-        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
-        free(beside);
-        return status;
-    }
-    if (write_all(file, bytes, length) != 0 || fchmod(file, usual_mode()) != 0)
-        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
-    if (close(file) != 0 && status == STATUS_OK)
-        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
-    if (status == STATUS_OK && rename(beside, path) != 0)
-        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
     if (status != STATUS_OK)
-        unlink(beside);
-    free(beside);
-    return status;
+        return status;
+    fwrite(bytes, 1, length, draft.stream); /* file_draft_end() asks whether it arrived */
+    return file_draft_end(&draft, STATUS_OK, failure);
+}
+
+/* A device or a pipe: it can be written, and must not be replaced. */
+static bool
+is_special(const char *path)
+{
+    struct stat about;
+
+    return stat(path, &about) == 0 && !S_ISREG(about.st_mode) && !S_ISDIR(about.st_mode);
 }
 
 enum status
 file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure *failure)
 {
-    struct file_draft draft = {.path = memory_copy(path), .beside = text_format("%s.XXXXXX", path)};
-    int file = mkstemp(draft.beside);
+    struct file_draft draft = {.path = realpath(path, NULL)}; /* a link is followed; NULL for a new file */
+    int file;
 
+    if (draft.path == NULL)
+        draft.path = memory_copy(path);
+    if (!is_special(path))
+        draft.beside = text_format("%s.XXXXXX", draft.path);
+    file = draft.beside == NULL ? open(path, O_WRONLY | O_CLOEXEC) : mkstemp(draft.beside);
     draft.stream = file < 0 ? NULL : fdopen(file, "w");
     if (draft.stream != NULL) {
         *ret_draft = draft;
@@ -110,26 +96,36 @@ file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure 
     failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
     if (file >= 0) {
         close(file);
-        unlink(draft.beside);
+        if (draft.beside != NULL)
+            unlink(draft.beside);
     }
     free(draft.path);
     free(draft.beside);
     return STATUS_SYSTEM;
 }
 
+/* Everything is on disk, as a plain file of the usual mode. */
+static bool
+settle(const struct file_draft *draft)
+{
+    if (ferror(draft->stream) != 0 || fflush(draft->stream) != 0)
+        return false;
+    return draft->beside == NULL ||
+           (fsync(fileno(draft->stream)) == 0 && fchmod(fileno(draft->stream), usual_mode()) == 0);
+}
+
 enum status
 file_draft_end(struct file_draft *draft, enum status status, struct failure *failure)
 {
-    int bad;
+    bool good;
 
     if (draft->stream == NULL)
         return status;
-    bad = ferror(draft->stream) != 0 || fflush(draft->stream) != 0 || fsync(fileno(draft->stream)) != 0 ||
-          fchmod(fileno(draft->stream), usual_mode()) != 0;
-    bad = fclose(draft->stream) != 0 || bad;
-    if (status == STATUS_OK && (bad || rename(draft->beside, draft->path) != 0))
+    good = settle(draft);
+    good = fclose(draft->stream) == 0 && good;
+    if (status == STATUS_OK && (!good || (draft->beside != NULL && rename(draft->beside, draft->path) != 0)))
         status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", draft->path, strerror(errno));
-    if (status != STATUS_OK)
+    if (status != STATUS_OK && draft->beside != NULL)
         unlink(draft->beside);
     free(draft->path);
     free(draft->beside);

@@ -13,14 +13,15 @@
  * bytes inside, STATUS_SYSTEM when reading fails. */
 enum status file_read(const char *path, size_t largest, char **ret_text, struct failure *failure);
 
-/* Write a file whole or not at all: a new file beside it is written, synced and renamed.
+/* Write a file whole or not at all: a new file beside it is written, synced and renamed. A link is followed;
+ * what is no plain file (a device, a pipe) is written in place and never replaced.
  * STATUS_SYSTEM with the reason; the old file, if any, is then untouched. */
 enum status file_write(const char *path, const void *bytes, size_t length, struct failure *failure);
 
 /* The same, written piece by piece through `stream`. */
 struct file_draft {
     FILE *stream;        /* lent until file_draft_end() */
-    char *path, *beside; /* owned */
+    char *path, *beside; /* owned; beside is NULL for what is written in place */
 };
 enum status file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure *failure);
 

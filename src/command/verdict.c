@@ -1,15 +1,15 @@
 /* verdict.c - "verdict": what the readings of a batch say, and how sure that is.
  *
  * Rules
- * (1) One batch is told in words, several or --all as a table, --csv as the table with fixed headings.
- * (2) A titration stands beside the pH as a row of its own and outranks it (conclusion.h).
- * (3) --strict makes the exit status speak: 4 when any bar is lye-heavy, else 3 when any is doubtful or not
+ * (1) A titration has a row of its own beside those of pH; the batch's verdict is what both say together
+ *     (conclusion.h), and its state and an earlier lye-heavy test are said above.
+ * (2) One batch is told in words, several or --all as a table, --csv as the table with fixed headings.
+ * (3) --strict makes the exit status speak: 4 when any batch is lye-heavy, else 3 when any is doubtful or not
  *     judged, else 0. What is not within never ends with 0. */
 #include <math.h>
 #include <stdlib.h>
 
 #include "budget_figure.h"
-#include "caution.h"
 #include "commands.h"
 #include "conclusion.h"
 #include "csv_out.h"
@@ -17,6 +17,7 @@
 #include "listing.h"
 #include "memory.h"
 #include "plot_file.h"
+#include "standing.h"
 #include "verdict_text.h"
 
 static const struct option_spec verdict_options[] = {
@@ -99,55 +100,6 @@ csv_row(struct csv_out *csv, const struct verdict *verdict)
     free(flags);
 }
 
-/* A titration's row: what is of a pH is empty. */
-static void
-csv_titration(struct csv_out *csv, const struct dossier *dossier, const struct free_alkali_result *result)
-{
-    const struct titration_result *figures = &result->figures;
-    char *flags = free_alkali_flag_text(result->flags);
-
-    csv_out_text(csv, dossier->batch.code);
-    if (result->first->session_id != 0)
-        csv_out_integer(csv, result->first->session_id);
-    else
-        csv_out_text(csv, NULL);
-    csv_out_integer(csv, result->age_d);
-    csv_out_text(csv, "titration");
-    csv_out_integer(csv, (int64_t)result->count);
-    for (int i = 0; i < 3; i++) /* ph, ph_at_reference, u_ph */
-        csv_out_number(csv, (double)NAN);
-    csv_dof(csv, figures->uncertainty.effective_dof);
-    csv_out_number(csv, figures->uncertainty.coverage_factor);
-    for (int i = 0; i < 6; i++) /* ph_low to p_over_limit */
-        csv_out_number(csv, (double)NAN);
-    csv_out_text(csv, verdict_word(conclusion_of_band(figures->band)));
-    csv_out_number(csv, fmax(0.0, figures->free_naoh_pct - figures->uncertainty.expanded_uncertainty));
-    csv_out_number(csv, figures->free_naoh_pct + figures->uncertainty.expanded_uncertainty);
-    csv_out_text(csv, flags);
-    csv_out_end_row(csv);
-    free(flags);
-}
-
-static void
-table_titration(struct listing *listing, const struct dossier *dossier,
-                const struct free_alkali_result *result)
-{
-    char *flags = free_alkali_flag_text(result->flags);
-
-    listing_cell(listing, dossier->batch.code);
-    if (result->first->session_id != 0)
-        listing_cellf(listing, "%lld", (long long)result->first->session_id);
-    else
-        listing_cell(listing, "");
-    listing_cellf(listing, "%d", result->age_d);
-    listing_cell(listing, "titration");
-    listing_cellf(listing, "%.3f +/- %.3f %% NaOH", result->figures.free_naoh_pct,
-                  result->figures.uncertainty.expanded_uncertainty);
-    listing_cell(listing, verdict_word(conclusion_of_band(result->figures.band)));
-    listing_cell(listing, flags);
-    free(flags);
-}
-
 static void
 table_head(struct listing *listing)
 {
@@ -187,85 +139,134 @@ struct show {
     bool words, all, budget;
     struct csv_out *csv; /* NULL: a table */
     struct listing table;
-    enum verdict_word worst;
+    enum verdict_word worst; /* of the conclusions */
+};
+
+/* What is known of one batch. Owns its parts. */
+struct known {
+    struct evidence evidence;
+    struct conclusion conclusion;
+    struct verdict_list all;
 };
 
 static void
-show_words(const struct show *show, const struct verdict_list *list)
+known_clear(struct known *known)
 {
+    conclusion_clear(&known->conclusion);
+    verdict_list_clear(&known->all);
+    evidence_clear(&known->evidence);
+}
+
+static enum status
+find_out(struct store *store, const char *code, struct known *known, struct failure *failure)
+{
+    struct verdict_aid aid;
+    enum status status = evidence_load(store, code, &known->evidence, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    aid = evidence_aid(&known->evidence);
+    status = conclusion_of(&known->evidence.dossier, &aid, &known->conclusion, failure);
+    if (status == STATUS_OK && known->conclusion.basis == CONCLUSION_NOTHING)
+        status =
+            failure_set(failure, STATUS_MISSING, "batch '%.60s' has no readings yet (curetrace test %.60s)",
+                        known->evidence.dossier.batch.code, known->evidence.dossier.batch.code);
+    if (status == STATUS_OK && known->conclusion.ph.count > 0)
+        status = verdict_of_all(&known->evidence.dossier, &aid, &known->all, failure);
+    return status;
+}
+
+static void
+show_words(const struct show *show, const struct known *known)
+{
+    struct verdict_list list = known->conclusion.ph; /* lent, with the word of both methods over it */
     struct text text = {0};
 
-    if (show->budget) {
-        for (size_t i = 0; i < list->count; i++) {
-            verdict_text_bar(&list->verdicts[i], &text);
-            text_add(&text, "\n");
-            verdict_text_budget(&list->verdicts[i], &text);
-            text_add(&text, "\n");
-        }
-        verdict_text_closing(list, &text);
-    } else {
-        verdict_text(list, &text);
+    list.worst = known->conclusion.verdict;
+    standing_add(&known->evidence.dossier, &known->conclusion, &known->all, &text);
+    for (size_t i = 0; i < list.count; i++) {
+        verdict_text_bar(&list.verdicts[i], &text);
+        if (!show->budget)
+            continue;
+        text_add(&text, "\n");
+        verdict_text_budget(&list.verdicts[i], &text);
+        text_add(&text, "\n");
     }
+    verdict_text_closing(&list, &text);
+    if (!standing_add_next(&known->evidence.dossier, &known->conclusion, &known->all, &text))
+        verdict_text_next(&list, &text);
     listing_lines(show->context->out, show->context->width, text_of(&text));
     text_clear(&text);
 }
 
-/* In words, the titration first where the conclusion rests on it. */
 static void
-show_conclusion(const struct show *show, const struct dossier *dossier, const struct conclusion *conclusion,
-                const struct verdict_list *list)
+csv_titration(struct csv_out *csv, const struct dossier *dossier, const struct free_alkali_result *result)
 {
-    FILE *out = show->context->out;
-    bool titrated = conclusion->basis == CONCLUSION_TITRATION;
-    const struct free_alkali_result *result = conclusion->free_alkali.current;
-    struct text text = {0};
-    char *standing = conclusion_text(conclusion), day[DAY_TEXT_SIZE];
+    const struct uncertainty *uncertainty = &result->figures.uncertainty;
+    char *flags = free_alkali_flag_text(result->flags);
 
-    if (titrated) {
-        text_addf(&text, "%s, %d days old: %s\n  %s\n", dossier->batch.code, result->age_d, standing,
-                  free_alkali_band_source(result->figures.band));
-        text_add(&text, list->count > 0 ? "The titration outranks the pH up to its day. By pH alone:\n" : "");
-        for (size_t i = 0; i < list->count; i++) {
-            verdict_text_bar(&list->verdicts[i], &text);
-            if (show->budget)
-                verdict_text_budget(&list->verdicts[i], &text);
-        }
-        text_addf(&text, "Next: curetrace %s %s\n",
-                  conclusion->verdict == VERDICT_WITHIN         ? "batch release"
-                  : result->figures.band > TITRATION_BORDERLINE ? "rework"
-                                                                : "titrate",
-                  dossier->batch.code);
-        listing_lines(out, show->context->width, text_of(&text));
-        caution_print(show->context, conclusion->verdict == VERDICT_WITHIN ? 0u : (unsigned)CAUTION_BAR);
-    } else {
-        show_words(show, list);
-        if (conclusion->free_alkali.count > 0)
-            text_addf(&text, "The titration of %s said %s; a pH of a later day that is worse counts again.\n",
-                      clock_day_text(clock_day_of(result->first->taken_at), day),
-                      titration_band_name(result->figures.band));
-        listing_lines(out, show->context->width, text_of(&text));
-    }
-    free(standing);
-    text_clear(&text);
+    csv_out_text(csv, dossier->batch.code);
+    if (result->first->session_id == 0)
+        csv_out_text(csv, NULL);
+    else
+        csv_out_integer(csv, result->first->session_id);
+    csv_out_integer(csv, result->age_d);
+    csv_out_text(csv, "titration");
+    csv_out_integer(csv, (int64_t)result->count);
+    for (int i = 0; i < 3; i++) /* ph, ph_at_reference, u_ph */
+        csv_out_text(csv, NULL);
+    csv_dof(csv, uncertainty->effective_dof);
+    csv_out_number(csv, uncertainty->coverage_factor);
+    for (int i = 0; i < 6; i++) /* ph_low to p_over_limit */
+        csv_out_text(csv, NULL);
+    csv_out_text(csv, verdict_word(conclusion_of_band(result->figures.band)));
+    csv_out_number(csv, fmax(0.0, result->figures.free_naoh_pct - uncertainty->expanded_uncertainty));
+    csv_out_number(csv, result->figures.free_naoh_pct + uncertainty->expanded_uncertainty);
+    csv_out_text(csv, flags);
+    csv_out_end_row(csv);
+    free(flags);
 }
 
 static void
-show_rows(struct show *show, const struct dossier *dossier, const struct free_alkali *free_alkali,
-          const struct verdict_list *list)
+table_titration(struct listing *listing, const struct dossier *dossier,
+                const struct free_alkali_result *result)
 {
-    for (size_t i = 0; i < list->count; i++) {
+    char *flags = free_alkali_flag_text(result->flags);
+
+    listing_cell(listing, dossier->batch.code);
+    if (result->first->session_id == 0)
+        listing_cell(listing, "-");
+    else
+        listing_cellf(listing, "%lld", (long long)result->first->session_id);
+    listing_cellf(listing, "%d", result->age_d);
+    listing_cell(listing, "titration");
+    listing_cellf(listing, "%.3f +/- %.3f %%", result->figures.free_naoh_pct,
+                  result->figures.uncertainty.expanded_uncertainty);
+    listing_cell(listing, verdict_word(conclusion_of_band(result->figures.band)));
+    listing_cell(listing, flags);
+    free(flags);
+}
+
+static void
+show_rows(struct show *show, const struct known *known)
+{
+    const struct verdict_list *bars = show->all ? &known->all : &known->conclusion.ph;
+    const struct free_alkali *titrated = &known->conclusion.free_alkali;
+    const struct dossier *dossier = &known->evidence.dossier;
+
+    for (size_t i = 0; i < bars->count; i++) {
         if (show->csv != NULL)
-            csv_row(show->csv, &list->verdicts[i]);
+            csv_row(show->csv, &bars->verdicts[i]);
         else
-            table_row(&show->table, &list->verdicts[i]);
+            table_row(&show->table, &bars->verdicts[i]);
     }
-    for (size_t i = 0; i < free_alkali->count; i++) {
-        if (!show->all && &free_alkali->results[i] != free_alkali->current)
+    for (size_t i = 0; i < titrated->count; i++) {
+        if (!show->all && &titrated->results[i] != titrated->current)
             continue;
         if (show->csv != NULL)
-            csv_titration(show->csv, dossier, &free_alkali->results[i]);
+            csv_titration(show->csv, dossier, &titrated->results[i]);
         else
-            table_titration(&show->table, dossier, &free_alkali->results[i]);
+            table_titration(&show->table, dossier, &titrated->results[i]);
     }
 }
 
@@ -285,30 +286,18 @@ draw_budget(const struct show *show, const struct verdict_list *list, struct fai
 static enum status
 show_batch(struct show *show, const char *code, struct failure *failure)
 {
-    struct evidence evidence = {0};
-    struct verdict_list list = {0};
-    struct conclusion conclusion = {0};
-    struct verdict_aid aid;
-    enum status status = evidence_load(show->context->store, code, &evidence, failure);
+    struct known known = {0};
+    enum status status = find_out(show->context->store, code, &known, failure);
 
-    if (status != STATUS_OK)
-        return status;
-    aid = evidence_aid(&evidence);
-    status = conclusion_of(&evidence.dossier, &aid, &conclusion, failure);
-    if (status == STATUS_OK && (conclusion.ph.count > 0 || conclusion.free_alkali.count == 0))
-        status = show->all ? verdict_of_all(&evidence.dossier, &aid, &list, failure)
-                           : verdict_of_batch(&evidence.dossier, &aid, &list, failure);
-    if (status == STATUS_OK && conclusion.verdict > show->worst)
-        show->worst = conclusion.verdict;
+    if (status == STATUS_OK && known.conclusion.verdict > show->worst)
+        show->worst = known.conclusion.verdict;
     if (status == STATUS_OK && show->words)
-        show_conclusion(show, &evidence.dossier, &conclusion, &list);
+        show_words(show, &known);
     else if (status == STATUS_OK)
-        show_rows(show, &evidence.dossier, &conclusion.free_alkali, &list);
+        show_rows(show, &known);
     if (status == STATUS_OK && options_has(show->options, "plot"))
-        status = draw_budget(show, &list, failure);
-    verdict_list_clear(&list);
-    conclusion_clear(&conclusion);
-    evidence_clear(&evidence);
+        status = draw_budget(show, &known.conclusion.ph, failure);
+    known_clear(&known);
     return status;
 }
 
@@ -342,7 +331,7 @@ run(struct context *context, const struct options *options, struct failure *fail
         status = csv_out_finish(&csv, "the output", failure);
     else if (status == STATUS_OK && !show.words) {
         listing_print(&show.table, context->out, context->width);
-        fprintf(context->out, "next: curetrace verdict %s tells one in words\n", options_name(options, 0));
+        fputs("one batch alone is told in words: curetrace verdict CODE\n", context->out);
     }
     listing_clear(&show.table);
     if (status == STATUS_OK && options_has(options, "strict") && show.worst != VERDICT_WITHIN)

@@ -164,6 +164,7 @@ add_closing(struct page *page, const struct conclusion *conclusion)
         shown.worst = conclusion->verdict;
     page_open_class(page, "div", "closing");
     verdict_text_closing(&shown, &text);
+    verdict_text_next(&shown, &text);
     page_sentences(page, text_of(&text));
     text_clear(&text);
     page_element(

@@ -8,7 +8,6 @@
 #include "memory.h"
 #include "sql.h"
 
-enum { DAY_S = 86400 };
 
 static enum status
 add_point(struct store *store, int64_t calibration_id, const struct calibration_point *point,

@@ -201,7 +201,7 @@ each_thing_the_policy_asks_for_is_asked(void **state)
         const char *missing, *found; /* NULL: released */
     } cases[] = {
         {spoil_nothing, NULL, NULL},
-        {spoil_one_age, "tested at enough different ages", "1, asked are 2"},
+        {spoil_one_age, "within at enough different ages", "1, asked are 2"},
         {spoil_verdict, "the latest verdict is within", "doubtful"},
         {spoil_other_bar_of_the_day, "the latest verdict is within",
          "another bar of the same day is lye-heavy"},

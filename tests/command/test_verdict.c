@@ -62,6 +62,25 @@ readings_are_judged_by_the_rule(void **state)
 }
 
 static void
+a_lower_reading_does_not_hide_an_earlier_lye_heavy_one(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    kitchen_do(kitchen, "read W-07 --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 11.7 --ph 11.7");
+    check_contains(kitchen->out, "W-07 is held now");
+    kitchen_do(kitchen,
+               "read W-07 --at 2026-04-01T14:00 --temperature-c 40 --percent 1 --ph 9.7 --ph 9.7 --ph 9.7");
+    kitchen_do(kitchen, "verdict W-07");
+    check_contains(kitchen->out, "W-07, 30 days old: within");
+    check_contains(kitchen->out, "This batch is HELD since 2026-06-01: the result is lye-heavy");
+    check_contains(kitchen->out, "An earlier test was lye-heavy: pH 11.70 on 2026-04-01 (session 1)");
+    check_contains(kitchen->out, "Next: keep it held and titrate a portion before it is released");
+    kitchen_refuses(kitchen, "batch release W-07 --why 'looks fine'",
+                    "another bar of the same day is lye-heavy");
+}
+
+static void
 a_wide_uncertainty_at_the_limit_is_never_within(void **state)
 {
     struct kitchen *kitchen = *state;
@@ -153,6 +172,7 @@ main(void)
 {
     const struct CMUnitTest tests[] = {
         VERDICT_TEST(readings_are_judged_by_the_rule),
+        VERDICT_TEST(a_lower_reading_does_not_hide_an_earlier_lye_heavy_one),
         VERDICT_TEST(a_wide_uncertainty_at_the_limit_is_never_within),
         VERDICT_TEST(an_unchecked_meter_is_not_judged_but_never_softens_a_high_reading),
         VERDICT_TEST(paper_alone_never_clears),

@@ -1,4 +1,7 @@
 /* test_store.c - opening notebooks of every kind, and transactions. */
+#include <signal.h>
+#include <stdlib.h>
+#include <sys/resource.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -146,14 +149,39 @@ rows_and_log_refuse_to_be_changed(void **state)
     free(path);
 }
 
+/* A limit on the size of files stands for a disk that is full. */
 static void
 a_full_disk_loses_nothing_that_was_there(void **state)
 {
+    struct folder *folder = *state;
+    char *path = file_join(folder->path, "full.sqlite"), *title = memory_new(200001, 1);
     struct failure failure = {0};
     struct store *store = NULL;
+    struct batch batch, found = {0};
+    struct rlimit before, small;
+    struct stat about;
 
-    (void)state; /* /dev/full stands for a disk on which nothing can be written */
-    check_refused(store_open("/dev/full", STORE_CREATE, &store, NULL, &failure), STATUS_SYSTEM, &failure);
+    check_ok(store_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
+    begin_batch(&batch, "W-01");
+    check_ok(batch_store_add(store, &batch, &failure), &failure);
+    batch_clear(&batch);
+    assert_int_equal(stat(path, &about), 0);
+    signal(SIGXFSZ, SIG_IGN);
+    getrlimit(RLIMIT_FSIZE, &before);
+    small = (struct rlimit){.rlim_cur = (rlim_t)about.st_size + 4096, .rlim_max = before.rlim_max};
+    setrlimit(RLIMIT_FSIZE, &small);
+    begin_batch(&batch, "W-02");
+    batch.title = memset(title, 'x', 200000);
+    check_refused(batch_store_add(store, &batch, &failure), STATUS_SYSTEM, &failure);
+    setrlimit(RLIMIT_FSIZE, &before);
+    batch_clear(&batch);
+    store_close(store);
+    check_ok(store_open(path, STORE_WRITE, &store, NULL, &failure), &failure);
+    check_ok(batch_store_find(store, "W-01", &found, &failure), &failure);
+    batch_clear(&found);
+    check_refused(batch_store_find(store, "W-02", &found, &failure), STATUS_MISSING, &failure);
+    store_close(store);
+    free(path);
 }
 
 int
@@ -165,7 +193,7 @@ main(void)
                                         folder_remove),
         cmocka_unit_test(what_fails_in_a_transaction_is_undone_whole),
         cmocka_unit_test_setup_teardown(rows_and_log_refuse_to_be_changed, folder_make, folder_remove),
-        cmocka_unit_test(a_full_disk_loses_nothing_that_was_there),
+        cmocka_unit_test_setup_teardown(a_full_disk_loses_nothing_that_was_there, folder_make, folder_remove),
     };
 
     return check_run("store/store", tests);

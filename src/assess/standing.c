@@ -1,0 +1,109 @@
+/* standing.c - where a batch stands, in words. */
+#include "standing.h"
+
+#include <math.h>
+#include <stdlib.h>
+
+static void
+add_state(const struct dossier *dossier, struct text *text)
+{
+    const struct state_change *change;
+    char day[DAY_TEXT_SIZE], *why;
+
+    if (dossier->state_change_count == 0 || dossier->batch.state == BATCH_IN_CURE)
+        return;
+    change = &dossier->state_changes[dossier->state_change_count - 1];
+    why = text_visible(change->why);
+    text_addf(text, "This batch is %s since %s%s: %s\n",
+              dossier->batch.state == BATCH_HELD ? "HELD" : batch_state_word(dossier->batch.state),
+              clock_day_text(clock_day_of(change->at), day),
+              change->overridden ? ", in spite of what the policy asks" : "", why);
+    free(why);
+}
+
+static void
+add_titration(const struct dossier *dossier, const struct conclusion *conclusion, struct text *text)
+{
+    const struct free_alkali_result *result = conclusion->free_alkali.current;
+    char day[DAY_TEXT_SIZE], *words, *code;
+
+    if (result == NULL)
+        return;
+    if (conclusion->basis != CONCLUSION_TITRATION) {
+        text_addf(text, "The titration of %s said %s; a pH of a later day that is worse counts again.\n",
+                  clock_day_text(clock_day_of(result->first->taken_at), day),
+                  titration_band_name(result->figures.band));
+        return;
+    }
+    words = conclusion_text(conclusion);
+    code = text_visible(dossier->batch.code);
+    text_addf(text, "%s, %d days old: %s\n  %s\n", code, result->age_d, words,
+              free_alkali_band_source(result->figures.band));
+    if (conclusion->ph.count > 0)
+        text_add(text, "The titration outranks the pH up to its day. By pH alone:\n");
+    free(words);
+    free(code);
+}
+
+static void
+add_failure(const struct verdict *failure, struct text *text)
+{
+    char day[DAY_TEXT_SIZE];
+
+    if (failure == NULL)
+        return;
+    text_add(text, "An earlier test was lye-heavy: ");
+    if (isnan(failure->ph_at_reference))
+        text_addf(text, "pH %.2f as shown", failure->ph);
+    else
+        text_addf(text, "pH %.2f", failure->ph_at_reference);
+    text_addf(text,
+              " on %s (session %lld). A lower reading afterwards does not take that back; a titration can.\n",
+              clock_day_text(clock_day_of(failure->reading->taken_at), day), (long long)failure->session->id);
+}
+
+void
+standing_add(const struct dossier *dossier, const struct conclusion *conclusion,
+             const struct verdict_list *all, struct text *text)
+{
+    add_state(dossier, text);
+    add_failure(conclusion_earlier_failure(conclusion, all), text);
+    add_titration(dossier, conclusion, text);
+}
+
+static const char *
+next_after_titration(const struct conclusion *conclusion)
+{
+    switch (conclusion->free_alkali.current->figures.band) {
+    case TITRATION_WITHIN:
+        return "release it when the policy's evidence is there: curetrace batch release";
+    case TITRATION_BORDERLINE:
+        return "keep it held, and titrate a second and a third portion with a blank: curetrace titrate";
+    case TITRATION_HOLD:
+    case TITRATION_IRRITANT:
+    case TITRATION_CORROSIVE:
+    case TITRATION_SEVERELY_CORROSIVE:
+    default:
+        return "keep it held, and see what would bring it back: curetrace rework";
+    }
+}
+
+bool
+standing_add_next(const struct dossier *dossier, const struct conclusion *conclusion,
+                  const struct verdict_list *all, struct text *text)
+{
+    bool doubt = dossier->batch.state == BATCH_HELD || conclusion_earlier_failure(conclusion, all) != NULL;
+    char *code = text_visible(dossier->batch.code);
+    const char *next = NULL;
+
+    if (dossier->batch.state == BATCH_DISCARDED)
+        next = "nothing: a discarded batch stays discarded, see: curetrace batch show";
+    else if (conclusion->basis == CONCLUSION_TITRATION)
+        next = next_after_titration(conclusion);
+    else if (conclusion->verdict == VERDICT_WITHIN && doubt)
+        next = "keep it held and titrate a portion before it is released: curetrace titrate";
+    if (next != NULL)
+        text_addf(text, "Next: %s %s\n", next, code);
+    free(code);
+    return next != NULL;
+}

@@ -1,0 +1,20 @@
+/* standing.h - where a batch stands, in words: its state, what a titration says over the pH, and an earlier test
+ * that was lye-heavy. It belongs above the bars of verdict_text.h, and says nothing where there is nothing. */
+#ifndef STANDING_H
+#define STANDING_H
+
+#include "conclusion.h"
+#include "text.h"
+
+/* One line each, ended by a newline.
+ *
+ * all  verdict_of_all() of the same dossier; count 0: no readings */
+void standing_add(const struct dossier *dossier, const struct conclusion *conclusion,
+                  const struct verdict_list *all, struct text *text);
+
+/* The line that says what to do next where the pH alone does not decide it: after a titration, and for a batch
+ * that is within and held, or was lye-heavy before. False, and nothing added, where the pH's own line holds. */
+bool standing_add_next(const struct dossier *dossier, const struct conclusion *conclusion,
+                       const struct verdict_list *all, struct text *text);
+
+#endif

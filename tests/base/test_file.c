@@ -1,0 +1,99 @@
+/* test_file.c - whole files, written whole or not at all, and what must not be replaced. */
+#include <fcntl.h>
+#include <stdlib.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include "check.h"
+#include "file.h"
+#include "folder.h"
+
+static void
+a_file_is_written_whole_and_read_back(void **state)
+{
+    const struct folder *folder = *state;
+    char *path = file_join(folder->path, "note.txt"), *text = NULL;
+    struct failure failure = {0};
+
+    check_ok(file_write(path, "first", 5, &failure), &failure);
+    check_ok(file_write(path, "second", 6, &failure), &failure);
+    check_ok(file_read(path, 6, &text, &failure), &failure);
+    assert_string_equal(text, "second");
+    free(text);
+    text = NULL;
+    check_refused(file_read(path, 5, &text, &failure), STATUS_FORMAT, &failure);
+    assert_null(text);
+    free(path);
+}
+
+static void
+a_link_is_followed_and_a_device_or_pipe_is_never_replaced(void **state)
+{
+    const struct folder *folder = *state;
+    char *real = file_join(folder->path, "real.txt"), *link = file_join(folder->path, "link.txt");
+    char *pipe = file_join(folder->path, "pipe"), *text = NULL, got[8] = "";
+    struct failure failure = {0};
+    struct stat about;
+    int reader;
+
+    check_ok(file_write(real, "old", 3, &failure), &failure);
+    assert_int_equal(symlink(real, link), 0);
+    check_ok(file_write(link, "new", 3, &failure), &failure);
+    assert_int_equal(lstat(link, &about), 0);
+    assert_true(S_ISLNK(about.st_mode));
+    check_ok(file_read(real, 10, &text, &failure), &failure);
+    assert_string_equal(text, "new");
+    free(text);
+
+    assert_int_equal(mkfifo(pipe, 0600), 0);
+    reader = open(pipe, O_RDONLY | O_NONBLOCK);
+    check_ok(file_write(pipe, "words", 5, &failure), &failure);
+    assert_int_equal(read(reader, got, sizeof got), 5);
+    assert_string_equal(got, "words");
+    close(reader);
+    assert_int_equal(stat(pipe, &about), 0);
+    assert_true(S_ISFIFO(about.st_mode));
+
+    check_refused(file_write("/dev/full", "words", 5, &failure), STATUS_SYSTEM, &failure);
+    check_contains(failure.text, "No space left");
+    assert_int_equal(stat("/dev/full", &about), 0);
+    assert_true(S_ISCHR(about.st_mode));
+    free(real);
+    free(link);
+    free(pipe);
+}
+
+static void
+what_fails_leaves_the_old_file(void **state)
+{
+    const struct folder *folder = *state;
+    char *path = file_join(folder->path, "kept.txt"), *text = NULL;
+    struct file_draft draft = {0};
+    struct failure failure = {0};
+
+    check_ok(file_write(path, "kept", 4, &failure), &failure);
+    check_ok(file_draft_begin(path, &draft, &failure), &failure);
+    fputs("half", draft.stream);
+    assert_int_equal(file_draft_end(&draft, STATUS_RANGE, &failure), STATUS_RANGE);
+    check_ok(file_read(path, 10, &text, &failure), &failure);
+    assert_string_equal(text, "kept");
+    free(text);
+    free(path);
+    path = file_join(folder->path, "no/such/folder.txt");
+    check_refused(file_write(path, "x", 1, &failure), STATUS_SYSTEM, &failure);
+    free(path);
+}
+
+#define FILE_TEST(name) cmocka_unit_test_setup_teardown(name, folder_make, folder_remove)
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        FILE_TEST(a_file_is_written_whole_and_read_back),
+        FILE_TEST(a_link_is_followed_and_a_device_or_pipe_is_never_replaced),
+        FILE_TEST(what_fails_leaves_the_old_file),
+    };
+
+    return check_run("base/file", tests);
+}

@@ -1,0 +1,175 @@
+/* test_trouble.c - trouble from outside: one clear line, the exit status as designed, nothing half-written. */
+#include <fcntl.h>
+#include <stdlib.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <sqlite3.h>
+
+#include "check.h"
+#include "file.h"
+#include "kitchen.h"
+#include "text.h"
+
+static void
+put_file(struct kitchen *kitchen, const char *name, const char *text, size_t length, char **ret_path)
+{
+    struct failure failure = {0};
+
+    *ret_path = file_join(kitchen->folder->path, name);
+    check_ok(file_write(*ret_path, text, length, &failure), &failure);
+}
+
+static void
+run_sql(const char *path, const char *sql)
+{
+    sqlite3 *handle = NULL;
+
+    assert_int_equal(sqlite3_open(path, &handle), SQLITE_OK);
+    assert_int_equal(sqlite3_exec(handle, sql, NULL, NULL, NULL), SQLITE_OK);
+    sqlite3_close(handle);
+}
+
+static void
+a_notebook_of_a_newer_version_is_left_alone(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
+    run_sql(kitchen->notebook, "PRAGMA user_version = 99");
+    kitchen_refuses(kitchen, "batch list", "made by a newer version");
+    kitchen_refuses(kitchen, "batch add W-02 --made 2026-03-02", "made by a newer version");
+    assert_int_equal(kitchen->exit_code, 2);
+    run_sql(kitchen->notebook, "PRAGMA user_version = 1");
+    kitchen_do(kitchen, "batch list");
+    check_contains(kitchen->out, "W-01");
+    check_lacks(kitchen->out, "W-02");
+}
+
+static void
+a_file_that_is_no_notebook_is_refused_unchanged(void **state)
+{
+    struct kitchen *kitchen = *state;
+    static const char diary[] =
+        "Dear diary, this is my soap book, and not a database of any kind at all. The end.";
+    char *path, *line, *after = NULL;
+    struct failure failure = {0};
+
+    put_file(kitchen, "diary.txt", diary, sizeof diary - 1, &path);
+    line = text_format("batch add W-01 --made 2026-03-02 --notebook %s", path);
+    kitchen_refuses(kitchen, line, "damaged, or no notebook");
+    assert_int_equal(kitchen->exit_code, 1);
+    check_ok(file_read(path, 4096, &after, &failure), &failure);
+    assert_string_equal(after, diary);
+    free(after);
+    free(line);
+    free(path);
+}
+
+static void
+procedure_files_empty_huge_or_wrong_are_refused_before_the_first_question(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *huge = memory_new(200001, 1), *path, *line;
+    static const struct {
+        const char *text, *part;
+    } bad[] = {
+        {"", "there is no [procedure] section"},
+        {"[procedure]\ntitle = x\nsummary = x\napplies = soup\ncautions = x\n[step a]\nkind = do\ntext = x\n",
+         "soup"},
+        {"[procedure]\ntitle = x\nsummary = x\napplies = meter\ncautions = x\n[step a]\nkind = do\ntaxt = "
+         "x\n",
+         "text"},
+    };
+
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
+    memset(huge, ';', 200000);
+    put_file(kitchen, "own.ini", huge, 200000, &path);
+    line = text_format("test W-01 --procedure %s", path);
+    kitchen_refuses(kitchen, line, "larger than");
+    free(path);
+    for (size_t i = 0; i < LENGTH(bad); i++) {
+        put_file(kitchen, "own.ini", bad[i].text, strlen(bad[i].text), &path);
+        kitchen_refuses(kitchen, line, bad[i].part);
+        free(path);
+    }
+    kitchen_refuses(kitchen, "resume", "no unfinished session");
+    free(line);
+    free(huge);
+}
+
+static void
+without_gnuplot_data_and_script_are_left_and_said(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *path = memory_copy(getenv("PATH")), *plot = file_join(kitchen->folder->path, "cure.svg");
+    char *line = text_format("trend W-01 --plot %s", plot), *script = text_format("%s.gnuplot", plot);
+
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01");
+    kitchen_do(kitchen, "read W-01 --ph 9.9 --temperature-c 40 --percent 1 --at 2026-03-05T10:00");
+    setenv("PATH", "/nonexistent", 1);
+    assert_int_equal(kitchen_run(kitchen, line), STATUS_MISSING);
+    setenv("PATH", path, 1);
+    check_contains(kitchen->failure.text, "gnuplot");
+    check_contains(kitchen->failure.text, "apt-get install");
+    assert_false(file_exists(plot));
+    assert_true(file_exists(script));
+    free(script);
+    free(line);
+    free(plot);
+    free(path);
+}
+
+static void
+output_that_cannot_be_written_ends_with_1(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *program = file_join(getenv("BUILD_ROOT"), "curetrace");
+    pid_t child;
+    int how;
+
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
+    child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        int full = open("/dev/full", O_WRONLY), nothing = open("/dev/null", O_WRONLY);
+
+        dup2(full, STDOUT_FILENO);
+        dup2(nothing, STDERR_FILENO);
+        execl(program, "curetrace", "batch", "list", "--notebook", kitchen->notebook, (char *)NULL);
+        _exit(127);
+    }
+    assert_int_equal(waitpid(child, &how, 0), child);
+    assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 1);
+    free(program);
+}
+
+static void
+what_is_typed_in_any_script_is_kept_as_typed(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen,
+               "batch add 'Zit-\xc3\xa9-7' --made 2026-03-02 --title 'Zitrone \xe6\x9f\xa0 \xd9\x84'");
+    kitchen_do(kitchen, "batch show zit-\xc3\xa9-7");
+    check_contains(kitchen->out, "Zitrone \xe6\x9f\xa0 \xd9\x84");
+    kitchen_refuses(kitchen, "batch add 'W\x01' --made 2026-03-02", "printable");
+}
+
+#define TROUBLE_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        TROUBLE_TEST(a_notebook_of_a_newer_version_is_left_alone),
+        TROUBLE_TEST(a_file_that_is_no_notebook_is_refused_unchanged),
+        TROUBLE_TEST(procedure_files_empty_huge_or_wrong_are_refused_before_the_first_question),
+        TROUBLE_TEST(without_gnuplot_data_and_script_are_left_and_said),
+        TROUBLE_TEST(output_that_cannot_be_written_ends_with_1),
+        TROUBLE_TEST(what_is_typed_in_any_script_is_kept_as_typed),
+    };
+
+    return check_run("command/trouble", tests);
+}
