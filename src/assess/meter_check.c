@@ -95,6 +95,16 @@ largest_residual(const struct meter_check *check)
     return largest;
 }
 
+/* Can a reading be brought back along the line? */
+static bool
+readable(const struct line *line)
+{
+    struct failure ignored = {0};
+    double x, x_sd;
+
+    return line_invert(line, line->y_centre, 0.0, &x, &x_sd, &ignored) == STATUS_OK;
+}
+
 /* Rule 4 for a line. The worst reason is the one that is told. */
 static void
 judge_line(struct meter_check *check)
@@ -102,7 +112,11 @@ judge_line(struct meter_check *check)
     double off = largest_residual(check);
 
     check->verdict = CALIBRATION_REFUSED;
-    if (check->slope_percent < 0.0)
+    if (!readable(&check->line))
+        check->reason =
+            memory_copy("the buffers lie too close together for how coarsely the meter reads: take "
+                        "buffers further apart");
+    else if (check->slope_percent < 0.0)
         check->reason =
             text_format("the slope is negative (%.0f %%): a sound electrode falls by about 59 mV a pH, "
                         "and alkaline buffers read negative millivolts",

@@ -47,6 +47,26 @@ value_of(const struct sitting *sitting, enum step_records records, const char *k
     return (double)NAN;
 }
 
+/* An answer that stands on record but cannot be reckoned with must not cost the titration: it is left out, as
+ * not measured, and the note says so. */
+static void
+leave_out_what_cannot_be(struct titration *titration)
+{
+    struct text note = {0};
+
+    if (titration->burette_ml > 10.0)
+        text_addf(&note, "a burette that reads to %g mL cannot be and is passed over", titration->burette_ml);
+    if (!(titration->burette_ml > 0.0 && titration->burette_ml <= 10.0))
+        titration->burette_ml = (double)NAN;
+    if (titration->blank_ml > fmin(titration->volume_ml, 100.0)) {
+        text_addf(&note, "%sthe blank of %g mL is larger than %s and is not taken off",
+                  note.length > 0 ? "; " : "", titration->blank_ml,
+                  titration->blank_ml > titration->volume_ml ? "the titration" : "a blank can be");
+        titration->blank_ml = (double)NAN;
+    }
+    titration->note = note.length > 0 ? text_take(&note) : NULL;
+}
+
 static enum status
 file_titration(struct store *store, const struct sitting *sitting, const struct specimen *specimen,
                int replicate, bool *ret_filed, struct failure *failure)
@@ -75,13 +95,7 @@ file_titration(struct store *store, const struct sitting *sitting, const struct 
             "the acid's concentration was left out: file the titration with curetrace titrate %s "
             "--soap-g %g --volume-ml %g --acid-mol-l ...",
             sitting->bench.codes[0], titration.soap_mass_g, titration.volume_ml);
-    if (titration.burette_ml <= 0.0)
-        titration.burette_ml = (double)NAN;
-    if (titration.blank_ml > titration.volume_ml) {
-        titration.note = text_format("the blank of %g mL is larger than the titration and is not taken off",
-                                     titration.blank_ml);
-        titration.blank_ml = (double)NAN;
-    }
+    leave_out_what_cannot_be(&titration);
     titration.method = memory_copy(sitting->bench.procedure.name);
     status = titration_check(&titration, failure);
     if (status == STATUS_OK)

@@ -87,8 +87,8 @@ answer_text_concentration(const char *text, double *ret_mol_per_l, struct failur
 
     if (status != STATUS_OK)
         return status;
-    if (!(mol_per_l > 0.0 && mol_per_l <= 10.0))
-        return failure_set(failure, STATUS_RANGE, "%g mol/L cannot be, allowed is above 0 to 10 mol/L",
+    if (!(mol_per_l >= 0.001 && mol_per_l <= 2.0))
+        return failure_set(failure, STATUS_RANGE, "%g mol/L cannot be, allowed is 0.001 to 2 mol/L",
                            mol_per_l);
     *ret_mol_per_l = mol_per_l;
     return STATUS_OK;

@@ -43,10 +43,11 @@ titration_check(const struct titration *titration, struct failure *failure)
 {
     enum status status = check_number("soap_mass_g", titration->soap_mass_g, 0.0, 1000.0, failure);
 
-    if (status == STATUS_OK)
-        status = check_number("acid_mol_per_l", titration->acid_mol_per_l, 0.0, 10.0, failure);
     if (status != STATUS_OK)
         return status;
+    if (!(titration->acid_mol_per_l >= 0.001 && titration->acid_mol_per_l <= 2.0))
+        return failure_set(failure, STATUS_RANGE, "acid_mol_per_l is %g, allowed is 0.001 to 2",
+                           titration->acid_mol_per_l);
     if (!(titration->volume_ml >= 0.0 && titration->volume_ml <= 1000.0))
         return failure_set(failure, STATUS_RANGE, "volume_ml is %g, allowed is 0 to 1000",
                            titration->volume_ml);

@@ -59,6 +59,25 @@ corrected(const struct meter_check *check, double displayed_ph, double temperatu
     return correction;
 }
 
+/* Two phosphates, 6.865 and 7.413, read to whole pH: the slope's standard error is sqrt(2 / 12) / 0.548 = 0.74,
+ * by hand, so a slope of 1 cannot be told from none (1.96 x 0.74 is more). */
+static void
+buffers_too_close_for_the_meter_are_refused(void **state)
+{
+    struct gear meter = a_meter(0.02);
+    struct calibration calibration = {0};
+    struct meter_check check;
+
+    (void)state;
+    meter.resolution_ph = 1.0;
+    point(&calibration, "phosphate", 6.865, 6.865, NAN);
+    point(&calibration, "phosphate", 7.413, 7.413, NAN);
+    check = judged(&calibration, &meter);
+    assert_int_equal(check.verdict, CALIBRATION_REFUSED);
+    check_contains(check.reason, "too close together");
+    meter_check_clear(&check);
+}
+
 /* An electrode of 97 % slope that is 5 mV off: E = 5 + 0.97 * 59.159 (7 - pH), Nernst with the SI constants.
  */
 static void
@@ -336,6 +355,7 @@ int
 main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(buffers_too_close_for_the_meter_are_refused),
         cmocka_unit_test(slope_and_offset_come_out_of_millivolts),
         cmocka_unit_test(three_buffers_agree_with_r),
         cmocka_unit_test(two_buffers_interpolate_and_say_what_is_assumed),

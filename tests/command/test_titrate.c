@@ -171,6 +171,21 @@ a_walk_left_is_resumed_and_files_once(void **state)
 }
 
 static void
+an_answer_that_cannot_be_does_not_cost_the_titration(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    /* 5 mol/L is asked again; 25 is what the burette holds and not its division, and has its reason */
+    assert_int_equal(kitchen_run_with(kitchen, "titrate W-07 --portions 1",
+                                      "\n5\n0.1\n25\nit holds 25 mL\n0.05\n\n10\n\n25.05\nclear\n\n\n"),
+                     STATUS_OK);
+    check_contains(kitchen->out, "5 mol/L cannot be, allowed is 0.001 to 2 mol/L");
+    check_contains(kitchen->out, "free NaOH 1.000 %");
+    check_contains(kitchen->out, "burette-assumed");
+    check_contains(kitchen->out, "W-07 is held now (lye-heavy");
+}
+
+static void
 what_was_left_out_is_not_made_up(void **state)
 {
     struct kitchen *kitchen = *state;
@@ -229,6 +244,8 @@ main(void)
         cmocka_unit_test_setup_teardown(the_walk_through_files_and_judges_two_portions, furnish,
                                         kitchen_close),
         cmocka_unit_test_setup_teardown(a_walk_left_is_resumed_and_files_once, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(an_answer_that_cannot_be_does_not_cost_the_titration, furnish,
+                                        kitchen_close),
         cmocka_unit_test_setup_teardown(what_was_left_out_is_not_made_up, furnish, kitchen_close),
         cmocka_unit_test_setup_teardown(wrong_values_file_nothing, furnish, kitchen_close),
     };

@@ -83,7 +83,8 @@ masses_volumes_and_temperatures_have_their_bounds(void **state)
     check_ok(answer_text_concentration("0.1 mol/L", &value, &failure), &failure);
     check_close(value, 0.1, 0, "as typed");
     check_refused(answer_text_concentration("0", &value, &failure), STATUS_RANGE, &failure);
-    check_refused(answer_text_concentration("11", &value, &failure), STATUS_RANGE, &failure);
+    check_refused(answer_text_concentration("2.1", &value, &failure), STATUS_RANGE, &failure);
+    check_refused(answer_text_concentration("0.0009", &value, &failure), STATUS_RANGE, &failure);
     check_ok(answer_text_temperature("104F", &value, &failure), &failure);
     check_close(value, 40.0, 0.005, "104 F is 40 degC");
     check_refused(answer_text_temperature("200", &value, &failure), STATUS_RANGE, &failure);
