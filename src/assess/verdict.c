@@ -475,6 +475,7 @@ judge(struct verdict *verdict, const struct verdict_aid *aid, const struct scatt
     note_deviations(verdict);
     note_open_sessions(verdict);
     add_free_alkali(verdict, aid);
+    assert(verdict->reading != NULL); /* judge_specimen() asks has_readings() first */
     verdict->age_d = dossier_age_d(verdict->dossier, verdict->reading->taken_at);
     verdict->gear = dossier_gear(verdict->dossier, verdict->reading->gear_id);
     return STATUS_OK;

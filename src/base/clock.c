@@ -196,5 +196,6 @@ clock_now(void)
 
     localtime_r(&now, &local);
     return (civil_time)day_from(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday) * DAY_S +
-           local.tm_hour * 3600 + local.tm_min * 60 + (local.tm_sec > 59 ? 59 : local.tm_sec);
+           (civil_time)local.tm_hour * 3600 + (civil_time)local.tm_min * 60 +
+           (local.tm_sec > 59 ? 59 : local.tm_sec);
 }

@@ -469,7 +469,7 @@ run_with_options(struct context *context, const struct options *options, const s
         status =
             failure_set(failure, STATUS_USAGE, "--check needs values, so it cannot go with --own-routine");
     for (size_t i = 0; status == STATUS_OK && i < options_count(options, "buffer"); i++) {
-        struct calibration_point point;
+        struct calibration_point point = {0};
 
         status = parse_point(options_text_at(options, "buffer", i), calibration.declared, &point, failure);
         if (status == STATUS_OK)

@@ -1,6 +1,7 @@
 /* runner.c - the walk-through. */
 #include "runner.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -241,6 +242,7 @@ calibrate_now(struct run *run)
 {
     struct failure failure = {0};
 
+    assert(run->runner->calibrate != NULL && run->walk.bench.meter != NULL); /* typed.can_calibrate */
     if (run->runner->calibrate(run->runner->calibrate_data, run->walk.bench.meter->id, &failure) != STATUS_OK)
         prompt_say(run->prompt, "  %s", failure.text);
 }

@@ -99,7 +99,7 @@ units_parse_temperature(const char *text, double *ret_temperature_c, struct fail
 enum status
 units_parse_fraction(const char *text, double *ret_fraction, struct failure *failure)
 {
-    char copy[64], *number, *unit, number_text[64];
+    char copy[64], *number = copy, *unit = copy, number_text[64];
     double typed = NAN;
     enum status status = split(text, copy, sizeof copy, &number, &unit, failure);
 

@@ -293,7 +293,7 @@ add_session(struct bulk *bulk, const struct bulk_reading *reading, int64_t *ret_
 {
     sqlite3_stmt *add = bulk->add[PENDING_SESSION], *close = bulk->add[PENDING_CLOSE];
     bool meter = reading->gear->kind == GEAR_METER;
-    int64_t close_id;
+    int64_t close_id = 0;
 
     bind_moment(bulk, add, 1, reading->taken_at);
     sqlite3_bind_double(add, 2, LIMIT_PH_USUAL);
@@ -328,7 +328,7 @@ static enum status
 find_specimen(struct bulk *bulk, const struct bulk_reading *reading, uint64_t key, int64_t *ret_id,
               struct failure *failure)
 {
-    int64_t *known = key_set_value(&bulk->specimens, key, 0), session_id;
+    int64_t *known = key_set_value(&bulk->specimens, key, 0), session_id = 0;
     sqlite3_stmt *add = bulk->add[PENDING_SPECIMEN];
     enum status status;
 

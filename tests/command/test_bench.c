@@ -117,6 +117,8 @@ wrong_readings_are_refused_and_nothing_is_filed(void **state)
         {"read W-07 --ph 9 --percent 1 --soap-g 1 --water-g 99", "not both"},
         {"read W-07 --ph 9 --soap-g 1", "come together"},
         {"read W-07 --ph 9 --meter strips", "'strips' is a paper, not a meter"},
+        {"read W-07 --ph 12 --limit-ph 12.5", "12.5 is outside 7 to 11.5"}, /* corrosive from 11.5: CLP */
+        {"read W-07 --ph 9 --soap-g 100001 --water-g 99", "100001 is outside 0 to 100000"},
         {"read W-07 --ph 9 --session 99", "there is no session number 99"},
         {"read W-07 --between 8..8.5", "8.5"},
         {"read W-07 --paper strips --ph 9", "--paper needs --between"},
