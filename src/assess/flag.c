@@ -22,6 +22,7 @@ static const char *const words[FLAG_COUNT] = {
     [FLAG_DEVIATION] = "deviation",
     [FLAG_SINGLE_READING] = "single-reading",
     [FLAG_SCATTER_ASSUMED] = "scatter-assumed",
+    [FLAG_SCATTERED] = "scattered",
     [FLAG_LEFT_OUT] = "left-out",
     [FLAG_PAPER_ONLY] = "paper-only",
     [FLAG_PAPER_HIGHER] = "paper-higher",

@@ -30,6 +30,7 @@ enum flag {
     /* The readings */
     FLAG_SINGLE_READING,  /* single-reading */
     FLAG_SCATTER_ASSUMED, /* scatter-assumed: too few replicates to know how readings scatter */
+    FLAG_SCATTERED,       /* scattered: the replicates disagree; within becomes doubtful */
     FLAG_LEFT_OUT,        /* left-out: readings of this bar that could not be used stand beside it */
     FLAG_PAPER_ONLY,      /* paper-only: no meter reading; paper can warn and cannot clear */
     FLAG_PAPER_HIGHER,    /* paper-higher: the paper read above the meter's whole interval */

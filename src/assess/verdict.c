@@ -452,6 +452,17 @@ unknown(const struct dossier *dossier, const struct session *session, const stru
     };
 }
 
+/* Replicates that do not agree are no measurement of the bar, however far their mean lies below the limit. */
+static void
+doubt_scattered(struct verdict *verdict)
+{
+    if (verdict->method != READING_METER || !(verdict->scatter.own_sd_ph > SCATTER_WIDE_PH))
+        return;
+    flag_set(&verdict->flags, FLAG_SCATTERED);
+    if (verdict->verdict == VERDICT_WITHIN)
+        verdict->verdict = VERDICT_DOUBTFUL;
+}
+
 static enum status
 judge(struct verdict *verdict, const struct verdict_aid *aid, const struct scatter_pool *pool,
       struct failure *failure)
@@ -472,6 +483,7 @@ judge(struct verdict *verdict, const struct verdict_aid *aid, const struct scatt
         compare_paper(verdict, aid);
     else if (papers > 0)
         judge_paper(verdict, papers);
+    doubt_scattered(verdict);
     note_deviations(verdict);
     note_open_sessions(verdict);
     add_free_alkali(verdict, aid);

@@ -124,6 +124,9 @@ static const char *const sentences[FLAG_COUNT] = {
     [FLAG_SCATTER_ASSUMED] =
         "too few replicates so far to know how readings scatter; 0.05 pH is assumed (ISO 10523, "
         "attainable)",
+    [FLAG_SCATTERED] =
+        "the readings of this bar do not agree with each other: rinse, wait for the last digit to stand "
+        "still, and read again",
     [FLAG_PAPER_ONLY] = "paper alone can warn and never clears a bar",
     [FLAG_PAPER_HIGHER] =
         "the paper reads above the meter although paper commonly reads soap low: test again",
@@ -184,6 +187,7 @@ verdict_reason_add(const struct verdict *verdict, enum flag flag, struct text *t
     case FLAG_CONCENTRATION_MISSING:
     case FLAG_SINGLE_READING:
     case FLAG_SCATTER_ASSUMED:
+    case FLAG_SCATTERED:
     case FLAG_PAPER_ONLY:
     case FLAG_PAPER_HIGHER:
     case FLAG_SEVERAL_METERS:

@@ -143,8 +143,16 @@ add_free_alkali(const struct verdict *verdict, struct text *text)
 {
     if (isnan(verdict->free_naoh_high_pct))
         return;
-    text_addf(text, "  free alkali by this pH, today: %.2f to %.2f %% of the bar as NaOH, ",
-              verdict->free_naoh_low_pct, verdict->free_naoh_high_pct);
+    if (verdict->free_naoh_high_pct > 5.0 && verdict->free_naoh_low_pct < 0.05) {
+        text_add(text, "  free alkali: too uncertain to tell from this pH\n");
+        return;
+    }
+    if (verdict->free_naoh_high_pct > 5.0)
+        text_addf(text, "  free alkali by this pH, today: %.2f %% of the bar as NaOH or more, ",
+                  verdict->free_naoh_low_pct);
+    else
+        text_addf(text, "  free alkali by this pH, today: %.2f to %.2f %% of the bar as NaOH, ",
+                  verdict->free_naoh_low_pct, verdict->free_naoh_high_pct);
     if (verdict->reference != NULL) {
         text_add(text, "against ");
         add_visible(text, verdict->reference->batch.code);

@@ -8,6 +8,7 @@
 #include "commands.h"
 #include "dossier_store.h"
 #include "listing.h"
+#include "lye_balance.h"
 #include "memory.h"
 #include "recipe_lines.h"
 #include "text.h"
@@ -66,6 +67,39 @@ read_batch(const struct context *context, const struct options *options, struct 
     return status == STATUS_OK ? batch_check(batch, context_today(context), failure) : status;
 }
 
+/* What the recipe promises, said while the pot may still be empty. A recipe that cannot be balanced is filed all
+ * the same; what stands in the way is said. */
+static void
+print_balance(const struct context *context, const struct batch *batch)
+{
+    struct lye_balance balance = {0};
+    struct failure failure = {0};
+    size_t fats = 0, lyes = 0;
+
+    for (size_t i = 0; i < batch->line_count; i++) {
+        fats += batch->lines[i].kind == RECIPE_FAT ? 1U : 0U;
+        lyes += batch->lines[i].kind == RECIPE_LYE ? 1U : 0U;
+    }
+    if (fats == 0 || lyes == 0)
+        return;
+    if (lye_balance_read(batch, (double)NAN, &balance, &failure) != STATUS_OK ||
+        lye_balance_solve(&balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, &failure) != STATUS_OK) {
+        fputs("the recipe cannot be balanced: ", context->out);
+        listing_paragraph(context->out, context->width, 2, failure.text);
+    } else {
+        bool risky = balance.spread.p_lye_exceeds_fat > LYE_BALANCE_P_USUAL;
+
+        fprintf(context->out, "superfat %.1f %% (95 %% range %.1f to %.1f %%)\n",
+                balance.figures.superfat_pct, balance.spread.low_pct, balance.spread.high_pct);
+        if (risky)
+            fprintf(
+                context->out,
+                "%sthe lye may exceed the fat%s: look at curetrace recipe %s before it is poured or used\n",
+                context_tone(context, TONE_BAD), context_tone(context, TONE_PLAIN), batch->code);
+    }
+    lye_balance_clear(&balance);
+}
+
 static enum status
 run_add(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -74,8 +108,11 @@ run_add(struct context *context, const struct options *options, struct failure *
 
     if (status == STATUS_OK)
         status = batch_store_add(context->store, &batch, failure);
-    if (status == STATUS_OK)
-        fprintf(context->out, "added batch %s\nnext: curetrace test %s\n", batch.code, batch.code);
+    if (status == STATUS_OK) {
+        fprintf(context->out, "added batch %s\n", batch.code);
+        print_balance(context, &batch);
+        fprintf(context->out, "next: curetrace test %s\n", batch.code);
+    }
     batch_clear(&batch);
     return status;
 }

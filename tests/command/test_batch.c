@@ -28,6 +28,24 @@ a_batch_is_added_listed_and_shown(void **state)
 }
 
 static void
+a_recipe_is_balanced_as_it_is_filed(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    /* Olive oil needs 500 g x 184..196 x 7.129e-4 = 65.6 to 69.9 g NaOH: 60 g is short of it, 80 g too much. */
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02 --fat 'olive oil=500' --lye naoh=60@99%");
+    check_contains(kitchen->out, "superfat 12.");
+    check_lacks(kitchen->out, "may exceed");
+    kitchen_do(kitchen, "batch add W-02 --made 2026-03-02 --fat 'olive oil=500' --lye naoh=80@99%");
+    check_contains(kitchen->out, "the lye may exceed the fat");
+    kitchen_do(kitchen, "batch add W-03 --made 2026-03-02 --fat 'olvie oil=500' --lye naoh=60@99%");
+    check_contains(kitchen->out, "the recipe cannot be balanced");
+    check_contains(kitchen->out, "olive oil");
+    kitchen_do(kitchen, "batch list");
+    check_contains(kitchen->out, "W-03");
+}
+
+static void
 wrong_batches_are_refused_in_one_line(void **state)
 {
     static const struct {
@@ -108,6 +126,7 @@ main(void)
 {
     const struct CMUnitTest tests[] = {
         KITCHEN_TEST(a_batch_is_added_listed_and_shown),
+        KITCHEN_TEST(a_recipe_is_balanced_as_it_is_filed),
         KITCHEN_TEST(wrong_batches_are_refused_in_one_line),
         KITCHEN_TEST(reading_needs_a_notebook_that_is_there),
         KITCHEN_TEST(control_characters_in_a_title_are_shown_harmlessly),

@@ -128,6 +128,26 @@ paper_alone_never_clears(void **state)
 }
 
 static void
+replicates_that_disagree_are_never_within(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    kitchen_do(kitchen,
+               "read W-07 --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 9.9 --ph 9.1 --ph 9.12");
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, ",doubtful,");
+    check_contains(kitchen->out, "scattered");
+    kitchen_do(kitchen, "verdict W-07");
+    check_contains(kitchen->out, "do not agree with each other");
+    kitchen_do(kitchen,
+               "read W-07 --at 2026-04-02T10:00 --temperature-c 40 --percent 1 --ph 9.2 --ph 9.1 --ph 9.12");
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, ",within,");
+    check_lacks(kitchen->out, "scattered");
+}
+
+static void
 the_budget_is_told_a_line_a_component(void **state)
 {
     struct kitchen *kitchen = *state;
@@ -176,6 +196,7 @@ main(void)
         VERDICT_TEST(a_wide_uncertainty_at_the_limit_is_never_within),
         VERDICT_TEST(an_unchecked_meter_is_not_judged_but_never_softens_a_high_reading),
         VERDICT_TEST(paper_alone_never_clears),
+        VERDICT_TEST(replicates_that_disagree_are_never_within),
         VERDICT_TEST(the_budget_is_told_a_line_a_component),
         VERDICT_TEST(the_csv_has_its_fixed_headings),
         VERDICT_TEST(a_batch_without_readings_is_said_so),
