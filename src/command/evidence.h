@@ -9,8 +9,7 @@
 
 /* Owns all of it; zeroed is empty. */
 struct evidence {
-    struct dossier dossier;   /* with a reading of number 0 for each pH above the limit that still waits for
-                               * its temperature in a walk-through */
+    struct dossier dossier;
     struct dossier reference; /* batch.id 0: none */
     struct paper_bias *biases;
     size_t bias_count;
