@@ -121,8 +121,7 @@ struct scatter
 scatter_of_specimen(const struct scatter_pool *pool, int64_t specimen_id)
 {
     struct scatter_group own = {0}, others = {0}, all;
-    struct scatter scatter = {
-        .sd_ph = SCATTER_ASSUMED_PH, .own_sd_ph = NAN, .dof = INFINITY, .assumed = true};
+    struct scatter scatter = {.sd_ph = SCATTER_ASSUMED_PH, .dof = INFINITY, .assumed = true};
     double sd_ph, dof;
     bool alone;
 
@@ -133,8 +132,6 @@ scatter_of_specimen(const struct scatter_pool *pool, int64_t specimen_id)
         sum->dof += pool->groups[i].dof;
     }
     all = (struct scatter_group){.squares = own.squares + others.squares, .dof = own.dof + others.dof};
-    if (own.dof > 0.0)
-        scatter.own_sd_ph = sd_of(own);
     if (!(all.dof > 0.0))
         return scatter;
     alone = own.dof >= SCATTER_TRUSTED_DOF || (others.dof > 0.0 && sd_of(own) > departure * sd_of(others));
@@ -142,8 +139,7 @@ scatter_of_specimen(const struct scatter_pool *pool, int64_t specimen_id)
     dof = alone ? own.dof : all.dof;
     scatter_widen(&sd_ph, &dof);
     if (all.dof >= SCATTER_TRUSTED_DOF || sd_ph > SCATTER_ASSUMED_PH)
-        scatter =
-            (struct scatter){.sd_ph = sd_ph, .own_sd_ph = scatter.own_sd_ph, .dof = dof, .assumed = false};
+        scatter = (struct scatter){.sd_ph = sd_ph, .dof = dof, .assumed = false};
     return scatter;
 }
 

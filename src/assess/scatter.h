@@ -18,13 +18,11 @@
 
 #define SCATTER_ASSUMED_PH 0.05
 #define SCATTER_TRUSTED_DOF 5.0
-#define SCATTER_WIDE_PH 0.15 /* three times what is attainable: readings that do not agree (judgement) */
 
 struct scatter {
-    double sd_ph;     /* of a single reading */
-    double own_sd_ph; /* of this specimen's own replicates; NAN: none */
-    double dof;       /* INFINITY when assumed */
-    bool assumed;     /* rule 3 */
+    double sd_ph; /* of a single reading */
+    double dof;   /* INFINITY when assumed */
+    bool assumed; /* rule 3 */
 };
 
 /* Replicates of one specimen and meter. */

@@ -67,7 +67,8 @@ standing_add(const struct dossier *dossier, const struct conclusion *conclusion,
              const struct verdict_list *all, struct text *text)
 {
     add_state(dossier, text);
-    add_failure(conclusion_earlier_failure(conclusion, all), text);
+    if (conclusion->verdict != VERDICT_LYE_HEAVY) /* else that says enough */
+        add_failure(conclusion_earlier_failure(conclusion, all), text);
     add_titration(dossier, conclusion, text);
 }
 

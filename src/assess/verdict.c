@@ -102,6 +102,18 @@ value_readings(const struct dossier *dossier, int64_t specimen_id, struct readin
     return STATUS_OK;
 }
 
+/* How far the values used lie from each other, at the reference where that can be said. */
+static double
+spread_over(const struct reading_value *values, size_t count)
+{
+    bool at_reference = !isnan(mean_over(values, count, reference_ph));
+    double mean = mean_over(values, count, at_reference ? reference_ph : shown_ph), squares = 0.0;
+
+    for (size_t i = 0; i < count; i++)
+        squares += pow((at_reference ? reference_ph : shown_ph)(&values[i]) - mean, 2.0);
+    return count > 1 ? sqrt(squares / (double)(count - 1)) : (double)NAN;
+}
+
 /* Mean, budget and interval of the values used. Without a value at the reference there is no interval. */
 static enum status
 measure(struct verdict *verdict, const struct reading_value *values, size_t count, struct failure *failure)
@@ -111,6 +123,7 @@ measure(struct verdict *verdict, const struct reading_value *values, size_t coun
     verdict->n = count;
     verdict->ph = mean_over(values, count, shown_ph);
     verdict->ph_at_reference = mean_over(values, count, reference_ph);
+    verdict->spread_ph = spread_over(values, count);
     verdict->temperature_c = mean_over(values, count, temperature_c);
     for (size_t i = 0; i < count; i++) {
         remember_latest(verdict, values[i].reading);
@@ -456,7 +469,7 @@ unknown(const struct dossier *dossier, const struct session *session, const stru
 static void
 doubt_scattered(struct verdict *verdict)
 {
-    if (verdict->method != READING_METER || !(verdict->scatter.own_sd_ph > SCATTER_WIDE_PH))
+    if (verdict->method != READING_METER || !(verdict->spread_ph > VERDICT_SCATTERED_PH))
         return;
     flag_set(&verdict->flags, FLAG_SCATTERED);
     if (verdict->verdict == VERDICT_WITHIN)

@@ -33,6 +33,7 @@
 
 #define VERDICT_WITHIN_AT_MOST 0.05     /* rule 1 */
 #define VERDICT_LYE_HEAVY_AT_LEAST 0.50 /* rule 1 */
+#define VERDICT_SCATTERED_PH 0.15       /* three times what ISO 10523 calls attainable; judgement */
 #define VERDICT_USUAL_LOW_PH 8.5        /* below: not soap as expected, or a poor reading; common practice */
 
 /* From best to worst. */
@@ -61,6 +62,7 @@ struct verdict {
     size_t left_out;        /* standing meter readings that were not usable, while others were */
     double ph;              /* mean as shown; NAN for paper */
     double ph_at_reference; /* mean, calibrated, at 40 degC and 1.00 %; NAN for paper */
+    double spread_ph;       /* standard deviation of the readings used; NAN: one */
     double u_ph, dof, k;    /* standard uncertainty, effective degrees of freedom, coverage factor */
     double ph_low, ph_high; /* 95 % interval at the reference; paper: its range, bias applied */
     double temperature_c, concentration_pct; /* mean, as measured */

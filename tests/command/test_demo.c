@@ -58,7 +58,7 @@ the_workshop_is_built_judged_and_drawn(void **state)
     assert_int_equal(count_of(csv, ",paper,"), 27);
     check_contains(
         csv,
-        "O-01,variant,2026-03-03,17,2026-04-16T09:55,44,meter,bench,1,9.36,,,39.2,"); /* as written there */
+        "O-01,variant,2026-03-03,17,2026-04-16T09:55,44,meter,bench,1,9.53,,,39.2,"); /* as written there */
     check_contains(csv, "O-01,variant,2026-03-03,17,2026-04-16T09:55,44,meter,bench,1,9.63,,,39.2,");
     free(csv);
     if (access("/usr/bin/gnuplot", X_OK) == 0) {
