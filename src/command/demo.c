@@ -2,7 +2,9 @@
  *
  * Rules
  * (1) The folder is made by the demo; one that holds a notebook already is left alone.
- * (2) A line that fails stops the demo and is named by file and line. */
+ * (2) Each line is run on the day it speaks of (--at, --made), as it was typed then; a line without one is run
+ *     on the day of the line before.
+ * (3) A line that fails stops the demo and is named by file and line. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -16,9 +18,28 @@ enum { LARGEST_WORKSHOP = 1 << 20, MOST_WORDS = 64 };
 
 static const struct option_spec no_options[] = {{.name = NULL}};
 
+static civil_time
+tell_time(void *data)
+{
+    const civil_time *day = data;
+
+    return *day;
+}
+
+/* Rule 2. What is no date is left to the command to refuse. */
+static void
+move_clock(char *const *words, size_t count, civil_time *day)
+{
+    struct failure ignored = {0};
+
+    for (size_t i = 0; i + 1 < count; i++)
+        if (strcmp(words[i], "--at") == 0 || strcmp(words[i], "--made") == 0)
+            clock_parse_moment(words[i + 1], day, &ignored);
+}
+
 /* Run one command line in a context of its own; its words are cut out of `line`. */
 static enum status
-run_line(struct context *context, char *line, struct failure *failure)
+run_line(struct context *context, char *line, civil_time *day, struct failure *failure)
 {
     char program[] = "curetrace", *words[MOST_WORDS + 1];
     size_t count = text_split_words(line, words + 1, MOST_WORDS);
@@ -26,6 +47,7 @@ run_line(struct context *context, char *line, struct failure *failure)
     words[0] = program;
     if (count > MOST_WORDS)
         return failure_set(failure, STATUS_FORMAT, "too many words");
+    move_clock(words + 1, count, day);
     return count == 0 ? STATUS_OK : command_main(context, (int)count + 1, words, failure);
 }
 
@@ -35,16 +57,19 @@ run_workshop(const struct context *outer, const char *path, const char *notebook
     struct context quiet = *outer;
     char *text = NULL, *rest, *line, *spoken = NULL;
     size_t size = 0;
+    civil_time day = context_now(outer);
     enum status status = file_read(path, LARGEST_WORKSHOP, &text, failure);
 
     if (status != STATUS_OK)
         return status;
     quiet.store = NULL;
     quiet.notebook = notebook;
+    quiet.clock = tell_time;
+    quiet.clock_data = &day;
     quiet.out = quiet.err = open_memstream(&spoken, &size);
     rest = text;
     for (int number = 1; status == STATUS_OK && (line = strsep(&rest, "\n")) != NULL; number++) {
-        status = run_line(&quiet, line, failure);
+        status = run_line(&quiet, line, &day, failure);
         if (status != STATUS_OK)
             failure_at(failure, "%s:%d: ", path, number);
     }
