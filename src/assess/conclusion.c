@@ -135,6 +135,18 @@ add_ph(struct text *text, const struct verdict *bar)
         text_addf(text, ", bar %s", bar->specimen->bar);
 }
 
+/* The band is named where it says more than the verdict. */
+static void
+add_titration(struct text *text, const struct conclusion *conclusion)
+{
+    const struct titration_result *figures = &conclusion->free_alkali.current->figures;
+
+    text_addf(text, "%.3f +/- %.3f %% free NaOH by titration", figures->free_naoh_pct,
+              figures->uncertainty.expanded_uncertainty);
+    if (figures->band != TITRATION_WITHIN)
+        text_addf(text, " (%s)", titration_band_name(figures->band));
+}
+
 char *
 conclusion_text(const struct conclusion *conclusion)
 {
@@ -145,10 +157,7 @@ conclusion_text(const struct conclusion *conclusion)
         return text_format("not tested yet");
     text_addf(&text, "%s: ", verdict_word(conclusion->verdict));
     if (conclusion->basis == CONCLUSION_TITRATION)
-        text_addf(&text, "%.3f +/- %.3f %% free NaOH by titration (%s)",
-                  conclusion->free_alkali.current->figures.free_naoh_pct,
-                  conclusion->free_alkali.current->figures.uncertainty.expanded_uncertainty,
-                  titration_band_name(conclusion->free_alkali.current->figures.band));
+        add_titration(&text, conclusion);
     else
         add_ph(&text, worst_bar(&conclusion->ph));
     text_addf(&text, ", %s", clock_day_text(clock_day_of(conclusion->at), day));

@@ -214,7 +214,7 @@ release_check_of(const struct dossier *dossier, const struct conclusion *conclus
         size_t ages = ages_judged(&all, &conclusion->free_alkali);
 
         add(&check, "tested at enough different ages", ages >= (size_t)policy->ages,
-            text_format("%zu of %d", ages, policy->ages));
+            text_format("%zu, asked are %d", ages, policy->ages));
     }
     if (policy->deviations_explained)
         add_deviations(&check, dossier, conclusion);
@@ -222,7 +222,7 @@ release_check_of(const struct dossier *dossier, const struct conclusion *conclus
         add_titration(&check, dossier, conclusion);
     if (policy->cure_days > 0)
         add(&check, "old enough", age_d >= policy->cure_days,
-            text_format("%d of %d days", age_d, policy->cure_days));
+            text_format("%d days, asked are %d", age_d, policy->cure_days));
     if (dossier->batch.role == BATCH_LYE_HEAVY)
         add(&check, "not made lye-heavy on purpose", false, memory_copy("its role is lye-heavy"));
     for (size_t i = 0; i < check.count; i++)

@@ -550,5 +550,6 @@ const struct command calibrate_command = {
     .example = "curetrace calibrate bench --buffer borax@24.5=9.21 --buffer \"lime water@24.6=12.44\"",
     .options = calibrate_options,
     .needs = COMMAND_WRITES_STORE,
+    .needs_nothing_with = "how-to",
     .run = run,
 };

@@ -219,12 +219,14 @@ check_names(const struct command *command, const struct options *options, struct
 }
 
 static enum status
-open_notebook(struct context *context, const struct command *command, struct failure *failure)
+open_notebook(struct context *context, const struct command *command, const struct options *options,
+              struct failure *failure)
 {
     bool created = false;
     enum status status;
 
-    if (command->needs == COMMAND_NOTHING)
+    if (command->needs == COMMAND_NOTHING ||
+        (command->needs_nothing_with != NULL && options_has(options, command->needs_nothing_with)))
         return STATUS_OK;
     if (context->notebook == NULL)
         return failure_set(
@@ -250,7 +252,7 @@ run(struct context *context, const struct command *command, const struct options
         return status;
     if (options_text(options, "notebook") != NULL)
         context->notebook = options_text(options, "notebook");
-    status = open_notebook(context, command, failure);
+    status = open_notebook(context, command, options, failure);
     if (status == STATUS_OK)
         status = command->run(context, options, failure);
     store_close(context->store);

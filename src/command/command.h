@@ -61,6 +61,7 @@ struct command {
     const char *example; /* one line that works; NULL: none */
     const struct option_spec *options; /* ends with a NULL name */
     enum command_needs needs;
+    const char *needs_nothing_with; /* an option with which no notebook is opened; NULL: none */
     enum status (*run)(struct context *context, const struct options *options, struct failure *failure);
 };
 

@@ -375,6 +375,7 @@ const struct command test_command = {
     .example = "curetrace test W-07 W-08",
     .options = test_options,
     .needs = COMMAND_WRITES_STORE,
+    .needs_nothing_with = "procedures",
     .run = run_test,
 };
 const struct command resume_command = {

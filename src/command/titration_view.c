@@ -115,17 +115,19 @@ print_result(const struct context *context, const struct dossier *dossier,
     const struct free_alkali_result *result = conclusion->free_alkali.current;
     const struct titration_result *figures = &result->figures;
     char *flags = free_alkali_flag_text(result->flags), moment[MOMENT_TEXT_SIZE];
-    char *standing = conclusion_text(conclusion);
+    char *standing = conclusion_text(conclusion), *line;
     enum verdict_word verdict = conclusion_of_band(figures->band);
 
     fprintf(context->out, "%s, %d days old: free alkali by titration, %s\n\n", dossier->batch.code,
             result->age_d, clock_moment_text(result->first->taken_at, moment));
     print_replicates(context, dossier, result);
-    fprintf(context->out,
-            "\nfree NaOH %.3f %% +/- %.3f %% (95 %%; k = %.2f), at most %.4f %% with 95 %% "
-            "probability\n",
-            figures->free_naoh_pct, figures->uncertainty.expanded_uncertainty,
-            figures->uncertainty.coverage_factor, figures->upper_pct);
+    line = text_format(
+        "free NaOH %.3f %% +/- %.3f %% (95 %%; k = %.2f), at most %.3f %% with a probability of 95 %%",
+        figures->free_naoh_pct, figures->uncertainty.expanded_uncertainty,
+        figures->uncertainty.coverage_factor, ceil(figures->upper_pct * 1000.0) / 1000.0);
+    fputc('\n', context->out);
+    listing_paragraph(context->out, context->width, 0, line);
+    free(line);
     print_budget(context, figures);
     fprintf(context->out, "band: %s%s%s\n", context_tone(context, tone_of(verdict)),
             titration_band_name(figures->band), context_tone(context, TONE_PLAIN));

@@ -201,7 +201,7 @@ each_thing_the_policy_asks_for_is_asked(void **state)
         const char *missing, *found; /* NULL: released */
     } cases[] = {
         {spoil_nothing, NULL, NULL},
-        {spoil_one_age, "tested at enough different ages", "1 of 2"},
+        {spoil_one_age, "tested at enough different ages", "1, asked are 2"},
         {spoil_verdict, "the latest verdict is within", "doubtful"},
         {spoil_other_bar_of_the_day, "the latest verdict is within",
          "another bar of the same day is lye-heavy"},
@@ -215,7 +215,7 @@ each_thing_the_policy_asks_for_is_asked(void **state)
         {spoil_bar_after_titration, "the latest verdict is within",
          "another bar of the same day is lye-heavy"},
         {spoil_rework, "a reworked batch: a titration says within", "not titrated"},
-        {spoil_age, "old enough", "42 of 43 days"},
+        {spoil_age, "old enough", "42 days, asked are 43"},
         {ask_for_nothing_much, NULL, NULL},
         {spoil_role, "not made lye-heavy on purpose", "lye-heavy"},
     };
