@@ -4,7 +4,7 @@
  * (1) CODE/BAR names one bar of a batch; a code that holds a slash itself is taken whole first.
  * (2) Gear that is not named is the only one of its kind; with several the person is asked to name it.
  * (3) A procedure without specimens (meter-check) takes no batch.
- * (4) A test that was written down on paper is filed with --at: the session's clock begins there. */
+ * (4) A test that was written down on paper is filed with --at: all of it has that time. */
 #include <stdlib.h>
 #include <string.h>
 
@@ -49,7 +49,7 @@ static const struct option_spec test_options[] = {
     {.name = "at",
      .kind = OPTION_TIME,
      .value = "TIME",
-     .help = "when it began, for a test written down on paper and filed later; now"},
+     .help = "when it was made, for a test written down on paper and filed later; now"},
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "kept with the session"},
     {.name = NULL},
 };
@@ -289,22 +289,18 @@ list_procedures(struct context *context)
     return STATUS_OK;
 }
 
-/* A clock that was set to `at` when the world's stood at `begun` (rule 4). */
-struct earlier {
-    civil_time at, begun;
-    const struct context *world;
-};
-
+/* Rule 4: the time of the bench, which typing it in later does not move. */
 static civil_time
-earlier_now(void *data)
+bench_now(void *data)
 {
-    const struct earlier *earlier = data;
+    const struct kit *kit = data;
 
-    return earlier->at + (context_now(earlier->world) - earlier->begun);
+    return kit->at;
 }
 
 static enum status
-begin_and_walk(struct context *context, const struct kit *kit, const char *note, struct failure *failure)
+begin_and_walk(struct context *context, struct kit *kit, const struct options *options,
+               struct failure *failure)
 {
     const struct bench_setup setup = {.procedure = &kit->procedure,
                                       .meter = or_none(&kit->meter),
@@ -313,14 +309,15 @@ begin_and_walk(struct context *context, const struct kit *kit, const char *note,
                                       .thermometer = or_none(&kit->thermometer),
                                       .bars = kit->bars,
                                       .bar_count = kit->bar_count,
-                                      .note = note};
+                                      .note = options_text(options, "note")};
     struct context bench = *context;
-    struct earlier earlier = {.at = kit->at, .begun = context_now(context), .world = context};
     int64_t session_id = 0;
     enum status status = bench_begin(context->store, &setup, kit->at, &session_id, failure);
 
-    bench.clock = earlier_now;
-    bench.clock_data = &earlier;
+    if (options_has(options, "at")) {
+        bench.clock = bench_now;
+        bench.clock_data = kit;
+    }
     return status == STATUS_OK ? walk(&bench, session_id, failure) : status;
 }
 
@@ -332,7 +329,7 @@ test_walk_procedure(struct context *context, const struct options *options, cons
     enum status status = collect(context, options, procedure, portions, &kit, failure);
 
     if (status == STATUS_OK)
-        status = begin_and_walk(context, &kit, options_text(options, "note"), failure);
+        status = begin_and_walk(context, &kit, options, failure);
     kit_clear(&kit);
     return status;
 }
