@@ -53,7 +53,13 @@ static const struct option_spec test_options[] = {
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "kept with the session"},
     {.name = NULL},
 };
-static const struct option_spec no_options[] = {{.name = NULL}};
+static const struct option_spec resume_options[] = {
+    {.name = "at",
+     .kind = OPTION_TIME,
+     .value = "TIME",
+     .help = "when the rest was done, for a test written down on paper and filed later; now"},
+    {.name = NULL},
+};
 
 /* What a session is begun with, owned. */
 struct kit {
@@ -293,13 +299,27 @@ list_procedures(struct context *context)
 static civil_time
 bench_now(void *data)
 {
-    const struct kit *kit = data;
+    const civil_time *at = data;
 
-    return kit->at;
+    return *at;
+}
+
+/* Walk with the bench's clock when --at was written. */
+static enum status
+walk_at(struct context *context, const struct options *options, civil_time at, int64_t session_id,
+        struct failure *failure)
+{
+    struct context bench = *context;
+
+    if (options_has(options, "at")) {
+        bench.clock = bench_now;
+        bench.clock_data = &at;
+    }
+    return walk(&bench, session_id, failure);
 }
 
 static enum status
-begin_and_walk(struct context *context, struct kit *kit, const struct options *options,
+begin_and_walk(struct context *context, const struct kit *kit, const struct options *options,
                struct failure *failure)
 {
     const struct bench_setup setup = {.procedure = &kit->procedure,
@@ -310,15 +330,10 @@ begin_and_walk(struct context *context, struct kit *kit, const struct options *o
                                       .bars = kit->bars,
                                       .bar_count = kit->bar_count,
                                       .note = options_text(options, "note")};
-    struct context bench = *context;
     int64_t session_id = 0;
     enum status status = bench_begin(context->store, &setup, kit->at, &session_id, failure);
 
-    if (options_has(options, "at")) {
-        bench.clock = bench_now;
-        bench.clock_data = kit;
-    }
-    return status == STATUS_OK ? walk(&bench, session_id, failure) : status;
+    return status == STATUS_OK ? walk_at(context, options, kit->at, session_id, failure) : status;
 }
 
 enum status
@@ -344,13 +359,32 @@ run_test(struct context *context, const struct options *options, struct failure 
     return test_walk_procedure(context, options, procedure == NULL ? PROCEDURE_USUAL : procedure, 1, failure);
 }
 
+/* The rest of a session cannot be older than its beginning. */
+static enum status
+check_not_before(struct store *store, int64_t session_id, civil_time at, struct failure *failure)
+{
+    struct bench bench = {0};
+    enum status status = bench_lay_out(store, session_id, &bench, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    if (at < bench.session.started_at)
+        status =
+            failure_set(failure, STATUS_RANGE, "--at is before session %lld began", (long long)session_id);
+    bench_clear(&bench);
+    return status;
+}
+
 static enum status
 run_resume(struct context *context, const struct options *options, struct failure *failure)
 {
     double number = 0.0;
     int64_t session_id = 0;
-    enum status status;
+    civil_time at;
+    enum status status = context_moment(context, options, "at", &at, failure);
 
+    if (status != STATUS_OK)
+        return status;
     if (options_name_count(options) == 0) {
         status = session_store_latest_open(context->store, &session_id, failure);
     } else {
@@ -358,9 +392,11 @@ run_resume(struct context *context, const struct options *options, struct failur
                                  &number, failure);
         session_id = (int64_t)number;
     }
+    if (status == STATUS_OK && options_has(options, "at"))
+        status = check_not_before(context->store, session_id, at, failure);
     if (status == STATUS_OK) /* whatever stopped it, what was read is judged before more is asked */
         status = sitting_after(context, session_id, false, failure);
-    return status == STATUS_OK ? walk(context, session_id, failure) : status;
+    return status == STATUS_OK ? walk_at(context, options, at, session_id, failure) : status;
 }
 
 const struct command test_command = {
@@ -380,7 +416,7 @@ const struct command resume_command = {
     .names = "[SESSION]",
     .most = 1,
     .summary = "go on with a test that was left, where it stopped",
-    .options = no_options,
+    .options = resume_options,
     .needs = COMMAND_WRITES_STORE,
     .run = run_resume,
 };

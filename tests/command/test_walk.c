@@ -103,6 +103,15 @@ a_test_written_down_on_paper_is_filed_at_its_time(void **state)
     check_contains(kitchen->out, "W-07,1,61,meter,3,");
     kitchen_do(kitchen, "batch show W-07");
     check_contains(kitchen->out, "2026-05-02T10:00");
+    free(input);
+    input = lines(0, 3);
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07 --at 2026-05-03T10:00", input), STATUS_OK);
+    free(input);
+    input = lines(3, LENGTH(answers));
+    kitchen_refuses(kitchen, "resume --at 2026-05-03T09:00", "before session 2 began");
+    assert_int_equal(kitchen_run_with(kitchen, "resume --at 2026-05-03T11:00", input), STATUS_OK);
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, "W-07,2,62,meter,3,");
     kitchen_refuses(kitchen, "test W-07 --at 2026-06-02T10:00", "in the future");
     kitchen_refuses(kitchen, "test W-07 --at 2026-03-01T10:00", "before batch W-07 was poured");
     free(input);
