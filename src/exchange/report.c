@@ -94,7 +94,9 @@ add_footer(struct page *page, const struct report *report)
               "Every write to the notebook is logged, each entry sealed with the hash of the one before. "
               "This page shows the notebook up to the entry with the hash ");
     page_element(page, "code", report->journal_head);
-    page_text(page, ". A notebook whose log still holds that hash has not been changed before it.");
+    page_text(page,
+              ". A notebook whose log still holds that hash has not been changed before it; curetrace verify "
+              "--head with that hash tells.");
     page_close(page);
     page_element(
         page, "p",

@@ -55,8 +55,8 @@ add_probability(struct page *page, const struct lye_balance_spread *spread)
         page_factf(page, "Probability that lye exceeds fat", "below %.2g %% (%zu draws)",
                    300.0 / (double)spread->draws, spread->draws);
     else
-        page_factf(page, "Probability that lye exceeds fat", "%.2g %% (%zu draws from seed %llu)", 100.0 * p,
-                   spread->draws, (unsigned long long)spread->seed);
+        page_factf(page, "Probability that lye exceeds fat", "%.*g %% (%zu draws from seed %llu)",
+                   p < 0.1 ? 2 : 3, 100.0 * p, spread->draws, (unsigned long long)spread->seed);
 }
 
 static void

@@ -173,6 +173,23 @@ add_closing(struct page *page, const struct conclusion *conclusion)
     page_close(page);
 }
 
+/* A release that the tests do not bear out is said where the verdict stands, not only in the history. */
+static void
+add_release(struct page *page, const struct report_batch *batch)
+{
+    const struct dossier *dossier = batch->dossier;
+    const struct state_change *last =
+        dossier->state_change_count == 0 ? NULL : &dossier->state_changes[dossier->state_change_count - 1];
+
+    if (last == NULL || last->state != BATCH_RELEASED || batch->conclusion->verdict == VERDICT_WITHIN)
+        return;
+    page_open_class(page, "p", "warning");
+    page_element(page, "strong", "Released in spite of this");
+    page_text(page, last->overridden ? ", by override: " : ": ");
+    page_typed(page, last->why);
+    page_close(page);
+}
+
 void
 report_add_verdict(struct page *page, const struct report_batch *batch)
 {
@@ -183,6 +200,7 @@ report_add_verdict(struct page *page, const struct report_batch *batch)
     if (conclusion->basis == CONCLUSION_NOTHING)
         page_element(page, "p",
                      "Not tested yet: there is no reading that counts, so nothing releases this batch.");
+    add_release(page, batch);
     if (conclusion->free_alkali.count > 0)
         add_titrated(page, conclusion);
     for (size_t i = 0; i < conclusion->ph.count; i++)

@@ -188,6 +188,22 @@ an_override_is_shown_for_ever(void **state)
 }
 
 static void
+a_release_that_no_test_bears_out_stands_beside_the_verdict(void **state)
+{
+    static const char warning[] = "<strong>Released in spite of this</strong>, by override: <bdi>gift</bdi>";
+    char *html;
+
+    kitchen_do(*state, "batch release W-09 --override --why gift");
+    html = report(*state, "W-09");
+    check_order(html, warning, "<h3>Batch and recipe</h3>");
+    free(html);
+    kitchen_do(*state, "batch release W-07 --override --why gift");
+    html = report(*state, "W-07");
+    check_lacks(html, "Released in spite of this");
+    free(html);
+}
+
+static void
 the_index_lists_every_batch(void **state)
 {
     char *html = report(*state, "--notebook-index");
@@ -223,6 +239,7 @@ main(void)
         in_kitchen(lye_heavy_carries_the_cautions),
         in_kitchen(a_titration_stands_above_the_ph),
         in_kitchen(an_override_is_shown_for_ever),
+        in_kitchen(a_release_that_no_test_bears_out_stands_beside_the_verdict),
         in_kitchen(the_index_lists_every_batch),
         in_kitchen(wrong_command_lines_are_refused),
     };
