@@ -392,10 +392,10 @@ run_resume(struct context *context, const struct options *options, struct failur
                                  &number, failure);
         session_id = (int64_t)number;
     }
-    if (status == STATUS_OK) /* whatever stopped it, what was read is judged before more is asked */
-        status = sitting_after(context, session_id, false, failure);
     if (status == STATUS_OK && options_has(options, "at"))
         status = check_not_before(context->store, session_id, at, failure);
+    if (status == STATUS_OK) /* whatever stopped it, what was read is judged before more is asked */
+        status = sitting_after(context, session_id, false, failure);
     return status == STATUS_OK ? walk_at(context, options, at, session_id, failure) : status;
 }
 

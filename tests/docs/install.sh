@@ -29,6 +29,10 @@ grep -q 'lye-heavy' out || fail "L-01 is not lye-heavy: $(cat out)"
 bash -n "$share/bash-completion/completions/curetrace" || fail "the completion is no bash"
 # Manual pages: all or, without the converter, none.
 if [ -d "$share/man" ]; then
-    [ -s "$share/man/man1/curetrace-verdict.1" ] || fail "no manual page curetrace-verdict.1"
+    "$program" --help | sed -n 's/^  \([a-z][a-z]*\) .*/\1/p' | sort -u | while read -r command; do
+        [ "$command" != curetrace ] || continue
+        page=$(find "$share/man" -name "curetrace-$command.1*")
+        [ -s "$page" ] || fail "no manual page of $command"
+    done
     [ -s "$share/man/man1/curetrace.1" ] || fail "no manual page curetrace.1"
 fi

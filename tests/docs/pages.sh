@@ -8,7 +8,8 @@
 #     likewise.
 # (4) Every page has a kitchen of its own with the invented workshop's notebook in it; README.md and
 #     tutorial.md begin without one. Screens are 80 columns wide and have no colour.
-# (5) renew writes the new output into the page, keeps what a "..." leaves out, and copies the pictures that
+# (5) Links to other pages and pictures lead somewhere.
+# (6) renew writes the new output into the page, keeps what a "..." leaves out, and copies the pictures that
 #     the page shows from images/.
 set -eu
 
@@ -33,6 +34,12 @@ sh -e "$work/workshop" >"$work/out" 2>&1 || {
 
 status=0
 for page in "$@"; do
+    for link in $(grep -o '](\([^)# ]*\)' "$page" | sed 's/^](//' | grep -v '^http'); do
+        [ -e "$(dirname "$page")/$link" ] || {
+            echo "$page: there is no $link" >&2
+            status=1
+        }
+    done
     case $page in
     /*) ;;
     *) page=$PWD/$page ;;

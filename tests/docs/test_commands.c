@@ -1,0 +1,119 @@
+/* test_commands.c - docs/ holds every command and option, and no option that there is not. */
+#include <ctype.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "check.h"
+#include "command.h"
+#include "file.h"
+#include "memory.h"
+#include "text.h"
+
+/* The page of a command: the first word of its name. Given: free() it. */
+static char *
+page_of(const struct command *command)
+{
+    char *path = text_format("%s/docs/%.*s.md", getenv("SOURCE_ROOT"), (int)strcspn(command->name, " "),
+                             command->name),
+         *page = NULL;
+    struct failure failure = {0};
+
+    check_ok(file_read(path, 1 << 20, &page, &failure), &failure);
+    free(path);
+    return page;
+}
+
+/* Is it there as a whole word? */
+static bool
+holds(const char *page, const char *word)
+{
+    size_t length = strlen(word);
+
+    for (const char *at = strstr(page, word); at != NULL; at = strstr(at + 1, word))
+        if (!isalnum((unsigned char)at[length]) && at[length] != '-')
+            return true;
+    return false;
+}
+
+static void
+every_command_and_option_is_on_its_page(void **state)
+{
+    (void)state;
+    for (size_t i = 0; command_table[i] != NULL; i++) {
+        const struct command *command = command_table[i];
+        char *page = page_of(command), *name = text_format("curetrace %s", command->name);
+
+        if (!holds(page, name))
+            fail_msg("docs: nothing on '%s'", name);
+        for (const struct option_spec *spec = command->options; spec->name != NULL; spec++) {
+            char *option = text_format("--%s", spec->name);
+
+            if (!holds(page, option))
+                fail_msg("docs: nothing on %s of '%s'", option, name);
+            free(option);
+        }
+        free(name);
+        free(page);
+    }
+}
+
+static bool
+is_option(const char *name, size_t length)
+{
+    for (size_t i = 0; command_table[i] != NULL; i++)
+        for (const struct option_spec *spec = command_table[i]->options; spec->name != NULL; spec++)
+            if (strlen(spec->name) == length && strncmp(spec->name, name, length) == 0)
+                return true;
+    return (length == 4 && strncmp(name, "help", 4) == 0) ||
+           (length == 7 && strncmp(name, "version", 7) == 0) ||
+           (length == 8 && strncmp(name, "notebook", 8) == 0);
+}
+
+static void
+pages_name_no_option_that_there_is_not(void **state)
+{
+    (void)state;
+    for (size_t i = 0; command_table[i] != NULL; i++) {
+        char *page = page_of(command_table[i]);
+
+        for (const char *at = strstr(page, "--"); at != NULL; at = strstr(at, "--")) {
+            size_t length;
+
+            at += 2;
+            length = strspn(at, "abcdefghijklmnopqrstuvwxyz-");
+            if (islower((unsigned char)*at) && (at[-3] == ' ' || at[-3] == '`') && !is_option(at, length))
+                fail_msg("docs: there is no --%.*s, which the page of '%s' names", (int)length, at,
+                         command_table[i]->name);
+        }
+        free(page);
+    }
+}
+
+static void
+the_explanations_begin_small_and_end_without_a_stop(void **state)
+{
+    (void)state;
+    for (size_t i = 0; command_table[i] != NULL; i++) {
+        const struct command *command = command_table[i];
+
+        assert_false(isupper((unsigned char)*command->summary));
+        assert_int_not_equal(command->summary[strlen(command->summary) - 1], '.');
+        for (const struct option_spec *spec = command->options; spec->name != NULL; spec++) {
+            assert_non_null(spec->help);
+            assert_int_not_equal(spec->help[strlen(spec->help) - 1], '.');
+            assert_true((spec->kind == OPTION_FLAG) == (spec->value == NULL));
+        }
+    }
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(every_command_and_option_is_on_its_page),
+        cmocka_unit_test(pages_name_no_option_that_there_is_not),
+        cmocka_unit_test(the_explanations_begin_small_and_end_without_a_stop),
+    };
+
+    return check_run("docs/commands", tests);
+}
