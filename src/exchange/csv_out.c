@@ -4,7 +4,6 @@
 #include <assert.h>
 #include <csv.h>
 #include <errno.h>
-#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -14,7 +13,10 @@
 void
 csv_out_start(struct csv_out *out, FILE *file)
 {
-    *out = (struct csv_out){.file = file, .row_empty = true};
+    out->file = file; /* `bytes` need no beginning */
+    out->columns = out->fields = out->length = 0;
+    out->row_empty = true;
+    out->error = 0;
 }
 
 void
@@ -28,10 +30,31 @@ csv_out_heading(struct csv_out *out, const char *const *names, size_t count)
 }
 
 static void
+pass_on(struct csv_out *out)
+{
+    fwrite_unlocked(out->bytes, 1, out->length, out->file);
+    out->length = 0;
+}
+
+/* Through a buffer of our own: a call of the library for every field takes longer than finding what to write. */
+static void
+put(struct csv_out *out, const char *bytes, size_t length)
+{
+    if (length > sizeof out->bytes - out->length)
+        pass_on(out);
+    if (length > sizeof out->bytes) {
+        fwrite_unlocked(bytes, 1, length, out->file);
+        return;
+    }
+    memcpy(out->bytes + out->length, bytes, length);
+    out->length += length;
+}
+
+static void
 begin_field(struct csv_out *out)
 {
     if (out->fields++ > 0)
-        putc_unlocked(',', out->file);
+        put(out, ",", 1);
 }
 
 /* A field that needs no quotes. */
@@ -41,7 +64,7 @@ put_plain(struct csv_out *out, const char *text, size_t length)
     begin_field(out);
     if (length > 0)
         out->row_empty = false;
-    fwrite_unlocked(text, 1, length, out->file);
+    put(out, text, length);
 }
 
 bool
@@ -66,6 +89,7 @@ put_text(struct csv_out *out, const char *text, size_t length)
     }
     begin_field(out);
     out->row_empty = false;
+    pass_on(out);
     csv_fwrite(out->file, text, length);
 }
 
@@ -104,10 +128,15 @@ csv_out_number(struct csv_out *out, double number)
 void
 csv_out_integer(struct csv_out *out, int64_t number)
 {
-    char text[NUMBER_TEXT_SIZE];
+    char digits[24], *end = digits + sizeof digits, *start = end;
+    uint64_t size = number < 0 ? -(uint64_t)number : (uint64_t)number;
 
-    snprintf(text, sizeof text, "%" PRId64, number);
-    put_plain(out, text, strlen(text));
+    do
+        *--start = (char)('0' + size % 10);
+    while ((size /= 10) > 0);
+    if (number < 0)
+        *--start = '-';
+    put_plain(out, start, (size_t)(end - start));
 }
 
 void
@@ -128,18 +157,33 @@ csv_out_time(struct csv_out *out, civil_time moment)
     put_plain(out, text, strlen(text));
 }
 
+static void
+note_error(struct csv_out *out)
+{
+    if (ferror_unlocked(out->file) && out->error == 0)
+        out->error = errno;
+}
+
 void
 csv_out_end_row(struct csv_out *out)
 {
     assert(out->columns == 0 || out->fields == out->columns);
     /* A row of one empty field would be a blank line, which readers skip. */
     if (out->fields == 1 && out->row_empty)
-        fputs("\"\"", out->file);
-    putc_unlocked('\n', out->file);
+        put(out, "\"\"", 2);
+    put(out, "\n", 1);
+    pass_on(out);
     out->fields = 0;
     out->row_empty = true;
-    if (ferror_unlocked(out->file) && out->error == 0)
-        out->error = errno;
+    note_error(out);
+}
+
+void
+csv_out_rows(struct csv_out *out, const char *rows, size_t length)
+{
+    assert(out->fields == 0);
+    fwrite_unlocked(rows, 1, length, out->file);
+    note_error(out);
 }
 
 enum status

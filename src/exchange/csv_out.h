@@ -23,12 +23,15 @@
 #include "clock.h"
 #include "status.h"
 
+enum { CSV_OUT_BYTES = 1024 };
 struct csv_out {
-    FILE *file;     /* lent */
-    size_t columns; /* of the heading; every row has as many */
-    size_t fields;  /* of the row so far */
-    bool row_empty; /* nothing but empty fields in the row so far */
-    int error;      /* errno of the first failed write; 0: none */
+    FILE *file;                /* lent */
+    size_t columns;            /* of the heading; every row has as many */
+    size_t fields;             /* of the row so far */
+    bool row_empty;            /* nothing but empty fields in the row so far */
+    int error;                 /* errno of the first failed write; 0: none */
+    char bytes[CSV_OUT_BYTES]; /* of the row so far, as many as are not on the stream yet */
+    size_t length;
 };
 
 /* Begin a table on a stream. Until csv_out_finish() nothing else is written to it. */
@@ -46,6 +49,9 @@ void csv_out_day(struct csv_out *out, civil_day day);
 void csv_out_time(struct csv_out *out, civil_time moment);
 
 void csv_out_end_row(struct csv_out *out);
+
+/* Whole rows that another csv_out wrote to memory; between rows. */
+void csv_out_rows(struct csv_out *out, const char *rows, size_t length);
 
 /* Flush the stream, which stays open. `name` is what the message calls it ("trend.csv").
  * STATUS_SYSTEM when anything could not be written: "cannot write 'trend.csv': No space left on device". */

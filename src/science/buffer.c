@@ -177,9 +177,9 @@ enum status
 buffer_find(const char *name, const struct buffer **ret_buffer, struct failure *failure)
 {
     char simple[64];
-    const struct buffer *buffer = NULL;
+    const struct buffer *buffer = find_exact(name); /* as the notebook has it: every reading asks for it */
 
-    if (strlen(name) < sizeof simple) {
+    if (buffer == NULL && strlen(name) < sizeof simple) {
         simplify(name, simple);
         buffer = find_simple(simple);
     }
