@@ -81,14 +81,6 @@ calibration_store_in_force(struct store *store, int64_t meter_id, civil_time at,
 }
 
 static void
-clear_all(struct calibration *calibrations, size_t count)
-{
-    for (size_t i = 0; i < count; i++)
-        calibration_clear(&calibrations[i]);
-    free(calibrations);
-}
-
-static void
 load(struct statement *row, struct calibration *calibration)
 {
     struct failure ignored = {0};
@@ -106,51 +98,53 @@ load(struct statement *row, struct calibration *calibration)
     calibration_verdict_parse(statement_word(row, 8), &calibration->verdict, &ignored);
 }
 
-static enum status
-load_points(struct store *store, struct calibration *calibration, struct failure *failure)
+static struct calibration_point
+load_point(struct statement *row)
 {
-    struct statement *points = statement_open(store, sql_calibration_point_list, failure);
-    enum status status;
-    bool row = false;
-
-    if (points == NULL)
-        return failure->status;
-    statement_bind_id(points, ":calibration", calibration->id);
-    while ((status = statement_step(points, &row, failure)) == STATUS_OK && row)
-        calibration_add_point(calibration,
-                              (struct calibration_point){.buffer = statement_name(points, 0),
-                                                         .kitchen_made = statement_int(points, 1) != 0,
-                                                         .temperature_c = statement_double(points, 2),
-                                                         .displayed_ph = statement_double(points, 3),
-                                                         .potential_mv = statement_double(points, 4),
-                                                         .table_ph = statement_double(points, 5)});
-    statement_done(points);
-    return status;
+    return (struct calibration_point){.buffer = statement_name(row, 12),
+                                      .kitchen_made = statement_int(row, 13) != 0,
+                                      .temperature_c = statement_double(row, 14),
+                                      .displayed_ph = statement_double(row, 15),
+                                      .potential_mv = statement_double(row, 16),
+                                      .table_ph = statement_double(row, 17)};
 }
 
-/* The rows of a bound statement, then the points of each. */
+struct calibrations {
+    struct calibration *calibrations; /* owned */
+    size_t count, capacity;
+};
+
+/* Add the rows of a bound statement: one a point, those of one calibration together. */
 static enum status
-list(struct store *store, struct statement *statement, struct calibration **ret_calibrations,
-     size_t *ret_count, struct failure *failure)
+list(struct statement *statement, struct calibrations *all, struct failure *failure)
 {
-    struct calibration *calibrations = NULL;
-    size_t count = 0, capacity = 0;
     enum status status;
     bool row = false;
 
     while ((status = statement_step(statement, &row, failure)) == STATUS_OK && row) {
-        calibrations = memory_room(calibrations, count, &capacity, sizeof *calibrations);
-        load(statement, &calibrations[count++]);
+        if (all->count == 0 || all->calibrations[all->count - 1].id != statement_id(statement, 0)) {
+            all->calibrations =
+                memory_room(all->calibrations, all->count, &all->capacity, sizeof *all->calibrations);
+            load(statement, &all->calibrations[all->count++]);
+        }
+        if (!statement_is_null(statement, 11)) /* one without points has one row */
+            calibration_add_point(&all->calibrations[all->count - 1], load_point(statement));
     }
     statement_done(statement);
-    for (size_t i = 0; status == STATUS_OK && i < count; i++)
-        status = load_points(store, &calibrations[i], failure);
+    return status;
+}
+
+static enum status
+give(struct calibrations *all, enum status status, struct calibration **ret_calibrations, size_t *ret_count)
+{
     if (status != STATUS_OK) {
-        clear_all(calibrations, count);
+        for (size_t i = 0; i < all->count; i++)
+            calibration_clear(&all->calibrations[i]);
+        free(all->calibrations);
         return status;
     }
-    *ret_calibrations = calibrations;
-    *ret_count = count;
+    *ret_calibrations = all->calibrations;
+    *ret_count = all->count;
     return STATUS_OK;
 }
 
@@ -159,21 +153,115 @@ calibration_store_list(struct store *store, int64_t meter_id, struct calibration
                        size_t *ret_count, struct failure *failure)
 {
     struct statement *statement = statement_open(store, sql_calibration_list, failure);
+    struct calibrations all = {0};
 
     if (statement == NULL)
         return failure->status;
     statement_bind_id(statement, ":meter", meter_id);
-    return list(store, statement, ret_calibrations, ret_count, failure);
+    return give(&all, list(statement, &all, failure), ret_calibrations, ret_count);
+}
+
+/* The readings of one meter: from the earliest calibration they rest on to the last of them. */
+struct span {
+    int64_t meter_id;
+    civil_time first, last;
+};
+
+static struct span *
+span_of(struct span **spans, size_t *count, size_t *capacity, int64_t meter_id)
+{
+    for (size_t i = 0; i < *count; i++)
+        if ((*spans)[i].meter_id == meter_id)
+            return &(*spans)[i];
+    *spans = memory_room(*spans, *count, capacity, sizeof **spans);
+    (*spans)[*count] = (struct span){.meter_id = meter_id, .first = INT64_MAX, .last = INT64_MIN};
+    return &(*spans)[(*count)++];
+}
+
+/* When a calibration was made; left alone for one that is not there (verify tells). */
+static enum status
+find_time(struct store *store, int64_t id, civil_time *ret_moment, struct failure *failure)
+{
+    struct statement *find = statement_open(store, sql_calibration_taken_at, failure);
+    enum status status;
+    bool row = false;
+
+    if (find == NULL)
+        return failure->status;
+    statement_bind_int(find, ":id", id);
+    status = statement_step(find, &row, failure);
+    if (status == STATUS_OK && row)
+        *ret_moment = statement_time(find, 0);
+    statement_done(find);
+    return status;
+}
+
+static enum status
+find_spans(struct store *store, const struct reading *readings, size_t count, struct span **ret_spans,
+           size_t *ret_count, struct failure *failure)
+{
+    size_t capacity = 0;
+    int64_t calibration_id = 0;
+    civil_time made = MOMENT_NONE; /* when that one was */
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < count; i++) {
+        const struct reading *reading = &readings[i];
+        civil_time from = reading->taken_at;
+        struct span *span;
+
+        if (reading->method != READING_METER)
+            continue;
+        if (reading->calibration_id != 0) {
+            if (reading->calibration_id != calibration_id) /* neighbours in time mostly share it */
+                status = find_time(store, reading->calibration_id, &made, failure);
+            calibration_id = reading->calibration_id;
+            from = made;
+        }
+        span = span_of(ret_spans, ret_count, &capacity, reading->gear_id);
+        span->first = from < span->first ? from : span->first;
+        span->last = reading->taken_at > span->last ? reading->taken_at : span->last;
+    }
+    return status;
+}
+
+static int
+by_time(const void *a, const void *b)
+{
+    const struct calibration *first = a, *second = b;
+
+    if (first->taken_at != second->taken_at)
+        return first->taken_at < second->taken_at ? -1 : 1;
+    return (first->id > second->id) - (first->id < second->id);
+}
+
+static enum status
+add_span(struct store *store, const struct span *span, struct calibrations *all, struct failure *failure)
+{
+    struct statement *between = statement_open(store, sql_calibration_between, failure);
+
+    if (between == NULL)
+        return failure->status;
+    statement_bind_id(between, ":meter", span->meter_id);
+    statement_bind_time(between, ":first", span->first);
+    statement_bind_time(between, ":last", span->last);
+    return list(between, all, failure);
 }
 
 enum status
-calibration_store_of_batch(struct store *store, int64_t batch_id, struct calibration **ret_calibrations,
-                           size_t *ret_count, struct failure *failure)
+calibration_store_of_readings(struct store *store, const struct reading *readings, size_t count,
+                              struct calibration **ret_calibrations, size_t *ret_count,
+                              struct failure *failure)
 {
-    struct statement *statement = statement_open(store, sql_calibration_of_batch, failure);
+    struct calibrations all = {0};
+    struct span *spans = NULL;
+    size_t span_count = 0;
+    enum status status = find_spans(store, readings, count, &spans, &span_count, failure);
 
-    if (statement == NULL)
-        return failure->status;
-    statement_bind_id(statement, ":batch", batch_id);
-    return list(store, statement, ret_calibrations, ret_count, failure);
+    for (size_t i = 0; status == STATUS_OK && i < span_count; i++)
+        status = add_span(store, &spans[i], &all, failure);
+    if (span_count > 1 && all.count > 1)
+        qsort(all.calibrations, all.count, sizeof *all.calibrations, by_time);
+    free(spans);
+    return give(&all, status, ret_calibrations, ret_count);
 }

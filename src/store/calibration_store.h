@@ -3,6 +3,7 @@
 #define CALIBRATION_STORE_H
 
 #include "calibration.h"
+#include "session.h"
 #include "store.h"
 
 /* With its points; sets calibration->id. */
@@ -19,9 +20,10 @@ enum status calibration_store_list(struct store *store, int64_t meter_id,
                                    struct calibration **ret_calibrations, size_t *ret_count,
                                    struct failure *failure);
 
-/* Those a batch's readings rest on and the checks that followed, oldest first. Given likewise. */
-enum status calibration_store_of_batch(struct store *store, int64_t batch_id,
-                                       struct calibration **ret_calibrations, size_t *ret_count,
-                                       struct failure *failure);
+/* Those that readings of meters rest on, and what followed until the meter was calibrated anew after the last of
+ * these readings, oldest first. Given likewise. */
+enum status calibration_store_of_readings(struct store *store, const struct reading *readings, size_t count,
+                                          struct calibration **ret_calibrations, size_t *ret_count,
+                                          struct failure *failure);
 
 #endif

@@ -26,23 +26,6 @@ append(void *array, size_t *count, void *more, size_t more_count, size_t size)
     return all;
 }
 
-static enum status
-load_specimen_rows(struct store *store, struct dossier *dossier, int64_t specimen_id, struct failure *failure)
-{
-    struct weighing *weighings = NULL;
-    struct reading *readings = NULL;
-    size_t count = 0;
-    enum status status = weighing_store_of_specimen(store, specimen_id, &weighings, &count, failure);
-
-    dossier->weighings =
-        append(dossier->weighings, &dossier->weighing_count, weighings, count, sizeof *weighings);
-    if (status != STATUS_OK)
-        return status;
-    status = reading_store_of_specimen(store, specimen_id, &readings, &count, failure);
-    dossier->readings = append(dossier->readings, &dossier->reading_count, readings, count, sizeof *readings);
-    return status;
-}
-
 /* The session's answers without those for other batches' specimens. */
 static enum status
 load_answers(struct store *store, struct dossier *dossier, int64_t session_id, struct failure *failure)
@@ -79,10 +62,11 @@ load_bench(struct store *store, struct dossier *dossier, struct failure *failure
         session_store_of_batch(store, batch_id, &dossier->sessions, &dossier->session_count, failure);
 
     if (status == STATUS_OK)
+        status = specimen_store_of_batch(store, batch_id, &dossier->specimens, &dossier->specimen_count,
+                                         &dossier->weighings, &dossier->weighing_count, failure);
+    if (status == STATUS_OK)
         status =
-            specimen_store_of_batch(store, batch_id, &dossier->specimens, &dossier->specimen_count, failure);
-    for (size_t i = 0; status == STATUS_OK && i < dossier->specimen_count; i++)
-        status = load_specimen_rows(store, dossier, dossier->specimens[i].id, failure);
+            reading_store_of_batch(store, batch_id, &dossier->readings, &dossier->reading_count, failure);
     for (size_t i = 0; status == STATUS_OK && i < dossier->session_count; i++)
         if (dossier->sessions[i].procedure_id != 0) /* a single reading has no answers */
             status = load_answers(store, dossier, dossier->sessions[i].id, failure);
@@ -98,8 +82,8 @@ load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
     enum status status = gear_store_list(store, &dossier->gear, &dossier->gear_count, failure);
 
     if (status == STATUS_OK)
-        status = calibration_store_of_batch(store, batch_id, &dossier->calibrations,
-                                            &dossier->calibration_count, failure);
+        status = calibration_store_of_readings(store, dossier->readings, dossier->reading_count,
+                                               &dossier->calibrations, &dossier->calibration_count, failure);
     if (status == STATUS_OK)
         status = titration_store_of_batch(store, batch_id, &dossier->titrations, &dossier->titration_count,
                                           failure);
@@ -112,9 +96,8 @@ load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
     return status;
 }
 
-enum status
-dossier_store_load(struct store *store, const char *code, struct dossier *ret_dossier,
-                   struct failure *failure)
+static enum status
+load(struct store *store, const char *code, struct dossier *ret_dossier, struct failure *failure)
 {
     struct dossier dossier = {0};
     enum status status = batch_store_find(store, code, &dossier.batch, failure);
@@ -129,4 +112,17 @@ dossier_store_load(struct store *store, const char *code, struct dossier *ret_do
     }
     *ret_dossier = dossier;
     return STATUS_OK;
+}
+
+enum status
+dossier_store_load(struct store *store, const char *code, struct dossier *ret_dossier,
+                   struct failure *failure)
+{
+    enum status status = store_begin_reading(store, failure); /* one state, and one lock for all of it */
+
+    if (status != STATUS_OK)
+        return status;
+    status = load(store, code, ret_dossier, failure);
+    store_end_reading(store);
+    return status;
 }

@@ -315,6 +315,17 @@ session_store_latest_open(struct store *store, int64_t *ret_id, struct failure *
 }
 
 /* A specimen's masses are its latest weighings; those come in the order they were added. */
+static void
+take_weighing(struct specimen *specimen, const struct weighing *weighing)
+{
+    if (weighing->of == WEIGHING_SOAP) {
+        specimen->soap_mass_g = weighing->mass_g;
+        specimen->balance_id = weighing->balance_id;
+    } else {
+        specimen->water_mass_g = weighing->mass_g;
+    }
+}
+
 static enum status
 weigh(struct store *store, struct specimen *specimen, struct failure *failure)
 {
@@ -325,56 +336,46 @@ weigh(struct store *store, struct specimen *specimen, struct failure *failure)
     if (status != STATUS_OK)
         return status;
     for (size_t i = 0; i < count; i++) {
-        if (weighings[i].of == WEIGHING_SOAP) {
-            specimen->soap_mass_g = weighings[i].mass_g;
-            specimen->balance_id = weighings[i].balance_id;
-        } else {
-            specimen->water_mass_g = weighings[i].mass_g;
-        }
+        take_weighing(specimen, &weighings[i]);
         weighing_clear(&weighings[i]);
     }
     free(weighings);
     return STATUS_OK;
 }
 
-static enum status
-list_specimens(struct store *store, const char *sql, const char *owner, int64_t id,
-               struct specimen **ret_specimens, size_t *ret_count, struct failure *failure)
-{
-    void *array = NULL;
-    size_t count = 0;
-    enum status status =
-        rows_list(store, sql, owner, id, sizeof(struct specimen), load_specimen, &array, &count, failure);
-    struct specimen *specimens = array;
-
-    for (size_t i = 0; status == STATUS_OK && i < count; i++)
-        status = weigh(store, &specimens[i], failure);
-    *ret_specimens = specimens;
-    *ret_count = count;
-    if (status == STATUS_OK)
-        return STATUS_OK;
-    for (size_t i = 0; i < count; i++)
-        specimen_clear(&specimens[i]);
-    free(specimens);
-    *ret_specimens = NULL;
-    *ret_count = 0;
-    return status;
-}
-
 enum status
 specimen_store_of_batch(struct store *store, int64_t batch_id, struct specimen **ret_specimens,
-                        size_t *ret_count, struct failure *failure)
+                        size_t *ret_count, struct weighing **ret_weighings, size_t *ret_weighing_count,
+                        struct failure *failure)
 {
-    return list_specimens(store, sql_specimen_of_batch, ":batch", batch_id, ret_specimens, ret_count,
-                          failure);
+    void *specimens = NULL, *weighings = NULL;
+    enum status status = rows_list(store, sql_specimen_of_batch, ":batch", batch_id, sizeof(struct specimen),
+                                   load_specimen, &specimens, ret_count, failure);
+
+    *ret_specimens = specimens;
+    *ret_weighing_count = 0;
+    if (status == STATUS_OK)
+        status = rows_list(store, sql_weighing_of_batch, ":batch", batch_id, sizeof(struct weighing),
+                           load_weighing, &weighings, ret_weighing_count, failure);
+    *ret_weighings = weighings;
+    for (size_t i = 0, k = 0; i < *ret_count; i++) /* both are in the order of the specimens' numbers */
+        for (; k < *ret_weighing_count && (*ret_weighings)[k].specimen_id == (*ret_specimens)[i].id; k++)
+            take_weighing(&(*ret_specimens)[i], &(*ret_weighings)[k]);
+    return status;
 }
 
 enum status
 specimen_store_of_session(struct store *store, int64_t session_id, struct specimen **ret_specimens,
                           size_t *ret_count, struct failure *failure)
 {
-    return list_specimens(store, sql_specimen_of_session, ":session", session_id, ret_specimens, ret_count,
-                          failure);
+    void *array = NULL;
+    enum status status = rows_list(store, sql_specimen_of_session, ":session", session_id,
+                                   sizeof(struct specimen), load_specimen, &array, ret_count, failure);
+
+    *ret_specimens = array;
+    for (size_t i = 0; status == STATUS_OK && i < *ret_count; i++)
+        status = weigh(store, &(*ret_specimens)[i], failure);
+    return status;
 }
 
 enum status
@@ -429,6 +430,18 @@ reading_store_of_specimen(struct store *store, int64_t specimen_id, struct readi
     void *array = NULL;
     enum status status = rows_list(store, sql_reading_of_specimen, ":specimen", specimen_id,
                                    sizeof **ret_readings, load_reading, &array, ret_count, failure);
+
+    *ret_readings = array;
+    return status;
+}
+
+enum status
+reading_store_of_batch(struct store *store, int64_t batch_id, struct reading **ret_readings,
+                       size_t *ret_count, struct failure *failure)
+{
+    void *array = NULL;
+    enum status status = rows_list(store, sql_reading_of_batch, ":batch", batch_id, sizeof **ret_readings,
+                                   load_reading, &array, ret_count, failure);
 
     *ret_readings = array;
     return status;

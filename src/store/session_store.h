@@ -36,11 +36,13 @@ enum status session_store_find(struct store *store, int64_t id, struct session *
 /* The latest walk-through that is not finished. STATUS_MISSING when there is none. */
 enum status session_store_latest_open(struct store *store, int64_t *ret_id, struct failure *failure);
 
-/* Arrays in the order of adding. Given: clear each, free() the array. */
+/* Arrays in the order of adding, but readings of a batch in no order. Given, also on a failure: clear each,
+ * free() the array. */
 enum status session_store_of_batch(struct store *store, int64_t batch_id, struct session **ret_sessions,
                                    size_t *ret_count, struct failure *failure);
 enum status specimen_store_of_batch(struct store *store, int64_t batch_id, struct specimen **ret_specimens,
-                                    size_t *ret_count, struct failure *failure);
+                                    size_t *ret_count, struct weighing **ret_weighings,
+                                    size_t *ret_weighing_count, struct failure *failure);
 enum status specimen_store_of_session(struct store *store, int64_t session_id,
                                       struct specimen **ret_specimens, size_t *ret_count,
                                       struct failure *failure);
@@ -51,6 +53,8 @@ enum status weighing_store_of_specimen(struct store *store, int64_t specimen_id,
                                        struct failure *failure);
 enum status reading_store_of_specimen(struct store *store, int64_t specimen_id, struct reading **ret_readings,
                                       size_t *ret_count, struct failure *failure);
+enum status reading_store_of_batch(struct store *store, int64_t batch_id, struct reading **ret_readings,
+                                   size_t *ret_count, struct failure *failure);
 
 /* One reading. ret_reading owned by the caller: reading_clear(). STATUS_MISSING. */
 enum status reading_store_find(struct store *store, int64_t id, struct reading *ret_reading,

@@ -341,9 +341,14 @@ enum status
 store_begin_reading(struct store *store, struct failure *failure)
 {
     int64_t ignored = 0;
-    enum status status = run(store, "BEGIN", "cannot read the notebook", failure);
+    enum status status = STATUS_OK;
 
-    if (status == STATUS_OK) /* only a read takes the lock */
+    if (store->reading_depth++ > 0)
+        return STATUS_OK;
+    store->reading_alone = sqlite3_get_autocommit(store->handle) != 0;
+    if (store->reading_alone)
+        status = run(store, "BEGIN", "cannot read the notebook", failure);
+    if (status == STATUS_OK && store->reading_alone) /* only a read takes the lock */
         status = pragma(store, "SELECT count(*) FROM sqlite_schema", &ignored, failure);
     if (status != STATUS_OK)
         store_end_reading(store);
@@ -353,7 +358,8 @@ store_begin_reading(struct store *store, struct failure *failure)
 void
 store_end_reading(struct store *store)
 {
-    if (sqlite3_get_autocommit(store->handle) == 0)
+    assert(store->reading_depth > 0);
+    if (--store->reading_depth == 0 && store->reading_alone && sqlite3_get_autocommit(store->handle) == 0)
         sqlite3_exec(store->handle, "ROLLBACK", NULL, NULL, NULL);
 }
 

@@ -39,7 +39,8 @@ void store_close(struct store *store);
 enum status store_begin(struct store *store, struct failure *failure);
 enum status store_end(struct store *store, enum status status, struct failure *failure);
 
-/* Between these all reading sees one state of the notebook, and writers wait. */
+/* Between these all reading sees one state of the notebook, and writers of other processes wait. They nest, and
+ * may stand inside a piece of writing. */
 enum status store_begin_reading(struct store *store, struct failure *failure);
 void store_end_reading(struct store *store);
 

@@ -26,6 +26,8 @@ struct store {
     char *path;
     struct store_schema schema; /* what the notebook is brought to; texts lent */
     int depth;                  /* of store_begin() */
+    int reading_depth;          /* of store_begin_reading() */
+    bool reading_alone;         /* the outermost one is not inside a piece of writing */
     struct statement statements[STORE_STATEMENTS];
     size_t statement_count;
 };

@@ -11,24 +11,24 @@ SELECT id, verdict FROM calibration
 WHERE meter = :meter AND purpose = 'calibration' AND taken_at <= :at
 ORDER BY taken_at DESC, id DESC LIMIT 1;
 -- name: calibration_list
+-- With their points, a row for each.
 SELECT calibration.id, meter, gear.name, taken_at, purpose, declared, slope_percent, offset_mv, verdict, reason,
-       calibration.note
+       calibration.note, point.id, point.buffer, kitchen_made, temperature_c, displayed_ph, potential_mv, table_ph
 FROM calibration JOIN gear ON gear.id = calibration.meter
-WHERE meter = :meter ORDER BY taken_at, calibration.id;
--- name: calibration_of_batch
--- Those that the batch's readings rest on, and all of those meters since: a check shows drift whenever it is made.
-WITH used (meter, first) AS (
-    SELECT reading.gear, min(ifnull(calibration.taken_at, reading.taken_at))
-    FROM reading JOIN specimen ON specimen.id = reading.specimen
-                 LEFT JOIN calibration ON calibration.id = reading.calibration
-    WHERE specimen.batch = :batch AND reading.method = 'meter' GROUP BY reading.gear)
-SELECT calibration.id, calibration.meter, gear.name, taken_at, purpose, declared, slope_percent, offset_mv, verdict,
-       reason, calibration.note
-FROM used JOIN calibration ON calibration.meter = used.meter JOIN gear ON gear.id = calibration.meter
-WHERE taken_at >= used.first
-ORDER BY taken_at, calibration.id;
--- name: calibration_point_list
-SELECT buffer, kitchen_made, temperature_c, displayed_ph, potential_mv, table_ph
-FROM calibration_point WHERE calibration = :calibration ORDER BY id;
+                 LEFT JOIN calibration_point AS point ON point.calibration = calibration.id
+WHERE meter = :meter ORDER BY taken_at, calibration.id, point.id;
+-- name: calibration_between
+-- Likewise, from one moment to the first calibration after another: what a reading at that one may rest on, and
+-- every check of it, whenever that was made.
+SELECT calibration.id, meter, gear.name, taken_at, purpose, declared, slope_percent, offset_mv, verdict, reason,
+       calibration.note, point.id, point.buffer, kitchen_made, temperature_c, displayed_ph, potential_mv, table_ph
+FROM calibration JOIN gear ON gear.id = calibration.meter
+                 LEFT JOIN calibration_point AS point ON point.calibration = calibration.id
+WHERE meter = :meter AND taken_at >= :first
+      AND taken_at <= ifnull((SELECT min(next.taken_at) FROM calibration AS next
+                              WHERE next.meter = :meter AND purpose = 'calibration' AND next.taken_at > :last), '9999')
+ORDER BY taken_at, calibration.id, point.id;
+-- name: calibration_taken_at
+SELECT taken_at FROM calibration WHERE id = :id;
 -- name: calibration_any
 SELECT 1 FROM calibration LIMIT 1;

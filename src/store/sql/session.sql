@@ -41,6 +41,10 @@ VALUES (:specimen, :weighed, :mass_g, :balance, :taken_at, :supersedes, :why) RE
 -- name: weighing_of_specimen
 SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why
 FROM weighing WHERE specimen = :specimen ORDER BY id;
+-- name: weighing_of_batch
+SELECT weighing.id, weighing.specimen, weighed, mass_g, weighing.balance, weighing.taken_at, supersedes, why
+FROM specimen JOIN weighing ON weighing.specimen = specimen.id
+WHERE specimen.batch = :batch ORDER BY weighing.specimen, weighing.id;
 -- name: weighing_find
 SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why FROM weighing WHERE id = :id;
 -- name: answer_add
