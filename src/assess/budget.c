@@ -52,7 +52,8 @@ budget_mean(double *values, size_t count)
 
     if (count == 0)
         return NAN;
-    qsort(values, count, sizeof *values, compare);
+    if (count > 1)
+        qsort(values, count, sizeof *values, compare);
     for (size_t i = 0; i < count; i++)
         sum += values[i];
     return sum / (double)count;
@@ -141,30 +142,48 @@ add(struct budget *budget, struct uncertainty_component line)
     budget->lines[budget->count++] = line;
 }
 
+static void
+fill(const struct reading_value *values, size_t count, const struct scatter *scatter, struct budget *budget)
+{
+    double *scratch = memory_new(count, sizeof *scratch);
+
+    assert(count > 0);
+    add(budget, (struct uncertainty_component){.name = scatter->assumed ? "scatter (assumed)" : "scatter",
+                                               .shape = UNCERTAINTY_NORMAL,
+                                               .spread = scatter->sd_ph,
+                                               .sensitivity = 1.0 / sqrt((double)count),
+                                               .dof = scatter->dof});
+    for (enum part part = PART_RESOLUTION; part < PART_COUNT; part++)
+        add(budget, (struct uncertainty_component){
+                        .name = name_of(values, part),
+                        .shape = parts[part].shape,
+                        .spread = mean_of(values, count, part, spread_of, scratch),
+                        .sensitivity = mean_of(values, count, part, sensitivity_of, scratch),
+                        .dof = part == PART_LINE ? line_dof(values, count) : (double)INFINITY});
+    free(scratch);
+}
+
 enum status
 budget_of(const struct reading_value *values, size_t count, const struct scatter *scatter,
           struct budget *ret_budget, struct failure *failure)
 {
     struct budget budget = {0};
-    double *scratch = memory_new(count, sizeof *scratch);
     enum status status;
 
-    assert(count > 0);
-    add(&budget, (struct uncertainty_component){.name = scatter->assumed ? "scatter (assumed)" : "scatter",
-                                                .shape = UNCERTAINTY_NORMAL,
-                                                .spread = scatter->sd_ph,
-                                                .sensitivity = 1.0 / sqrt((double)count),
-                                                .dof = scatter->dof});
-    for (enum part part = PART_RESOLUTION; part < PART_COUNT; part++)
-        add(&budget, (struct uncertainty_component){
-                         .name = name_of(values, part),
-                         .shape = parts[part].shape,
-                         .spread = mean_of(values, count, part, spread_of, scratch),
-                         .sensitivity = mean_of(values, count, part, sensitivity_of, scratch),
-                         .dof = part == PART_LINE ? line_dof(values, count) : (double)INFINITY});
-    free(scratch);
+    fill(values, count, scatter, &budget);
     status = uncertainty_combine(budget.lines, budget.count, 0.95, &budget.total, budget.shares, failure);
     if (status == STATUS_OK)
         *ret_budget = budget;
     return status;
+}
+
+enum status
+budget_u_ph(const struct reading_value *values, size_t count, const struct scatter *scatter, double *ret_u_ph,
+            struct failure *failure)
+{
+    struct budget budget;
+
+    budget.count = 0;
+    fill(values, count, scatter, &budget);
+    return uncertainty_standard(budget.lines, budget.count, ret_u_ph, failure);
 }

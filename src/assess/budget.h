@@ -32,4 +32,8 @@ double budget_mean(double *values, size_t count);
 enum status budget_of(const struct reading_value *values, size_t count, const struct scatter *scatter,
                       struct budget *ret_budget, struct failure *failure);
 
+/* The standard uncertainty of that budget alone, for a curve of many readings. STATUS_RANGE likewise. */
+enum status budget_u_ph(const struct reading_value *values, size_t count, const struct scatter *scatter,
+                        double *ret_u_ph, struct failure *failure);
+
 #endif

@@ -1,6 +1,7 @@
 /* follow_batches.c - batches loaded and worked out, on all the machine's cores. */
 #include "follow_batches.h"
 
+#include <errno.h>
 #include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
@@ -21,6 +22,7 @@ followed_free(struct followed *followed)
     cure_clear(&followed->cure);
     series_clear(&followed->series);
     free(followed->points);
+    free(followed->rows);
     evidence_clear(&followed->evidence);
     free(followed);
 }
@@ -44,6 +46,18 @@ struct crew {
 };
 
 static enum status
+write_rows(const struct follow_request *request, struct followed *followed, struct failure *failure)
+{
+    FILE *memory = open_memstream(&followed->rows, &followed->rows_length);
+
+    if (memory != NULL)
+        request->write(followed, memory);
+    if (memory == NULL || fclose(memory) != 0)
+        return failure_set(failure, STATUS_SYSTEM, "cannot keep the rows: %s", strerror(errno));
+    return STATUS_OK;
+}
+
+static enum status
 work_out(const struct follow_request *request, struct followed *followed, struct failure *failure)
 {
     enum status status = STATUS_OK;
@@ -58,6 +72,8 @@ work_out(const struct follow_request *request, struct followed *followed, struct
             status = cure_follow(followed->series.points, followed->series.count, request->target_ph,
                                  &followed->cure, failure);
     }
+    if (status == STATUS_OK && request->write != NULL)
+        status = write_rows(request, followed, failure);
     if (status != STATUS_OK)
         failure_at(failure, "batch %s: ", followed->evidence.dossier.batch.code);
     return status;

@@ -24,6 +24,8 @@ struct followed {
     struct verdict_point *points; /* of the readings, when asked for; else NULL */
     struct series series;         /* lends the dossier: a followed batch stays where it is in memory */
     struct cure cure;
+    char *rows; /* what request->write() wrote, when asked for; else NULL */
+    size_t rows_length;
 };
 void followed_free(struct followed *followed);
 
@@ -33,6 +35,8 @@ struct follow_request {
     bool points, series; /* what is wanted; series brings the cure */
     bool verdicts;       /* they count: bring the reference batch and how the papers read (evidence.h) */
     double target_ph;
+    /* Writes what is to be shown of a batch, in the thread that worked it out; NULL: nothing. */
+    void (*write)(const struct followed *followed, FILE *rows);
     size_t cores;   /* 0: what the machine has */
     FILE *progress; /* NULL: no progress line */
 };

@@ -71,6 +71,24 @@ check_options(const struct options *options, struct failure *failure)
     return plot_file_check(options, failure);
 }
 
+static void
+write_readings(const struct followed *followed, FILE *rows)
+{
+    struct csv_out csv;
+
+    csv_out_start(&csv, rows);
+    trend_csv_add(&csv, &followed->evidence.dossier, followed->points);
+}
+
+static void
+write_model(const struct followed *followed, FILE *rows)
+{
+    struct csv_out csv;
+
+    csv_out_start(&csv, rows);
+    trend_csv_add_model(&csv, &followed->evidence.dossier, &followed->cure);
+}
+
 /* One batch arrives: its rows go out at once, and it is kept only when a table or plot needs all. */
 static enum status
 take(struct followed *followed, void *payload, struct failure *failure)
@@ -78,10 +96,8 @@ take(struct followed *followed, void *payload, struct failure *failure)
     struct trend *trend = payload;
 
     (void)failure;
-    if (trend->csv && trend->model)
-        trend_csv_add_model(&trend->out, &followed->evidence.dossier, &followed->cure);
-    else if (trend->csv)
-        trend_csv_add(&trend->out, &followed->evidence.dossier, followed->points);
+    if (trend->csv)
+        csv_out_rows(&trend->out, followed->rows, followed->rows_length);
     else if (trend->table && options_has(trend->options, "all-batches"))
         trend_view_summary_add(&trend->summary, followed);
     if (!trend->keep) {
@@ -211,6 +227,9 @@ follow(struct trend *trend, const struct batch_codes *codes, struct failure *fai
         .points = trend->plot || (trend->csv && !trend->model),
         .series = trend->plot || trend->table || trend->model || trend->words,
         .verdicts = trend->plot || trend->table,
+        .write = !trend->csv    ? NULL
+                 : trend->model ? write_model
+                                : write_readings,
         .target_ph = options_number_or(trend->options, "target-ph", CURE_TARGET_PH_USUAL),
         .progress = options_has(trend->options, "all-batches") && isatty(fileno(context->err)) == 1
                         ? context->err

@@ -5,6 +5,11 @@
 
 #include "distribution.h"
 
+/* Sums over components, each in units of the largest. */
+struct uncertainty_sum {
+    double largest, variance, fourth;
+};
+
 static double
 divisor(enum uncertainty_shape shape)
 {
@@ -49,37 +54,60 @@ check_component(const struct uncertainty_component *component, struct failure *f
     return STATUS_OK;
 }
 
-enum status
-uncertainty_combine(const struct uncertainty_component *components, size_t count, double coverage_probability,
-                    struct uncertainty *ret_uncertainty, double *ret_shares, struct failure *failure)
+/* Summed in units of the largest component: fourth powers would overflow and underflow early. */
+static enum status
+sum_up(const struct uncertainty_component *components, size_t count, struct uncertainty_sum *ret_sum,
+       struct failure *failure)
 {
-    struct uncertainty result = {.coverage_probability = coverage_probability};
-    double largest = 0.0, variance = 0.0, fourth = 0.0;
+    struct uncertainty_sum sum = {0};
 
     if (count == 0)
         return failure_set(failure, STATUS_RANGE, "an uncertainty budget needs at least one component");
-    if (!(coverage_probability > 0.0 && coverage_probability < 1.0))
-        return failure_set(failure, STATUS_RANGE,
-                           "coverage probability is %g, allowed is above 0 and below 1",
-                           coverage_probability);
     for (size_t i = 0; i < count; i++) {
         enum status status = check_component(&components[i], failure);
 
         if (status != STATUS_OK)
             return status;
-        largest = fmax(largest, uncertainty_component_standard(&components[i]));
+        sum.largest = fmax(sum.largest, uncertainty_component_standard(&components[i]));
     }
-
-    /* Summed in units of the largest component: fourth powers would overflow and underflow early. */
-    for (size_t i = 0; i < count && largest > 0.0; i++) {
-        double relative = uncertainty_component_standard(&components[i]) / largest;
+    for (size_t i = 0; i < count && sum.largest > 0.0; i++) {
+        double relative = uncertainty_component_standard(&components[i]) / sum.largest;
         double square = relative * relative;
 
-        variance += square;
-        fourth += square * square / components[i].dof;
+        sum.variance += square;
+        sum.fourth += square * square / components[i].dof;
     }
-    result.standard_uncertainty = largest * sqrt(variance);
-    result.effective_dof = fourth > 0.0 ? variance * variance / fourth : (double)INFINITY;
+    *ret_sum = sum;
+    return STATUS_OK;
+}
+
+enum status
+uncertainty_standard(const struct uncertainty_component *components, size_t count,
+                     double *ret_standard_uncertainty, struct failure *failure)
+{
+    struct uncertainty_sum sum;
+    enum status status = sum_up(components, count, &sum, failure);
+
+    if (status == STATUS_OK)
+        *ret_standard_uncertainty = sum.largest * sqrt(sum.variance);
+    return status;
+}
+
+enum status
+uncertainty_combine(const struct uncertainty_component *components, size_t count, double coverage_probability,
+                    struct uncertainty *ret_uncertainty, double *ret_shares, struct failure *failure)
+{
+    struct uncertainty result = {.coverage_probability = coverage_probability};
+    struct uncertainty_sum sum;
+
+    if (!(coverage_probability > 0.0 && coverage_probability < 1.0))
+        return failure_set(failure, STATUS_RANGE,
+                           "coverage probability is %g, allowed is above 0 and below 1",
+                           coverage_probability);
+    if (sum_up(components, count, &sum, failure) != STATUS_OK)
+        return failure->status;
+    result.standard_uncertainty = sum.largest * sqrt(sum.variance);
+    result.effective_dof = sum.fourth > 0.0 ? sum.variance * sum.variance / sum.fourth : (double)INFINITY;
     result.coverage_factor = student_t_coverage_factor(coverage_probability, result.effective_dof);
     result.expanded_uncertainty = result.coverage_factor * result.standard_uncertainty;
     if (!isfinite(result.expanded_uncertainty))
@@ -88,9 +116,10 @@ uncertainty_combine(const struct uncertainty_component *components, size_t count
                            result.standard_uncertainty, result.effective_dof);
 
     for (size_t i = 0; i < count && ret_shares != NULL; i++) {
-        double relative = largest > 0.0 ? uncertainty_component_standard(&components[i]) / largest : 0.0;
+        double standard = uncertainty_component_standard(&components[i]);
+        double relative = sum.largest > 0.0 ? standard / sum.largest : 0.0;
 
-        ret_shares[i] = largest > 0.0 ? relative * relative / variance : 0.0;
+        ret_shares[i] = sum.largest > 0.0 ? relative * relative / sum.variance : 0.0;
     }
     *ret_uncertainty = result;
     return STATUS_OK;

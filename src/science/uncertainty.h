@@ -56,6 +56,10 @@ enum status uncertainty_combine(const struct uncertainty_component *components, 
                                 double coverage_probability, struct uncertainty *ret_uncertainty,
                                 double *ret_shares, struct failure *failure);
 
+/* The standard uncertainty of that result alone. STATUS_RANGE likewise. */
+enum status uncertainty_standard(const struct uncertainty_component *components, size_t count,
+                                 double *ret_standard_uncertainty, struct failure *failure);
+
 /* Probability that the true value is above `limit`, given the estimate, its standard uncertainty (0 or more)
  * and degrees of freedom (INFINITY: normal). With an uncertainty of zero: 0, 1, or 0.5 exactly at the limit.
  *
