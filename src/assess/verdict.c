@@ -581,24 +581,48 @@ compare_verdicts(const void *a, const void *b)
     return (x->specimen->id > y->specimen->id) - (x->specimen->id < y->specimen->id);
 }
 
-/* Rule 7; the list is sorted, so the latest session stands last. Gives the index at which it begins. */
-static size_t
+/* Rule 7; the list is sorted, so the latest session stands last. */
+static void
 find_worst(struct verdict_list *list)
 {
-    size_t first = list->count - 1;
+    size_t last = list->count - 1;
 
-    list->worst = list->verdicts[first].verdict;
-    while (first > 0 && list->verdicts[first - 1].session == list->verdicts[list->count - 1].session) {
-        first--;
-        if (list->verdicts[first].verdict > list->worst)
-            list->worst = list->verdicts[first].verdict;
-    }
-    return first;
+    list->worst = list->verdicts[last].verdict;
+    for (size_t i = last; i > 0 && list->verdicts[i - 1].session == list->verdicts[last].session; i--)
+        if (list->verdicts[i - 1].verdict > list->worst)
+            list->worst = list->verdicts[i - 1].verdict;
 }
 
-enum status
-verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid, struct verdict_list *ret_list,
-               struct failure *failure)
+/* The session that was read last, as compare_verdicts() orders them; NULL when nothing that stands was read, or when
+ * a session is missing in a damaged record. */
+static const struct session *
+latest_session(const struct dossier *dossier)
+{
+    const struct session *latest = NULL;
+    civil_time latest_at = MOMENT_NONE;
+
+    for (size_t i = 0; i < dossier->specimen_count; i++) {
+        const struct specimen *specimen = &dossier->specimens[i];
+        const struct session *session = dossier_session(dossier, specimen->session_id);
+        civil_time read_at;
+
+        if (!has_readings(dossier, specimen->id))
+            continue;
+        if (session == NULL)
+            return NULL;
+        read_at = last_read_at(dossier, specimen->id);
+        if (latest == NULL || read_at > latest_at || (read_at == latest_at && session->id > latest->id)) {
+            latest = session;
+            latest_at = read_at;
+        }
+    }
+    return latest;
+}
+
+/* All specimens, or those of one session. */
+static enum status
+judge_list(const struct dossier *dossier, const struct verdict_aid *aid, const struct session *session,
+           struct verdict_list *ret_list, struct failure *failure)
 {
     struct verdict_list list = {.verdicts = memory_new(dossier->specimen_count + 1, sizeof *list.verdicts)};
     struct scatter_pool pool = {0};
@@ -606,10 +630,11 @@ verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid, str
 
     scatter_pool_init(&pool, dossier);
     for (size_t i = 0; status == STATUS_OK && i < dossier->specimen_count; i++) {
-        if (!has_readings(dossier, dossier->specimens[i].id))
+        const struct specimen *specimen = &dossier->specimens[i];
+
+        if (!has_readings(dossier, specimen->id) || (session != NULL && specimen->session_id != session->id))
             continue;
-        status =
-            judge_specimen(dossier, aid, &pool, &dossier->specimens[i], &list.verdicts[list.count], failure);
+        status = judge_specimen(dossier, aid, &pool, specimen, &list.verdicts[list.count], failure);
         list.count++;
     }
     scatter_pool_clear(&pool);
@@ -627,21 +652,21 @@ verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid, str
 }
 
 enum status
+verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid, struct verdict_list *ret_list,
+               struct failure *failure)
+{
+    return judge_list(dossier, aid, NULL, ret_list, failure);
+}
+
+enum status
 verdict_of_batch(const struct dossier *dossier, const struct verdict_aid *aid, struct verdict_list *ret_list,
                  struct failure *failure)
 {
-    struct verdict_list list = {0};
-    enum status status = verdict_of_all(dossier, aid, &list, failure);
-    size_t first;
+    const struct session *latest = latest_session(dossier);
 
-    if (status != STATUS_OK)
-        return status;
-    first = find_worst(&list);
-    for (size_t i = first; i < list.count; i++)
-        list.verdicts[i - first] = list.verdicts[i];
-    list.count -= first;
-    *ret_list = list;
-    return STATUS_OK;
+    if (latest == NULL) /* which says why */
+        return verdict_of_all(dossier, aid, ret_list, failure);
+    return judge_list(dossier, aid, latest, ret_list, failure);
 }
 
 void

@@ -8,7 +8,6 @@
 #include "memory.h"
 #include "sql.h"
 
-
 static enum status
 add_point(struct store *store, int64_t calibration_id, const struct calibration_point *point,
           struct failure *failure)
@@ -236,7 +235,6 @@ by_time(const void *a, const void *b)
     return (first->id > second->id) - (first->id < second->id);
 }
 
-/* Up to the next calibration after the last reading: a check before that shows drift, whenever it is made. */
 static enum status
 add_span(struct store *store, const struct span *span, struct calibrations *all, struct failure *failure)
 {

@@ -20,8 +20,8 @@ enum status calibration_store_list(struct store *store, int64_t meter_id,
                                    struct calibration **ret_calibrations, size_t *ret_count,
                                    struct failure *failure);
 
-/* Those that readings of meters rest on, and the checks of those meters up to a day after the last of these
- * readings, oldest first. Given likewise. */
+/* Those that readings of meters rest on, and what followed until the meter was calibrated anew after the last of
+ * these readings, oldest first. Given likewise. */
 enum status calibration_store_of_readings(struct store *store, const struct reading *readings, size_t count,
                                           struct calibration **ret_calibrations, size_t *ret_count,
                                           struct failure *failure);
