@@ -63,12 +63,19 @@ add_failure(const struct verdict *failure, struct text *text)
 }
 
 void
-standing_add(const struct dossier *dossier, const struct conclusion *conclusion,
-             const struct verdict_list *all, struct text *text)
+standing_add_warnings(const struct dossier *dossier, const struct conclusion *conclusion,
+                      const struct verdict_list *all, struct text *text)
 {
     add_state(dossier, text);
     if (conclusion->verdict != VERDICT_LYE_HEAVY) /* else that says enough */
         add_failure(conclusion_earlier_failure(conclusion, all), text);
+}
+
+void
+standing_add(const struct dossier *dossier, const struct conclusion *conclusion,
+             const struct verdict_list *all, struct text *text)
+{
+    standing_add_warnings(dossier, conclusion, all, text);
     add_titration(dossier, conclusion, text);
 }
 

@@ -406,7 +406,7 @@ reference_of(const struct dossier *reference, double *ret_ph, double *ret_u_ph)
         u_ph = fmax(u_ph, list.verdicts[i].u_ph);
     }
     *ret_ph = budget_mean(values, list.count);
-    *ret_u_ph = u_ph;
+    *ret_u_ph = hypot(u_ph, VERDICT_BETWEEN_BATCHES_PH);
     free(values);
     verdict_list_clear(&list);
     return sound;

@@ -34,6 +34,7 @@
 #define VERDICT_WITHIN_AT_MOST 0.05     /* rule 1 */
 #define VERDICT_LYE_HEAVY_AT_LEAST 0.50 /* rule 1 */
 #define VERDICT_SCATTERED_PH 0.15       /* three times what ISO 10523 calls attainable; judgement */
+#define VERDICT_BETWEEN_BATCHES_PH 0.1  /* how far sound batches of like recipes lie apart; judgement */
 #define VERDICT_USUAL_LOW_PH 8.5        /* below: not soap as expected, or a poor reading; common practice */
 
 /* From best to worst. */

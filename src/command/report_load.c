@@ -20,6 +20,7 @@ report_load_clear(struct report_load *load)
     cure_clear(&load->reference_cure);
     series_clear(&load->reference);
     conclusion_clear(&load->conclusion);
+    verdict_list_clear(&load->all);
     followed_free(load->followed);
     free(load->cure_words);
     for (size_t i = 0; i < LENGTH(load->drawings); i++)
@@ -40,6 +41,7 @@ report_load_conclusion(const struct context *context, const char *code, struct r
         return status;
     load->report.dossier = &load->followed->evidence.dossier;
     load->report.conclusion = &load->conclusion;
+    load->report.all = &load->all;
     aid = evidence_aid(&load->followed->evidence);
     return conclusion_of(load->report.dossier, &aid, &load->conclusion, failure);
 }
@@ -51,6 +53,8 @@ follow(struct report_load *load, struct failure *failure)
     struct verdict_aid aid = evidence_aid(&followed->evidence);
     enum status status = verdict_points(load->report.dossier, &followed->points, failure);
 
+    if (status == STATUS_OK && load->conclusion.ph.count > 0)
+        status = verdict_of_all(load->report.dossier, &aid, &load->all, failure);
     if (status == STATUS_OK)
         status = series_of(load->report.dossier, &aid, &followed->series, failure);
     if (status == STATUS_OK)

@@ -10,6 +10,7 @@
 struct report_load {
     struct followed *followed;
     struct conclusion conclusion;
+    struct verdict_list all;
     struct series reference; /* of the reference batch */
     struct cure reference_cure;
     struct comparison comparison;

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "report_part.h"
+#include "standing.h"
 #include "verdict_text.h"
 
 /* The scale is a drawing of this many units; CSS gives it the room there is. */
@@ -155,8 +156,9 @@ add_titrated(struct page *page, const struct conclusion *conclusion)
 
 /* The cautions are those of the worse of both; what to do next is the pH's to say only where pH decides. */
 static void
-add_closing(struct page *page, const struct conclusion *conclusion)
+add_closing(struct page *page, const struct report_batch *batch)
 {
+    const struct conclusion *conclusion = batch->conclusion;
     struct verdict_list shown = conclusion->ph;
     struct text text = {0};
 
@@ -164,7 +166,8 @@ add_closing(struct page *page, const struct conclusion *conclusion)
         shown.worst = conclusion->verdict;
     page_open_class(page, "div", "closing");
     verdict_text_closing(&shown, &text);
-    verdict_text_next(&shown, &text);
+    if (!standing_add_next(batch->dossier, conclusion, batch->all, &text))
+        verdict_text_next(&shown, &text);
     page_sentences(page, text_of(&text));
     text_clear(&text);
     page_element(
@@ -172,6 +175,21 @@ add_closing(struct page *page, const struct conclusion *conclusion)
         "The limit is common practice and judgement: no standard calls a bar lye-heavy by its pH. The "
         "shaded part of the scale, 8.5 to 10.5, is what sound bars usually read (common practice).");
     page_close(page);
+}
+
+/* Held, discarded, or lye-heavy before: said before the verdict of today. */
+static void
+add_warnings(struct page *page, const struct report_batch *batch)
+{
+    struct text text = {0};
+
+    standing_add_warnings(batch->dossier, batch->conclusion, batch->all, &text);
+    if (text.length > 0 && batch->dossier->batch.state != BATCH_RELEASED) {
+        page_open_class(page, "div", "warning");
+        page_sentences(page, text_of(&text));
+        page_close(page);
+    }
+    text_clear(&text);
 }
 
 /* A release that the tests do not bear out is said where the verdict stands, not only in the history. */
@@ -201,11 +219,12 @@ report_add_verdict(struct page *page, const struct report_batch *batch)
     if (conclusion->basis == CONCLUSION_NOTHING)
         page_element(page, "p",
                      "Not tested yet: there is no reading that counts, so nothing releases this batch.");
+    add_warnings(page, batch);
     add_release(page, batch);
     if (conclusion->free_alkali.count > 0)
         add_titrated(page, conclusion);
     for (size_t i = 0; i < conclusion->ph.count; i++)
         add_bar(page, &conclusion->ph.verdicts[i]);
-    add_closing(page, conclusion);
+    add_closing(page, batch);
     page_close(page);
 }
