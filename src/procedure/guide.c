@@ -65,17 +65,15 @@ guide_opening(struct prompt *prompt, const struct bench *bench)
 
 void
 guide_reopening(struct prompt *prompt, const struct bench *bench, const struct question *last,
-                const struct answer *answer)
+                const char *kept)
 {
-    char begun[MOMENT_TEXT_SIZE], *codes = codes_of(bench);
-    char *place = guide_place(bench, last), *kept = guide_answer(bench, last, answer);
+    char begun[MOMENT_TEXT_SIZE], *codes = codes_of(bench), *place = guide_place(bench, last);
 
     prompt_say(prompt, "Session %lld: %s", (long long)bench->session.id, bench->procedure.title);
     prompt_say(prompt, " %s%s begun %s; kept last: %s, %s", codes, *codes == '\0' ? "" : ",",
                clock_moment_text(bench->session.started_at, begun), kept, place);
     if (bench->procedure.cautions.count > 0)
         prompt_say(prompt, "  ! Cautions as before (help shows all): %s", bench->procedure.cautions.items[0]);
-    free(kept);
     free(place);
     free(codes);
 }

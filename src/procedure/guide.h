@@ -10,9 +10,9 @@
  * The summary is in guide_help(). */
 void guide_opening(struct prompt *prompt, const struct bench *bench);
 
-/* The same when a session goes on: which one it is, and what was kept last. */
+/* The same when a session goes on: which one it is, and what was kept last, in words: `kept` of question `last`. */
 void guide_reopening(struct prompt *prompt, const struct bench *bench, const struct question *last,
-                     const struct answer *answer);
+                     const char *kept);
 
 /* Which bar comes now, or that it is about all of them. */
 void guide_specimen(struct prompt *prompt, const struct bench *bench, size_t specimen);

@@ -498,21 +498,31 @@ walk_on(struct run *run, bool *ret_finished, struct failure *failure)
     }
 }
 
+/* In full before the first answer; in short with what was kept last, a reading with its temperature. */
+static void
+introduce(struct run *run)
+{
+    size_t last = walk_last(&run->walk);
+    char *kept;
+
+    if (last == WALK_NONE) {
+        guide_opening(run->prompt, &run->walk.bench);
+        return;
+    }
+    kept = standing(run, &run->walk.questions[last]);
+    guide_reopening(run->prompt, &run->walk.bench, &run->walk.questions[last], kept);
+    free(kept);
+}
+
 enum status
 runner_walk(struct runner *runner, int64_t session_id, bool *ret_finished, struct failure *failure)
 {
     struct run run = {.runner = runner, .prompt = runner->prompt};
-    size_t last;
     enum status status = walk_open(runner->store, session_id, &run.walk, failure);
 
     if (status != STATUS_OK)
         return status;
-    last = walk_last(&run.walk);
-    if (last == WALK_NONE)
-        guide_opening(run.prompt, &run.walk.bench);
-    else
-        guide_reopening(run.prompt, &run.walk.bench, &run.walk.questions[last],
-                        walk_answer(&run.walk, &run.walk.questions[last]));
+    introduce(&run);
     status = walk_on(&run, ret_finished, failure);
     walk_close(&run.walk);
     return status;

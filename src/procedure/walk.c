@@ -170,6 +170,8 @@ walk_last(const struct walk *walk)
             last_id = answer->id;
         }
     }
+    if (last != WALK_NONE && walk->questions[last].part == QUESTION_TEMPERATURE)
+        last--;
     return last;
 }
 

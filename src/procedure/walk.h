@@ -38,7 +38,7 @@ size_t walk_next(const struct walk *walk);
  * over); WALK_NONE when there is none. A pH and its temperature are one question, that of the pH. */
 size_t walk_before(const struct walk *walk, size_t index);
 
-/* Index of the question that was answered last; WALK_NONE when none was. */
+/* Index of the question that was answered last, a pH and its temperature being one; WALK_NONE when none was. */
 size_t walk_last(const struct walk *walk);
 
 /* The temperature of the reading before this one in the same cup; NAN when there is none, or for a question

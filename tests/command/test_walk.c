@@ -286,7 +286,8 @@ several_unfinished_sessions_are_listed(void **state)
                     "2 sessions are unfinished: 2 (W-07, W-08; begun 2026-06-01T12:00), 1 (W-07; begun "
                     "2026-06-01T12:00); say which, as in curetrace resume 2");
     assert_int_equal(kitchen_run_with(kitchen, "resume 1", ""), STATUS_OK);
-    check_contains(kitchen->out, "  W-07, begun 2026-06-01T12:00; kept last: 25 degC, temperature of water");
+    check_contains(kitchen->out,
+                   "  W-07, begun 2026-06-01T12:00; kept last: pH 6.70 at 25 degC, water check");
     kitchen_refuses(kitchen, "resume 3", "3");
 }
 

@@ -281,7 +281,7 @@ a_session_that_goes_on_is_introduced_in_short(void **state)
     check_contains(workshop.said, "  Follows: Common practice");
     assert_false(workshop_walk(&workshop, session_id, "?\n"));
     check_contains(workshop.said, "Session 1: pH of a 1 % soap solution at 40 degC\n  W-07 W-08, begun "
-                                  "2026-03-04T10:00; kept last: 40 degC, temperature of");
+                                  "2026-03-04T10:00; kept last: pH 9.88 at 40 degC, reading");
     check_contains(workshop.said, "Cautions as before (help shows all): Wear gloves and goggles");
     check_lacks(workshop.said, "Before you begin:");
     check_contains(workshop.said, "  ! Never taste-test soap"); /* by help */
