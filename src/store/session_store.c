@@ -341,14 +341,12 @@ weigh(struct store *store, struct specimen *specimen, struct failure *failure)
     size_t count = 0;
     enum status status = weighing_store_of_specimen(store, specimen->id, &weighings, &count, failure);
 
-    if (status != STATUS_OK)
-        return status;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++) { /* also those that came before a failure */
         take_weighing(specimen, &weighings[i]);
         weighing_clear(&weighings[i]);
     }
     free(weighings);
-    return STATUS_OK;
+    return status;
 }
 
 enum status
