@@ -117,10 +117,10 @@ judge_line(struct meter_check *check)
             memory_copy("the buffers lie too close together for how coarsely the meter reads: take "
                         "buffers further apart");
     else if (check->slope_percent < 0.0)
-        check->reason =
-            text_format("the slope is negative (%.0f %%): a sound electrode falls by about 59 mV a pH, "
-                        "and alkaline buffers read negative millivolts",
-                        check->slope_percent);
+        check->reason = text_format(
+            "the slope is negative (%.0f %%): %sa sound electrode falls by about 59 mV a pH, "
+            "and alkaline buffers read negative millivolts",
+            check->slope_percent, check->point_count == 2 ? "were the two buffers swapped? If not: " : "");
     else if (check->slope_percent < 90.0 || check->slope_percent > 105.0)
         check->reason =
             text_format("the slope is %.1f %%, allowed is 90 to 105 %% (USP <791>): clean or renew the "

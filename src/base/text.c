@@ -280,6 +280,27 @@ take_word(char **line)
     return word;
 }
 
+char *
+text_as_typed(const char *word)
+{
+    static const char plain[] = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./,:@%+=";
+    struct text text = {0};
+    bool bare = *word != '\0';
+
+    for (const char *c = word; bare && *c != '\0'; c++)
+        bare = (unsigned char)*c >= 0x80 || strchr(plain, *c) != NULL;
+    if (bare)
+        return text_format("%s", word);
+    text_add(&text, "'");
+    for (; *word != '\0'; word++)
+        if (*word == '\'')
+            text_add(&text, "'\\''"); /* no quote fits between single ones: end, escape, begin anew */
+        else
+            text_add_bytes(&text, word, 1);
+    text_add(&text, "'");
+    return text_take(&text);
+}
+
 size_t
 text_split_words(char *line, char **words, size_t most)
 {

@@ -109,9 +109,12 @@ run_add(struct context *context, const struct options *options, struct failure *
     if (status == STATUS_OK)
         status = batch_store_add(context->store, &batch, failure);
     if (status == STATUS_OK) {
+        char *code = text_as_typed(batch.code);
+
         fprintf(context->out, "added batch %s\n", batch.code);
         print_balance(context, &batch);
-        fprintf(context->out, "next: curetrace test %s\n", batch.code);
+        fprintf(context->out, "next: curetrace test %s\n", code);
+        free(code);
     }
     batch_clear(&batch);
     return status;

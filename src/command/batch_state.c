@@ -358,7 +358,7 @@ const struct command batch_hold_command = {
     .summary = "keep a batch back",
     .example = "curetrace batch hold W-07 --why \"white crystals on two bars\"",
     .options = why_options,
-    .needs = COMMAND_WRITES_STORE,
+    .needs = COMMAND_CHANGES_STORE,
     .run = run_hold,
 };
 const struct command batch_release_command = {
@@ -369,7 +369,7 @@ const struct command batch_release_command = {
     .summary = "release a batch when the evidence the policy asks for is there",
     .example = "curetrace batch release W-07",
     .options = release_options,
-    .needs = COMMAND_WRITES_STORE,
+    .needs = COMMAND_CHANGES_STORE,
     .run = run_release,
 };
 const struct command batch_discard_command = {
@@ -380,6 +380,6 @@ const struct command batch_discard_command = {
     .summary = "note that a batch was thrown away or reworked",
     .example = "curetrace batch discard W-07 --why \"reworked into W-07R\"",
     .options = why_options,
-    .needs = COMMAND_WRITES_STORE,
+    .needs = COMMAND_CHANGES_STORE,
     .run = run_discard,
 };

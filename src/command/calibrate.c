@@ -213,6 +213,8 @@ print_outcome(const struct context *context, const struct calibration *calibrati
         print_points(context, calibration, check);
     fprintf(context->out, "%s%s%s", context_tone(context, tones[check->verdict]),
             calibration_verdict_word(check->verdict), context_tone(context, TONE_PLAIN));
+    if (check->verdict == CALIBRATION_MARGINAL)
+        fputs(" (usable, and every verdict says so)", context->out);
     if (!isnan(check->slope_percent))
         fprintf(context->out, ": slope %.1f %%, offset %+.1f mV at pH 7", check->slope_percent,
                 check->offset_mv);
@@ -474,7 +476,7 @@ calibrate_ask(struct context *context, struct prompt *prompt, const struct gear 
         prompt_say(prompt, "%s, so nothing is filed.",
                    calibration.point_count == 0 ? "No buffer was read" : "Left before the end");
     } else {
-        status = finish(context, meter, &calibration, failure);
+        status = file_and_hold(context, meter, &calibration, failure);
         if (status == STATUS_OK)
             *ret_end = calibration.verdict == CALIBRATION_REFUSED ? CALIBRATE_REFUSED : CALIBRATE_GOOD;
     }
@@ -518,6 +520,7 @@ run(struct context *context, const struct options *options, struct failure *fail
     struct prompt prompt = {.in = context->in,
                             .out = context->out,
                             .terminal = context->terminal_in,
+                            .width = context->width,
                             .now = context->clock,
                             .now_data = context->clock_data};
     struct gear meter = {0};
@@ -549,7 +552,7 @@ const struct command calibrate_command = {
     .summary = "put a meter against buffers: is it good enough, and what does a reading mean?",
     .example = "curetrace calibrate bench --buffer borax@24.5=9.21 --buffer \"lime water@24.6=12.44\"",
     .options = calibrate_options,
-    .needs = COMMAND_WRITES_STORE,
+    .needs = COMMAND_CHANGES_STORE,
     .needs_nothing_with = "how-to",
     .run = run,
 };

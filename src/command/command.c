@@ -236,6 +236,8 @@ open_notebook(struct context *context, const struct command *command, const stru
         status = store_open(context->notebook, STORE_READ, &context->store, NULL, failure);
         return status;
     }
+    if (command->needs == COMMAND_CHANGES_STORE)
+        return store_open(context->notebook, STORE_WRITE, &context->store, NULL, failure);
     status = store_open(context->notebook, STORE_CREATE, &context->store, &created, failure);
     if (status == STATUS_OK && created)
         fprintf(context->err, "started a new notebook: %s\n", context->notebook);

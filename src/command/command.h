@@ -51,7 +51,12 @@ enum status context_commit(struct context *context, struct held_words *held, enu
 enum tone { TONE_PLAIN, TONE_GOOD, TONE_DOUBT, TONE_BAD, TONE_QUIET };
 const char *context_tone(const struct context *context, enum tone tone);
 
-enum command_needs { COMMAND_NOTHING, COMMAND_READS_STORE, COMMAND_WRITES_STORE };
+enum command_needs {
+    COMMAND_NOTHING,
+    COMMAND_READS_STORE,
+    COMMAND_CHANGES_STORE, /* one that is there: a mistyped name makes no new one */
+    COMMAND_WRITES_STORE   /* and makes it when it is not there */
+};
 
 struct command {
     const char *name;    /* "batch add" */

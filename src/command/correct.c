@@ -257,6 +257,6 @@ const struct command correct_command = {
     .summary = "put a reading or a weighing right; the wrong one stays on record with the reason",
     .example = "curetrace correct 12 --ph 9.78 --why \"misread 9.78 as 9.87\"",
     .options = correct_options,
-    .needs = COMMAND_WRITES_STORE,
+    .needs = COMMAND_CHANGES_STORE,
     .run = run,
 };

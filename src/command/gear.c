@@ -123,6 +123,15 @@ print_fitness(const struct context *context, const struct gear *gear, struct fai
     return STATUS_OK;
 }
 
+static void
+print_next(const struct context *context, const char *meter)
+{
+    char *name = text_as_typed(meter);
+
+    fprintf(context->out, "next: curetrace calibrate %s\n", name);
+    free(name);
+}
+
 static enum status
 run_add(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -136,7 +145,7 @@ run_add(struct context *context, const struct options *options, struct failure *
         status = print_fitness(context, &gear, failure);
     }
     if (status == STATUS_OK && gear.kind == GEAR_METER)
-        fprintf(context->out, "next: curetrace calibrate %s\n", gear.name);
+        print_next(context, gear.name);
     gear_clear(&gear);
     return status;
 }
@@ -271,10 +280,12 @@ show_calibrations(struct context *context, const struct options *options, const 
 
     if (status != STATUS_OK)
         return status;
-    if (count == 0)
-        fprintf(context->out, "not calibrated yet\nnext: curetrace calibrate %s\n", meter->name);
-    else
+    if (count == 0) {
+        fputs("not calibrated yet\n", context->out);
+        print_next(context, meter->name);
+    } else {
         list_calibrations(context, calibrations, count);
+    }
     if (options_has(options, "plot"))
         status = draw_calibrations(context, options, meter, calibrations, count, failure);
     for (size_t i = 0; i < count; i++)

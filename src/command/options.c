@@ -55,12 +55,15 @@ unknown(const struct option_spec *specs, const char *word, size_t length, struct
 }
 
 static enum status
-check_range(const struct option_spec *spec, double number, struct failure *failure)
+check_range(const struct option_spec *spec, const char *text, double number, struct failure *failure)
 {
     if (spec->low == 0.0 && spec->high == 0.0)
         return STATUS_OK;
     if (!(number >= spec->low && number <= spec->high))
-        return failure_set(failure, STATUS_RANGE, "%g is outside %g to %g", number, spec->low, spec->high);
+        return failure_set(failure, STATUS_RANGE, "%g is outside %g to %g%s", number, spec->low, spec->high,
+                           spec->kind == OPTION_TEMPERATURE && strpbrk(text, "CcFf") == NULL
+                               ? " degC (write 104F for Fahrenheit)"
+                               : "");
     return STATUS_OK;
 }
 
@@ -96,7 +99,7 @@ parse_value(struct written *written, const char *text, struct failure *failure)
     default:
         return STATUS_OK;
     }
-    return status == STATUS_OK ? check_range(spec, written->number, failure) : status;
+    return status == STATUS_OK ? check_range(spec, text, written->number, failure) : status;
 }
 
 /* Rule 4. */

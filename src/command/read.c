@@ -17,6 +17,7 @@
 #include "memory.h"
 #include "number.h"
 #include "session_store.h"
+#include "text.h"
 
 static const struct option_spec read_options[] = {
     {.name = "meter",
@@ -351,9 +352,12 @@ run(struct context *context, const struct options *options, struct failure *fail
     if (status == STATUS_OK)
         status = file_entry(context, options, &entry, failure);
     if (status == STATUS_OK) {
+        char *code = text_as_typed(entry.batch.code);
+
         print_gaps(context, options, &entry);
         fprintf(context->out, "filed in session %lld of %s\nnext: curetrace verdict %s\n",
-                (long long)entry.session.id, entry.batch.code, entry.batch.code);
+                (long long)entry.session.id, entry.batch.code, code);
+        free(code);
     }
     entry_clear(&entry);
     return status;
@@ -368,6 +372,6 @@ const struct command read_command = {
     .example =
         "curetrace read W-07 --meter bench --ph 9.87 --temperature-c 40 --percent 1.00 --at 2026-03-04T10:00",
     .options = read_options,
-    .needs = COMMAND_WRITES_STORE,
+    .needs = COMMAND_CHANGES_STORE,
     .run = run,
 };

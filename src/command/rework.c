@@ -327,6 +327,6 @@ const struct command rework_command = {
     .summary = "what would bring a lye-heavy batch back, and record the batch that comes of it",
     .example = "curetrace rework W-07 --with \"olive oil\" --superfat 5 --mass-g 940",
     .options = rework_options,
-    .needs = COMMAND_WRITES_STORE,
+    .needs = COMMAND_CHANGES_STORE,
     .run = run,
 };

@@ -2,7 +2,8 @@
  *
  * Rules
  * (1) CODE/BAR names one bar of a batch; a code that holds a slash itself is taken whole first.
- * (2) Gear that is not named is the only one of its kind; with several the person is asked to name it.
+ * (2) Gear that is not named is the only one of its kind, if the procedure uses that kind; with several the
+ *     person is asked to name it.
  * (3) A procedure without specimens (meter-check) takes no batch.
  * (4) A test that was written down on paper is filed with --at: all of it has that time. */
 #include <stdlib.h>
@@ -154,10 +155,31 @@ find_bars(struct store *store, const struct options *options, size_t portions, s
     return status;
 }
 
+/* Is there a step that this kind of gear is for? */
+static bool
+is_used(const struct procedure *procedure, enum gear_kind kind)
+{
+    bool ph = procedure_uses(procedure, STEP_PH), paper = procedure_uses(procedure, STEP_PAPER);
+
+    switch (kind) {
+    case GEAR_METER:
+        return ph;
+    case GEAR_PAPER:
+        return paper;
+    case GEAR_BALANCE:
+        return procedure_uses(procedure, STEP_MASS);
+    case GEAR_THERMOMETER:
+        return ph || paper || procedure_uses(procedure, STEP_TEMPERATURE);
+    case GEAR_BUFFER:
+    default:
+        return false;
+    }
+}
+
 /* Rule 2. None at all is no failure here; the procedure says what it needs. */
 static enum status
-find_gear(struct store *store, const struct options *options, enum gear_kind kind, struct gear *gear,
-          struct failure *failure)
+find_gear(struct store *store, const struct options *options, const struct procedure *procedure,
+          enum gear_kind kind, struct gear *gear, struct failure *failure)
 {
     const char *name = options_text(options, gear_kind_word(kind));
     struct failure none = {0};
@@ -165,6 +187,8 @@ find_gear(struct store *store, const struct options *options, enum gear_kind kin
 
     if (name != NULL)
         return gear_store_find(store, kind, name, gear, failure);
+    if (!is_used(procedure, kind))
+        return STATUS_OK;
     status = gear_store_only(store, kind, gear, &none);
     if (status == STATUS_OK || status == STATUS_MISSING)
         return STATUS_OK;
@@ -184,13 +208,13 @@ collect(struct context *context, const struct options *options, const char *proc
     if (status == STATUS_OK)
         status = find_bars(store, options, portions, kit, failure);
     if (status == STATUS_OK)
-        status = find_gear(store, options, GEAR_METER, &kit->meter, failure);
+        status = find_gear(store, options, &kit->procedure, GEAR_METER, &kit->meter, failure);
     if (status == STATUS_OK)
-        status = find_gear(store, options, GEAR_PAPER, &kit->paper, failure);
+        status = find_gear(store, options, &kit->procedure, GEAR_PAPER, &kit->paper, failure);
     if (status == STATUS_OK)
-        status = find_gear(store, options, GEAR_BALANCE, &kit->balance, failure);
+        status = find_gear(store, options, &kit->procedure, GEAR_BALANCE, &kit->balance, failure);
     if (status == STATUS_OK)
-        status = find_gear(store, options, GEAR_THERMOMETER, &kit->thermometer, failure);
+        status = find_gear(store, options, &kit->procedure, GEAR_THERMOMETER, &kit->thermometer, failure);
     return status;
 }
 
@@ -258,6 +282,7 @@ walk(struct context *context, int64_t session_id, struct failure *failure)
     struct prompt prompt = {.in = context->in,
                             .out = context->out,
                             .terminal = context->terminal_in && context->terminal_out,
+                            .width = context->width,
                             .now = context->clock,
                             .now_data = context->clock_data};
     struct asking asking = {context, &prompt};
@@ -375,6 +400,54 @@ check_not_before(struct store *store, int64_t session_id, civil_time at, struct 
     return status;
 }
 
+/* "3 (W-07, W-08; begun 2026-03-04T10:00)"; the number alone where it cannot be laid out any more. */
+static void
+add_session(struct store *store, int64_t id, struct text *text)
+{
+    struct bench bench = {0};
+    struct failure ignored = {0};
+    char begun[MOMENT_TEXT_SIZE];
+
+    text_addf(text, "%s%lld", text->length == 0 ? "" : ", ", (long long)id);
+    if (bench_lay_out(store, id, &bench, &ignored) != STATUS_OK)
+        return;
+    text_add(text, " (");
+    for (size_t i = 0; i < bench.specimen_count; i++)
+        if (i == 0 || bench.specimens[i].batch_id != bench.specimens[i - 1].batch_id)
+            text_addf(text, "%s%s", i == 0 ? "" : ", ", bench.codes[i]);
+    text_addf(text, "%sbegun %s)", bench.specimen_count == 0 ? "" : "; ",
+              clock_moment_text(bench.session.started_at, begun));
+    bench_clear(&bench);
+}
+
+/* The only one that is unfinished; with several the person is asked to name it. */
+static enum status
+find_unfinished(struct store *store, int64_t *ret_id, struct failure *failure)
+{
+    enum { SHOWN = 8 };
+    int64_t *ids = NULL;
+    size_t count = 0;
+    enum status status = session_store_unfinished(store, &ids, &count, failure);
+
+    if (status == STATUS_OK && count == 0)
+        status = failure_set(failure, STATUS_MISSING, "there is no unfinished session to go on with");
+    if (status == STATUS_OK && count == 1)
+        *ret_id = ids[0];
+    if (status == STATUS_OK && count > 1) {
+        struct text list = {0};
+
+        for (size_t i = 0; i < count && i < SHOWN; i++)
+            add_session(store, ids[i], &list);
+        status =
+            failure_set(failure, STATUS_USAGE,
+                        "%zu sessions are unfinished: %.700s%s; say which, as in curetrace resume %lld",
+                        count, text_of(&list), count > SHOWN ? " and older ones" : "", (long long)ids[0]);
+        text_clear(&list);
+    }
+    free(ids);
+    return status;
+}
+
 static enum status
 run_resume(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -386,7 +459,7 @@ run_resume(struct context *context, const struct options *options, struct failur
     if (status != STATUS_OK)
         return status;
     if (options_name_count(options) == 0) {
-        status = session_store_latest_open(context->store, &session_id, failure);
+        status = find_unfinished(context->store, &session_id, failure);
     } else {
         status = number_parse_in(options_name(options, 0), NUMBER_POINT, "the session's number", 1, 1e15,
                                  &number, failure);
@@ -407,7 +480,7 @@ const struct command test_command = {
     .summary = "be guided through a test of one or several bars; every answer is kept at once",
     .example = "curetrace test W-07 W-08",
     .options = test_options,
-    .needs = COMMAND_WRITES_STORE,
+    .needs = COMMAND_CHANGES_STORE,
     .needs_nothing_with = "procedures",
     .run = run_test,
 };
@@ -417,6 +490,6 @@ const struct command resume_command = {
     .most = 1,
     .summary = "go on with a test that was left, where it stopped",
     .options = resume_options,
-    .needs = COMMAND_WRITES_STORE,
+    .needs = COMMAND_CHANGES_STORE,
     .run = run_resume,
 };

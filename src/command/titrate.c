@@ -258,6 +258,6 @@ const struct command titrate_command = {
     .example = "curetrace titrate W-07 --acid-mol-l 0.1 --blank-ml 0.05 --soap-g 10.02 --volume-ml 1.20 "
                "--soap-g 9.98 --volume-ml 1.25",
     .options = titrate_options,
-    .needs = COMMAND_WRITES_STORE,
+    .needs = COMMAND_CHANGES_STORE,
     .run = run,
 };

@@ -95,7 +95,7 @@ print_budget(const struct context *context, const struct titration_result *figur
 static void
 print_next(const struct context *context, const struct dossier *dossier, const struct conclusion *conclusion)
 {
-    const char *code = dossier->batch.code;
+    char *code = text_as_typed(dossier->batch.code);
     enum titration_band band = conclusion->free_alkali.current->figures.band;
 
     if (conclusion->verdict == VERDICT_WITHIN)
@@ -106,6 +106,7 @@ print_next(const struct context *context, const struct dossier *dossier, const s
         fprintf(context->out, "next: curetrace rework %s\n", code);
     else
         fprintf(context->out, "next: curetrace verdict %s\n", code);
+    free(code);
 }
 
 static void

@@ -14,6 +14,21 @@ outside(double value, double target, double tolerance)
     return fabs(value - target) > tolerance + 1e-9;
 }
 
+/* Three significant digits, or as many more as it takes to see that the value is outside. */
+static int
+digits_to_see(double value, double target, double tolerance)
+{
+    int digits = 3;
+
+    for (; digits < 7; digits++) {
+        double scale = pow(10.0, digits - 1 - floor(log10(value)));
+
+        if (outside(round(value * scale) / scale, target, tolerance))
+            break;
+    }
+    return digits;
+}
+
 static char *
 deviation_of_masses(const struct procedure *procedure, double soap_g, double water_g)
 {
@@ -27,8 +42,9 @@ deviation_of_masses(const struct procedure *procedure, double soap_g, double wat
         return text_format("%s", failure.text);
     if (!outside(made.percent, target, tolerance))
         return NULL;
-    return text_format("%g g of soap and %g g of water make %.3g %%, outside %g to %g %%", soap_g, water_g,
-                       made.percent, target - tolerance, target + tolerance);
+    return text_format("%g g of soap and %g g of water make %.*g %%, outside %g to %g %%", soap_g, water_g,
+                       digits_to_see(made.percent, target, tolerance), made.percent, target - tolerance,
+                       target + tolerance);
 }
 
 char *

@@ -6,45 +6,92 @@
 
 #include "calibration_store.h"
 #include "dilution.h"
+#include "memory.h"
 #include "number.h"
 #include "text.h"
 
 enum { DAY_S = 86400 };
 
+/* The batches of a session, each once, as a command line takes them. */
+static char *
+codes_of(const struct bench *bench)
+{
+    struct text text = {0};
+
+    for (size_t i = 0; i < bench->specimen_count; i++) {
+        bool seen = false;
+
+        for (size_t j = 0; j < i; j++)
+            seen = seen || bench->specimens[j].batch_id == bench->specimens[i].batch_id;
+        if (!seen) {
+            char *code = text_as_typed(bench->codes[i]);
+
+            text_addf(&text, " %s", code);
+            free(code);
+        }
+    }
+    return text.length == 0 ? text_format("%s", "") : text_take(&text);
+}
+
+/* "meter bench, paper strips" - what lies ready; NULL: nothing. Given. */
+static char *
+gear_of(const struct bench *bench)
+{
+    const struct gear *const gear[] = {bench->meter, bench->paper, bench->balance, bench->thermometer};
+    struct text text = {0};
+
+    for (size_t i = 0; i < LENGTH(gear); i++)
+        if (gear[i] != NULL)
+            text_addf(&text, "%s%s %s", text.length == 0 ? "" : ", ", gear_kind_word(gear[i]->kind),
+                      gear[i]->name);
+    return text.length == 0 ? NULL : text_take(&text);
+}
+
 void
 guide_opening(struct prompt *prompt, const struct bench *bench)
 {
     const struct procedure *procedure = &bench->procedure;
+    char *gear = gear_of(bench);
 
     prompt_say(prompt, "Session %lld: %s", (long long)bench->session.id, procedure->title);
-    prompt_say(prompt, "  %s", procedure->summary);
-    if (procedure->follows != NULL)
-        prompt_say(prompt, "  Follows: %s", procedure->follows);
-    if (bench->meter != NULL)
-        prompt_say(prompt, "  Meter: %s", bench->meter->name);
-    if (bench->paper != NULL)
-        prompt_say(prompt, "  Paper: %s", bench->paper->name);
-    if (bench->balance != NULL)
-        prompt_say(prompt, "  Balance: %s", bench->balance->name);
+    if (gear != NULL)
+        prompt_say(prompt, "  With %s.", gear);
     prompt_say(prompt, "Before you begin:");
     for (size_t i = 0; i < procedure->cautions.count; i++)
         prompt_say(prompt, "  ! %s", procedure->cautions.items[i]);
-    prompt_say(prompt, "At every question: note WORDS, skip REASON, back, quit, help.");
+    prompt_say(prompt, "At every question: note WORDS, skip REASON, back, quit, help (and method).");
+    free(gear);
+}
+
+void
+guide_reopening(struct prompt *prompt, const struct bench *bench, const struct question *last,
+                const char *kept)
+{
+    char begun[MOMENT_TEXT_SIZE], *codes = codes_of(bench), *place = guide_place(bench, last);
+
+    prompt_say(prompt, "Session %lld: %s", (long long)bench->session.id, bench->procedure.title);
+    prompt_say(prompt, " %s%s begun %s; kept last: %s, %s", codes, *codes == '\0' ? "" : ",",
+               clock_moment_text(bench->session.started_at, begun), kept, place);
+    if (bench->procedure.cautions.count > 0)
+        prompt_say(prompt, "  ! Cautions as before (help shows all): %s", bench->procedure.cautions.items[0]);
+    free(place);
+    free(codes);
 }
 
 void
 guide_specimen(struct prompt *prompt, const struct bench *bench, size_t specimen)
 {
-    const char *bar;
+    const char *bar, *what = bench->procedure.subject == PROCEDURE_TITRATION ? "Portion" : "Bar";
 
     fputc('\n', prompt->out);
     if (specimen == QUESTION_SESSION) {
-        prompt_say(prompt, "== For the whole session ==");
+        prompt_say(prompt,
+                   bench->specimen_count > 1 ? "== For all of them ==" : "== For the whole session ==");
         return;
     }
     bar = bench->specimens[specimen].bar;
-    prompt_say(prompt, "== %s%s%s: specimen %zu of %zu ==", bench->codes[specimen],
-               bar == NULL ? "" : ", bar ", bar == NULL ? "" : bar, specimen + 1, bench->specimen_count);
+    prompt_say(prompt, "== %s %zu of %zu: %s%s%s ==", what, specimen + 1, bench->specimen_count,
+               bench->codes[specimen], bar == NULL ? "" : ", bar ", bar == NULL ? "" : bar);
 }
 
 void
@@ -53,9 +100,10 @@ guide_step(struct prompt *prompt, const struct bench *bench, const struct questi
     const struct step *step = question->step;
     const char *unit = step_kind_units[step->kind];
 
-    fputc('\n', prompt->out);
     prompt_say(prompt, "%zu/%zu %s", (size_t)(step - bench->procedure.steps) + 1, bench->procedure.step_count,
                step->text);
+    if (step->replicates > 1 && step->records == RECORDS_READING)
+        prompt_say(prompt, "    %d readings of the same cup, one after the other.", step->replicates);
     if (!isnan(step->target) && !isnan(step->tolerance))
         prompt_say(prompt, "    Aim: %g +/- %g %s", step->target, step->tolerance, unit);
     else if (!isnan(step->target))
@@ -66,13 +114,19 @@ guide_step(struct prompt *prompt, const struct bench *bench, const struct questi
         prompt_say(prompt, "    (%s)", step->follows);
 }
 
-/* Decimals that a balance shows: 2 for 0.01 g. */
+/* Decimals of what shows steps of `resolution`: 2 for 0.01. */
+static int
+decimals_for(double resolution)
+{
+    double decimals = ceil(-log10(resolution) - 1e-9);
+
+    return decimals < 0.0 ? 0 : (decimals > 4.0 ? 4 : (int)decimals);
+}
+
 static int
 decimals_of(const struct gear *balance)
 {
-    double decimals = balance == NULL ? 2.0 : ceil(-log10(balance->readability_g) - 1e-9);
-
-    return decimals < 0.0 ? 0 : (decimals > 4.0 ? 4 : (int)decimals);
+    return balance == NULL ? 2 : decimals_for(balance->readability_g);
 }
 
 static void
@@ -153,6 +207,7 @@ guide_meter(struct prompt *prompt, struct store *store, const struct bench *benc
     struct calibration latest = {0};
     char moment[MOMENT_TEXT_SIZE];
     civil_time now = prompt_now(prompt);
+    char *name;
     enum status status;
 
     if (bench->meter == NULL)
@@ -163,13 +218,15 @@ guide_meter(struct prompt *prompt, struct store *store, const struct bench *benc
     if (latest.id != 0)
         prompt_say(prompt, "    Meter '%s': calibration of %s, %s.", bench->meter->name,
                    clock_moment_text(latest.taken_at, moment), calibration_verdict_word(latest.verdict));
+    name = text_as_typed(bench->meter->name);
     if (latest.id == 0 || latest.verdict == CALIBRATION_REFUSED || now - latest.taken_at > DAY_S)
         prompt_say(
             prompt,
             "    Meter '%s' has no good calibration of the last day. To make one, read it in two buffers and "
             "type: curetrace calibrate %s --buffer borax@24.5=9.21 --buffer \"lime water@24.5=12.46\" "
             "(name, temperature, what the meter shows).",
-            bench->meter->name, bench->meter->name);
+            bench->meter->name, name);
+    free(name);
     calibration_clear(&latest);
     return STATUS_OK;
 }
@@ -180,7 +237,21 @@ numbered(const struct question *question, const char *words)
 {
     if (question->step->replicates == 1)
         return text_format("%s", words);
-    return text_format("%d of %d, %s", question->replicate, question->step->replicates, words);
+    return text_format("%s%d of %d, %s", question->step->records == RECORDS_READING ? "reading " : "",
+                       question->replicate, question->step->replicates, words);
+}
+
+static char *
+temperature_question(const struct question *question, double before_c)
+{
+    char number[NUMBER_TEXT_SIZE], *words, *asked;
+
+    if (isnan(before_c))
+        return numbered(question, "its temperature, degC:");
+    words = text_format("its temperature, degC (Enter: %s again):", number_format(before_c, number));
+    asked = numbered(question, words);
+    free(words);
+    return asked;
 }
 
 static char *
@@ -194,13 +265,13 @@ choices_of(const struct step *step)
 }
 
 char *
-guide_question(const struct question *question)
+guide_question(const struct question *question, double before_c)
 {
     const struct step *step = question->step;
     char *choices, *text;
 
     if (question->part == QUESTION_TEMPERATURE)
-        return numbered(question, "its temperature, degC:");
+        return temperature_question(question, before_c);
     switch (step->kind) {
     case STEP_MASS:
         return numbered(question, step->records == RECORDS_SOAP    ? "soap, g:"
@@ -230,8 +301,8 @@ guide_question(const struct question *question)
     return text_format("Enter when done:");
 }
 
-char *
-guide_help(const struct question *question, const struct bench *bench)
+static char *
+help_for(const struct question *question, const struct bench *bench)
 {
     char *choices, *text;
 
@@ -272,60 +343,102 @@ guide_help(const struct question *question, const struct bench *bench)
 }
 
 char *
-guide_answer(const struct question *question, const struct answer *answer)
+guide_help(const struct question *question, const struct bench *bench)
 {
-    char value[NUMBER_TEXT_SIZE], high[NUMBER_TEXT_SIZE];
+    const struct procedure *procedure = &bench->procedure;
+    char *first = help_for(question, bench);
+    struct text text = {0};
+
+    text_addf(&text, "%s\nThe method: %s", first, procedure->summary);
+    if (procedure->follows != NULL)
+        text_addf(&text, "\nFollows: %s", procedure->follows);
+    for (size_t i = 0; i < procedure->cautions.count; i++)
+        text_addf(&text, "\n! %s", procedure->cautions.items[i]);
+    free(first);
+    return text_take(&text);
+}
+
+/* Decimals that the gear of a measured value shows. */
+static int
+decimals_shown(const struct bench *bench, enum step_kind kind)
+{
+    if (kind == STEP_PH)
+        return bench->meter == NULL ? 2 : decimals_for(bench->meter->resolution_ph);
+    if (kind == STEP_MASS)
+        return decimals_of(bench->balance);
+    return 0;
+}
+
+/* A value as it was typed, with the decimals of the gear at least; one that was converted from another unit has
+ * no end of them, and gets just those and one more. */
+static char *
+value_text(const struct bench *bench, enum step_kind kind, double value)
+{
+    int decimals = decimals_shown(bench, kind);
+
+    for (int more = decimals; more <= 4; more++)
+        if (fabs(value * pow(10.0, more) - round(value * pow(10.0, more))) < 1e-6)
+            return text_format("%.*f", more, value);
+    return text_format("%.*f", decimals < 2 ? 2 : decimals, value);
+}
+
+char *
+guide_answer(const struct bench *bench, const struct question *question, const struct answer *answer)
+{
+    char number[NUMBER_TEXT_SIZE], high[NUMBER_TEXT_SIZE], *value, *words;
     enum step_kind kind = question->part == QUESTION_TEMPERATURE ? STEP_TEMPERATURE : question->step->kind;
 
-    number_format(answer->value, value);
     if (answer->outcome == ANSWER_SKIPPED)
         return text_format("left out (%s)", answer->why == NULL ? "" : answer->why);
     if (kind == STEP_PAPER)
-        return text_format("pH %s..%s", value, number_format(answer->value_high, high));
-    if (kind == STEP_PH)
-        return text_format("pH %s", value);
-    if (!isnan(answer->value))
-        return text_format("%s %s", value, step_kind_units[kind]);
-    return text_format("%s", answer->text == NULL ? "done" : answer->text);
+        return text_format("pH %s..%s", number_format(answer->value, number),
+                           number_format(answer->value_high, high));
+    if (isnan(answer->value))
+        return text_format("%s", answer->text == NULL ? "done" : answer->text);
+    value = value_text(bench, kind, answer->value);
+    words =
+        kind == STEP_PH ? text_format("pH %s", value) : text_format("%s %s", value, step_kind_units[kind]);
+    free(value);
+    return words;
+}
+
+/* A step's key in words: "soap-mass" is the soap mass. */
+static char *
+key_in_words(const char *key)
+{
+    char *words = memory_copy(key);
+
+    for (char *c = words; *c != '\0'; c++)
+        if (*c == '-' || *c == '_' || *c == '.')
+            *c = ' ';
+    return words;
 }
 
 char *
 guide_place(const struct bench *bench, const struct question *question)
 {
-    char *key = question_key(question), *number, *place;
+    struct text place = {0};
+    char *key = key_in_words(question->step->key);
 
-    number =
-        question->step->replicates == 1 ? text_format("%s", "") : text_format(" %d", question->replicate);
-    if (question->specimen == QUESTION_SESSION)
-        place = text_format("%s%s", key, number);
-    else
-        place = text_format("%s %s%s", bench->codes[question->specimen], key, number);
-    free(number);
-    free(key);
-    return place;
-}
+    if (question->part == QUESTION_TEMPERATURE)
+        text_add(&place, "temperature of ");
+    text_add(&place, key);
+    if (question->step->replicates > 1)
+        text_addf(&place, " %d", question->replicate);
+    if (question->specimen != QUESTION_SESSION) {
+        const char *bar = bench->specimens[question->specimen].bar;
 
-/* The batches of a session, each once, as a command line takes them. */
-static char *
-codes_of(const struct bench *bench)
-{
-    struct text text = {0};
-
-    for (size_t i = 0; i < bench->specimen_count; i++) {
-        bool seen = false;
-
-        for (size_t j = 0; j < i; j++)
-            seen = seen || bench->specimens[j].batch_id == bench->specimens[i].batch_id;
-        if (!seen)
-            text_addf(&text, " %s", bench->codes[i]);
+        text_addf(&place, " of %s%s%s", bench->codes[question->specimen], bar == NULL ? "" : "/",
+                  bar == NULL ? "" : bar);
     }
-    return text_take(&text);
+    free(key);
+    return text_take(&place);
 }
 
 void
 guide_finished(struct prompt *prompt, const struct bench *bench, const char *left_open)
 {
-    char *codes = codes_of(bench);
+    char *codes = codes_of(bench), *meter = bench->meter == NULL ? NULL : text_as_typed(bench->meter->name);
 
     fputc('\n', prompt->out);
     prompt_say(prompt, "Session %lld is finished.", (long long)bench->session.id);
@@ -333,8 +446,9 @@ guide_finished(struct prompt *prompt, const struct bench *bench, const char *lef
         prompt_say(prompt, "Left open: %s", left_open);
     if (bench->specimen_count > 0)
         prompt_say(prompt, "next: curetrace verdict%s", codes);
-    else if (bench->meter != NULL)
-        prompt_say(prompt, "next: curetrace calibrate %s, with these values", bench->meter->name);
+    else if (meter != NULL)
+        prompt_say(prompt, "next: curetrace calibrate %s, with these values", meter);
+    free(meter);
     free(codes);
 }
 

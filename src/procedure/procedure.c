@@ -34,6 +34,15 @@ procedure_needs(const struct procedure *procedure, enum step_kind kind)
 }
 
 bool
+procedure_uses(const struct procedure *procedure, enum step_kind kind)
+{
+    for (size_t i = 0; i < procedure->step_count; i++)
+        if (procedure->steps[i].kind == kind)
+            return true;
+    return false;
+}
+
+bool
 procedure_has_specimens(const struct procedure *procedure)
 {
     for (size_t i = 0; i < procedure->step_count; i++)

@@ -108,6 +108,9 @@ const struct step *procedure_step(const struct procedure *procedure, const char 
 /* True when a step of this kind is not optional, so that a STEP_PH needs a meter and a STEP_PAPER paper. */
 bool procedure_needs(const struct procedure *procedure, enum step_kind kind);
 
+/* True when it has a step of this kind, optional or not. */
+bool procedure_uses(const struct procedure *procedure, enum step_kind kind);
+
 /* True when it has steps for a specimen. */
 bool procedure_has_specimens(const struct procedure *procedure);
 

@@ -11,7 +11,7 @@
 #include "memory.h"
 #include "text.h"
 
-enum { COLUMNS = 78 };
+enum { USUAL_WIDTH = 80, LEAST_WIDTH = 24, MOST_WIDTH = 100, MARGIN = 2 };
 
 static const char *const words[] = {"note", "skip", "back", "quit", "help", "?"};
 enum { WORD_NOTE, WORD_SKIP, WORD_BACK, WORD_QUIT, WORD_HELP, WORD_QUESTION_MARK, NO_WORD };
@@ -44,16 +44,26 @@ line_length(const char *text, size_t columns)
     return end > 0 ? end : (fit > 0 ? fit : strlen(text));
 }
 
+/* Columns to write into: long lines are hard to read. */
+static size_t
+columns_of(const struct prompt *prompt)
+{
+    size_t width = prompt->width == 0 ? USUAL_WIDTH : prompt->width;
+
+    width = width < LEAST_WIDTH ? LEAST_WIDTH : (width > MOST_WIDTH ? MOST_WIDTH : width);
+    return width - MARGIN;
+}
+
 static void
 say_wrapped(struct prompt *prompt, const char *text)
 {
-    size_t indent = strspn(text, " ");
+    size_t indent = strspn(text, " "), columns = columns_of(prompt);
 
-    if (indent > COLUMNS / 2)
-        indent = COLUMNS / 2;
+    if (indent > columns / 2)
+        indent = columns / 2;
     text += strspn(text, " ");
     do {
-        size_t length = line_length(text, COLUMNS - indent);
+        size_t length = line_length(text, columns - indent);
 
         fprintf(prompt->out, "%*s%.*s", (int)indent, "", (int)length, text);
         text += length;
@@ -159,9 +169,14 @@ word_of(const char *answer, const char **ret_rest)
 static void
 show_help(struct prompt *prompt, const char *help)
 {
-    prompt_say(prompt, "  %s", help);
+    char *copy = memory_copy(help), *rest = copy;
+
+    prompt_say(prompt, "  %s", strsep(&rest, "\n"));
     prompt_say(prompt, "  Or: note WORDS (keeps a note), skip REASON (leaves this out), back (the question "
                        "before), quit (goes on another time).");
+    while (rest != NULL)
+        prompt_say(prompt, "  %s", strsep(&rest, "\n"));
+    free(copy);
 }
 
 enum reply
@@ -209,6 +224,19 @@ has_letter(const char *text)
     return false;
 }
 
+/* Words that answer another question, typed too early, say no reason either. */
+static bool
+says_something(const char *text)
+{
+    static const char *const nothing[] = {"done", "ok", "yes", "y"};
+    const char *rest;
+
+    for (size_t i = 0; i < LENGTH(nothing); i++)
+        if (text_same(text, nothing[i]))
+            return false;
+    return has_letter(text) && word_of(text, &rest) == NO_WORD;
+}
+
 enum reply
 prompt_ask_words(struct prompt *prompt, const char *question, const char *usual, char **ret_words)
 {
@@ -221,7 +249,7 @@ prompt_ask_words(struct prompt *prompt, const char *question, const char *usual,
             free(answer);
             return reply;
         }
-        if (has_letter(answer) && !prompt_is_word(answer)) {
+        if (says_something(answer)) {
             *ret_words = answer;
             return REPLY_VALUE;
         }

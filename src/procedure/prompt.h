@@ -5,7 +5,7 @@
  *     before, "quit" stops (the end of the input too), "help" or "?" explains. Upper and lower case alike.
  * (2) What cannot be taken is answered with one line and asked again.
  * (3) A wait counts down on a terminal; through a pipe it is taken as done, because nothing waits there.
- * (4) What is shown is made harmless (text_visible()) and broken into lines of 78 columns. */
+ * (4) What is shown is made harmless (text_visible()) and broken to fit the screen, at most 98 columns. */
 #ifndef PROMPT_H
 #define PROMPT_H
 
@@ -21,6 +21,7 @@ enum { PROMPT_ANSWER_LONGEST = 2000 };
 struct prompt {
     FILE *in, *out;
     bool terminal; /* a person sits there */
+    size_t width;  /* columns of the screen; 0: 80 */
     civil_time (*now)(void *now_data);
     void *now_data;
 };
@@ -39,13 +40,13 @@ void prompt_say(struct prompt *prompt, const char *format, ...)
 
 /* Ask until there is an answer (rules 1 and 2).
  *
- * help      what can be typed, for rule 1
+ * help      what can be typed, for rule 1; further lines, each begun by a line end, are shown last
  * ret_text  the value as typed, trimmed, or the words behind note or skip (may be empty); given: free() it;
  *           set for REPLY_VALUE, REPLY_NOTE and REPLY_SKIP, else NULL */
 enum reply prompt_ask(struct prompt *prompt, const char *question, const char *help, prompt_parse parse,
                       void *payload, char **ret_text);
 
-/* Ask for words, such as a reason; a number alone is none. `usual` is taken when nothing is typed; NULL: something must be.
+/* Ask for words, such as a reason; a number, "done" or a word of rule 1 is none. `usual` is taken when nothing is typed; NULL: something must be.
  *
  * ret_words  given: free() it; set for REPLY_VALUE only; REPLY_BACK and REPLY_QUIT are the other answers */
 enum reply prompt_ask_words(struct prompt *prompt, const char *question, const char *usual, char **ret_words);

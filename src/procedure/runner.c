@@ -2,15 +2,16 @@
 #include "runner.h"
 
 #include <assert.h>
+#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "answer_text.h"
 #include "guide.h"
 #include "memory.h"
 #include "session_store.h"
 #include "text.h"
+#include "typed.h"
 #include "walk.h"
 
 struct run {
@@ -28,16 +29,6 @@ struct run {
 /* What became of a question. */
 enum outcome { OUTCOME_AGAIN, OUTCOME_FILED, OUTCOME_BACK, OUTCOME_QUIT };
 
-/* What was typed, before it is an answer. */
-struct typed {
-    const struct question *question;
-    const struct gear *paper;
-    bool correcting, can_calibrate;
-    bool keep, calibrate; /* Enter alone at a correction; "calibrate" at a meter check */
-    double value, value_high, temperature_c;
-    size_t choice;
-};
-
 static enum status
 file_note(struct run *run, const struct question *question, const char *words, struct failure *failure)
 {
@@ -52,85 +43,25 @@ file_note(struct run *run, const struct question *question, const char *words, s
     return status;
 }
 
-static enum status
-take_done(const char *text, struct failure *failure)
+/* A number with a unit behind it: what was typed is shown beside what it became. */
+static bool
+has_unit(const struct answer *answer, const char *typed)
 {
-    static const char *const done[] = {"", "done", "ok", "yes", "y"};
-
-    for (size_t i = 0; i < LENGTH(done); i++)
-        if (text_same(text, done[i]))
-            return STATUS_OK;
-    return failure_set(failure, STATUS_FORMAT, "'%.60s' is no answer here: press Enter when it is done",
-                       text);
+    return typed != NULL && !isnan(answer->value) && isdigit((unsigned char)*typed) &&
+           strpbrk(typed, "FfOoLlKkMm") != NULL;
 }
 
-/* Where a calibration is on offer it is one of the choices, so that a beginning they share is no answer. */
-static enum status
-take_choice(const char *text, struct typed *typed, struct failure *failure)
-{
-    static char calibrate[] = "calibrate";
-    const struct words *words = &typed->question->step->choices;
-    char **choices = memory_new(words->count + 1, sizeof *choices);
-    size_t choice = 0;
-    enum status status;
-
-    for (size_t i = 0; i < words->count; i++)
-        choices[i] = words->items[i];
-    choices[words->count] = calibrate;
-    status =
-        answer_text_choice(text, choices, words->count + (typed->can_calibrate ? 1 : 0), &choice, failure);
-    free(choices);
-    if (status != STATUS_OK)
-        return status;
-    typed->calibrate = choice == words->count;
-    typed->choice = typed->calibrate ? 0 : choice;
-    return STATUS_OK;
-}
-
-/* What prompt_ask() parses with. */
-static enum status
-take(const char *text, void *payload, struct failure *failure)
-{
-    struct typed *typed = payload;
-
-    if (typed->correcting && *text == '\0') {
-        typed->keep = true;
-        return STATUS_OK;
-    }
-    if (typed->question->part == QUESTION_TEMPERATURE)
-        return answer_text_temperature(text, &typed->value, failure);
-    switch (typed->question->step->kind) {
-    case STEP_MASS:
-        return answer_text_mass(text, &typed->value, failure);
-    case STEP_VOLUME:
-        return answer_text_volume(text, &typed->value, failure);
-    case STEP_CONCENTRATION:
-        return answer_text_concentration(text, &typed->value, failure);
-    case STEP_TEMPERATURE:
-        return answer_text_temperature(text, &typed->value, failure);
-    case STEP_PH:
-        return answer_text_ph(text, &typed->value, &typed->temperature_c, failure);
-    case STEP_PAPER:
-        return answer_text_range(text, typed->paper, &typed->value, &typed->value_high, &typed->temperature_c,
-                                 failure);
-    case STEP_CHOICE:
-        return take_choice(text, typed, failure);
-    case STEP_DO:
-    case STEP_WAIT:
-        return take_done(text, failure);
-    case STEP_NOTE:
-        break; /* any words will do */
-    }
-    return STATUS_OK;
-}
-
+/* `typed` is NULL where nothing was. */
 static void
-say_kept(struct run *run, const struct question *question, const struct answer *answer)
+say_kept(struct run *run, const struct question *question, const struct answer *answer, const char *typed)
 {
-    char *words = guide_answer(question, answer);
+    char *words = guide_answer(&run->walk.bench, question, answer);
+    bool unit = has_unit(answer, typed);
 
-    if (question->step->kind != STEP_DO && question->step->kind != STEP_NOTE)
-        prompt_say(run->prompt, "  kept: %s", words);
+    if ((question->step->kind != STEP_DO && question->step->kind != STEP_NOTE) ||
+        answer->outcome == ANSWER_SKIPPED)
+        prompt_say(run->prompt, "  kept: %s%s%s%s", words, unit ? " (" : "", unit ? typed : "",
+                   unit ? ")" : "");
     if (question->reading != 0 && question->step->kind == STEP_PH && question->part == QUESTION_VALUE &&
         answer->value > run->walk.bench.session.limit_ph)
         prompt_say(
@@ -157,7 +88,7 @@ after_reading(struct run *run, const struct question *question, char **ret_words
  * what is on disk is said. */
 static enum status
 file_answer(struct run *run, const struct question *question, struct answer *answer,
-            struct answer *temperature, const char *why, struct failure *failure)
+            struct answer *temperature, const char *typed, const char *why, struct failure *failure)
 {
     const struct answer *other = temperature != NULL ? temperature : walk_other_half(&run->walk, question);
     char *words = NULL;
@@ -172,9 +103,9 @@ file_answer(struct run *run, const struct question *question, struct answer *ans
         status = after_reading(run, question, &words, failure);
     status = store_end(run->runner->store, status, failure);
     if (status == STATUS_OK) {
-        say_kept(run, question, answer);
+        say_kept(run, question, answer, temperature != NULL ? NULL : typed);
         if (temperature != NULL)
-            say_kept(run, question + 1, temperature);
+            say_kept(run, question + 1, temperature, NULL);
         if (words != NULL)
             prompt_say(run->prompt, "  ! %s", words);
     }
@@ -203,8 +134,8 @@ file_typed(struct run *run, const struct typed *typed, const char *text, const c
         answer.text = memory_copy(text);
     if (question == run->waited_for)
         answer.text = text_format("cut short after %d of %d s", run->waited_s, question->step->duration_s);
-    status =
-        file_answer(run, question, &answer, isnan(typed->temperature_c) ? NULL : &temperature, why, failure);
+    status = file_answer(run, question, &answer, isnan(typed->temperature_c) ? NULL : &temperature, text, why,
+                         failure);
     answer_clear(&temperature);
     answer_clear(&answer);
     return status;
@@ -238,7 +169,7 @@ leave_out(struct run *run, const struct question *question, char *words, enum ou
     if (words == NULL)
         return STATUS_OK;
     answer = walk_new_answer(&run->walk, question, ANSWER_SKIPPED, prompt_now(run->prompt));
-    status = file_answer(run, question, &answer, NULL, words, failure);
+    status = file_answer(run, question, &answer, NULL, NULL, words, failure);
     *ret_outcome = OUTCOME_FILED;
     if (status == STATUS_CONFLICT) { /* a mass that is weighed already; nothing was written */
         prompt_say(run->prompt, "  %s", failure->text);
@@ -288,7 +219,7 @@ calibrate_now(struct run *run, const struct question *question, const char *why,
         return STATUS_OK;
     answer = walk_new_answer(&run->walk, question, ANSWER_DONE, prompt_now(run->prompt));
     answer.text = memory_copy(question->step->expected);
-    status = file_answer(run, question, &answer, NULL, why, failure);
+    status = file_answer(run, question, &answer, NULL, NULL, why, failure);
     answer_clear(&answer);
     *ret_outcome = OUTCOME_FILED;
     return status;
@@ -302,16 +233,20 @@ ask(struct run *run, const struct question *question, const char *why, enum outc
     struct typed typed = {.question = question,
                           .paper = run->walk.bench.paper,
                           .correcting = why != NULL,
+                          .before_c = NAN,
                           .value = NAN,
                           .value_high = NAN,
                           .temperature_c = NAN};
-    char *words = guide_question(question), *help = guide_help(question, &run->walk.bench), *text = NULL;
+    char *words, *help = guide_help(question, &run->walk.bench), *text = NULL;
     enum status status = STATUS_OK;
     enum reply reply;
 
+    if (why == NULL)
+        typed.before_c = walk_temperature_before(&run->walk, question);
+    words = guide_question(question, typed.before_c);
     typed.can_calibrate = run->runner->calibrate != NULL && run->walk.bench.meter != NULL &&
                           question->step->records == RECORDS_METER_CHECK;
-    reply = prompt_ask(run->prompt, words, help, take, &typed, &text);
+    reply = prompt_ask(run->prompt, words, help, typed_take, &typed, &text);
     *ret_outcome = OUTCOME_FILED;
     if (reply == REPLY_NOTE) {
         status = keep_note(run, question, text, ret_outcome, failure);
@@ -401,6 +336,8 @@ show(struct run *run, const struct question *question, struct failure *failure)
         guide_specimen(run->prompt, &run->walk.bench, question->specimen);
     else if (run->shown_step == question->step)
         return STATUS_OK;
+    else
+        fputc('\n', run->prompt->out);
     run->opened = true;
     run->shown_specimen = question->specimen;
     run->shown_step = question->step;
@@ -430,17 +367,60 @@ go_on(struct run *run, const struct question *question, enum outcome *ret_outcom
     return ask(run, question, NULL, ret_outcome, failure);
 }
 
-/* Ask an answered question again; the reason first, so that the new answer is filed with it at once. */
+/* What an answered question says now, a reading with its temperature; given. */
+static char *
+standing(struct run *run, const struct question *question)
+{
+    const struct answer *half = walk_other_half(&run->walk, question);
+    char *value = guide_answer(&run->walk.bench, question, walk_answer(&run->walk, question)), *other, *both;
+
+    if (half == NULL || question->part != QUESTION_VALUE)
+        return value;
+    other = guide_answer(&run->walk.bench, question + 1, half);
+    both = text_format("%s at %s", value, other);
+    free(other);
+    free(value);
+    return both;
+}
+
+/* True when the temperature behind a pH that was asked again is still the one numbered `half_id`, so that it is
+ * asked again too. */
+static bool
+half_is_left(struct run *run, const struct question *question, int64_t half_id)
+{
+    const struct answer *half = walk_other_half(&run->walk, question);
+
+    return question->part == QUESTION_VALUE && half != NULL && half->id == half_id &&
+           walk_answer(&run->walk, question)->outcome == ANSWER_DONE;
+}
+
+/* One question until there is an outcome. */
+static enum status
+insist(struct run *run, const struct question *question, const char *why, enum outcome *ret_outcome,
+       struct failure *failure)
+{
+    enum status status;
+
+    do {
+        status = ask(run, question, why, ret_outcome, failure);
+    } while (status == STATUS_OK && *ret_outcome == OUTCOME_AGAIN);
+    return status;
+}
+
+/* Ask an answered question again, a reading with its temperature; the reason first, so that the new answer is
+ * filed with it at once. */
 static enum status
 go_back(struct run *run, const struct question *question, enum outcome *ret_outcome, struct failure *failure)
 {
+    const struct answer *half = walk_other_half(&run->walk, question);
+    int64_t half_id = half == NULL ? 0 : half->id;
     char *was, *place, *why = NULL;
     enum status status = show(run, question, failure);
     enum reply reply;
 
     if (status != STATUS_OK)
         return status;
-    was = guide_answer(question, walk_answer(&run->walk, question));
+    was = standing(run, question);
     place = guide_place(&run->walk.bench, question);
     prompt_say(run->prompt, "  Back at %s, which was: %s", place, was);
     free(place);
@@ -451,9 +431,9 @@ go_back(struct run *run, const struct question *question, enum outcome *ret_outc
         return STATUS_OK;
     }
     prompt_say(run->prompt, "  Enter alone keeps what it was.");
-    do {
-        status = ask(run, question, why, ret_outcome, failure);
-    } while (status == STATUS_OK && *ret_outcome == OUTCOME_AGAIN);
+    status = insist(run, question, why, ret_outcome, failure);
+    if (status == STATUS_OK && *ret_outcome == OUTCOME_FILED && half_is_left(run, question, half_id))
+        status = insist(run, question + 1, why, ret_outcome, failure);
     free(why);
     return status;
 }
@@ -518,6 +498,22 @@ walk_on(struct run *run, bool *ret_finished, struct failure *failure)
     }
 }
 
+/* In full before the first answer; in short with what was kept last, a reading with its temperature. */
+static void
+introduce(struct run *run)
+{
+    size_t last = walk_last(&run->walk);
+    char *kept;
+
+    if (last == WALK_NONE) {
+        guide_opening(run->prompt, &run->walk.bench);
+        return;
+    }
+    kept = standing(run, &run->walk.questions[last]);
+    guide_reopening(run->prompt, &run->walk.bench, &run->walk.questions[last], kept);
+    free(kept);
+}
+
 enum status
 runner_walk(struct runner *runner, int64_t session_id, bool *ret_finished, struct failure *failure)
 {
@@ -526,7 +522,7 @@ runner_walk(struct runner *runner, int64_t session_id, bool *ret_finished, struc
 
     if (status != STATUS_OK)
         return status;
-    guide_opening(run.prompt, &run.walk.bench);
+    introduce(&run);
     status = walk_on(&run, ret_finished, failure);
     walk_close(&run.walk);
     return status;

@@ -6,7 +6,7 @@
  * (2) A value outside its tolerance is filed as it is; then the reason is asked and filed with it.
  * (3) "back" asks the question before again. The new answer supersedes the old one and says why; Enter alone
  *     keeps the old one.
- * (4) A reading above the limit is judged as soon as its pH is typed, before its temperature is asked.
+ * (4) A reading above the limit is filed and judged as soon as its pH is typed, before its temperature is asked.
  * (5) When no question is open the session is finished, and what was left out is named in it. */
 #ifndef RUNNER_H
 #define RUNNER_H

@@ -151,9 +151,45 @@ walk_before(const struct walk *walk, size_t index)
 
         if (answer != NULL && !is_void(walk, question) &&
             ((kind != STEP_DO && kind != STEP_WAIT) || answer->outcome == ANSWER_SKIPPED))
-            return index;
+            return question->part == QUESTION_TEMPERATURE ? index - 1 : index;
     }
     return WALK_NONE;
+}
+
+size_t
+walk_last(const struct walk *walk)
+{
+    size_t last = WALK_NONE;
+    int64_t last_id = 0;
+
+    for (size_t i = 0; i < walk->question_count; i++) {
+        const struct answer *answer = walk_answer(walk, &walk->questions[i]);
+
+        if (answer != NULL && answer->id > last_id) {
+            last = i;
+            last_id = answer->id;
+        }
+    }
+    if (last != WALK_NONE && walk->questions[last].part == QUESTION_TEMPERATURE)
+        last--;
+    return last;
+}
+
+double
+walk_temperature_before(const struct walk *walk, const struct question *question)
+{
+    double before_c = NAN;
+
+    if (question->reading == 0 || question->part != QUESTION_TEMPERATURE)
+        return before_c;
+    for (const struct question *other = walk->questions; other < question; other++) {
+        const struct answer *answer = walk_answer(walk, other);
+
+        if (other->reading != 0 && other->part == QUESTION_TEMPERATURE &&
+            other->specimen == question->specimen && answer != NULL && answer->outcome == ANSWER_DONE)
+            before_c = answer->value;
+    }
+    return before_c;
 }
 
 struct answer

@@ -35,8 +35,15 @@ const struct answer *walk_other_half(const struct walk *walk, const struct quest
 size_t walk_next(const struct walk *walk);
 
 /* Index of the question before `index` that can be answered anew (things done and waited for are passed
- * over); WALK_NONE when there is none. */
+ * over); WALK_NONE when there is none. A pH and its temperature are one question, that of the pH. */
 size_t walk_before(const struct walk *walk, size_t index);
+
+/* Index of the question that was answered last, a pH and its temperature being one; WALK_NONE when none was. */
+size_t walk_last(const struct walk *walk);
+
+/* The temperature of the reading before this one in the same cup; NAN when there is none, or for a question
+ * that is no reading's temperature. degC. */
+double walk_temperature_before(const struct walk *walk, const struct question *question);
 
 /* An answer to a question with its place filled in and nothing else; owned by the caller. */
 struct answer walk_new_answer(const struct walk *walk, const struct question *question,

@@ -114,6 +114,9 @@ units_parse_fraction(const char *text, double *ret_fraction, struct failure *fai
         typed /= 100.0;
     else if (*unit != '\0')
         return failure_set(failure, STATUS_FORMAT, "'%.40s': expected a percentage as in 98.5%%", text);
+    if (*unit == '\0' && typed > 1.0 && typed <= 100.0)
+        return failure_set(failure, STATUS_RANGE, "'%.40s' is outside 0%% to 100%%: write %.40s%%", text,
+                           text);
     if (!(typed >= 0.0 && typed <= 1.0))
         return failure_set(failure, STATUS_RANGE, "'%.40s' is outside 0%% to 100%% (write the %% sign)",
                            text);

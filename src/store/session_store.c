@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "memory.h"
 #include "rows.h"
 #include "sql.h"
 
@@ -297,20 +298,27 @@ weighing_store_find(struct store *store, int64_t id, struct weighing *ret_weighi
 }
 
 enum status
-session_store_latest_open(struct store *store, int64_t *ret_id, struct failure *failure)
+session_store_unfinished(struct store *store, int64_t **ret_ids, size_t *ret_count, struct failure *failure)
 {
-    struct statement *statement = statement_open(store, sql_session_latest_open, failure);
+    struct statement *statement = statement_open(store, sql_session_unfinished, failure);
+    int64_t *ids = NULL;
+    size_t count = 0, capacity = 0;
     enum status status;
-    bool row = false;
+    bool row = true;
 
     if (statement == NULL)
         return failure->status;
-    status = statement_step(statement, &row, failure);
-    if (status == STATUS_OK && !row)
-        status = failure_set(failure, STATUS_MISSING, "there is no unfinished session to go on with");
-    if (status == STATUS_OK)
-        *ret_id = statement_id(statement, 0);
+    while ((status = statement_step(statement, &row, failure)) == STATUS_OK && row) {
+        ids = memory_room(ids, count, &capacity, sizeof *ids);
+        ids[count++] = statement_id(statement, 0);
+    }
     statement_done(statement);
+    if (status == STATUS_OK) {
+        *ret_ids = ids;
+        *ret_count = count;
+    } else {
+        free(ids);
+    }
     return status;
 }
 
@@ -333,14 +341,12 @@ weigh(struct store *store, struct specimen *specimen, struct failure *failure)
     size_t count = 0;
     enum status status = weighing_store_of_specimen(store, specimen->id, &weighings, &count, failure);
 
-    if (status != STATUS_OK)
-        return status;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < count; i++) { /* also those that came before a failure */
         take_weighing(specimen, &weighings[i]);
         weighing_clear(&weighings[i]);
     }
     free(weighings);
-    return STATUS_OK;
+    return status;
 }
 
 enum status

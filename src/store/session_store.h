@@ -33,8 +33,9 @@ enum status session_store_close(struct store *store, int64_t session_id, civil_t
 enum status session_store_find(struct store *store, int64_t id, struct session *ret_session,
                                struct failure *failure);
 
-/* The latest walk-through that is not finished. STATUS_MISSING when there is none. */
-enum status session_store_latest_open(struct store *store, int64_t *ret_id, struct failure *failure);
+/* Walk-throughs that are not finished, the latest first. Given: free() the array. */
+enum status session_store_unfinished(struct store *store, int64_t **ret_ids, size_t *ret_count,
+                                     struct failure *failure);
 
 /* Arrays in the order of adding, but readings of a batch in no order. Given, also on a failure: clear each,
  * free() the array. */

@@ -75,25 +75,22 @@ check_file(sqlite3 *handle, struct verify_report *report)
         report);
 }
 
-/* The file of a large notebook is checked beside its rows, by a connection of its own. No write can come between
- * them while the first one reads. */
+/* The file of a large notebook is checked beside its rows, by a connection of its own. Both connections read from
+ * before the first check on: no write can come between, both see one state, and a writer that waits for the first
+ * cannot keep the second out in the middle ("locked" would then stand among the findings). */
 enum { LARGE_BYTES = 16 << 20 };
 struct beside {
-    const char *path;
+    struct store *store; /* owned; NULL: none */
     struct verify_report report;
+    pthread_t thread;
 };
 
 static void *
 check_beside(void *payload)
 {
     struct beside *beside = payload;
-    sqlite3 *handle = NULL;
 
-    if (sqlite3_open_v2(beside->path, &handle, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX, NULL) == SQLITE_OK)
-        check_file(handle, &beside->report);
-    else
-        report_finding(&beside->report, "file: %s", sqlite3_errmsg(handle));
-    sqlite3_close(handle);
+    check_file(beside->store->handle, &beside->report);
     return NULL;
 }
 
@@ -105,13 +102,31 @@ is_large(const char *path)
     return stat(path, &about) == 0 && about.st_size >= LARGE_BYTES;
 }
 
+/* False when there is no second connection or thread to be had: then the file is checked first. The store reads
+ * already. */
+static bool
+begin_beside(const struct store *store, struct beside *beside)
+{
+    struct failure ignored = {0};
+
+    if (is_large(store->path) &&
+        store_open_as(store->path, STORE_READ, &store->schema, &beside->store, NULL, &ignored) == STATUS_OK &&
+        store_begin_reading(beside->store, &ignored) == STATUS_OK &&
+        pthread_create(&beside->thread, NULL, check_beside, beside) == 0)
+        return true;
+    store_close(beside->store);
+    return false;
+}
+
 /* What was found beside comes behind what is known already. */
 static void
-take_findings(struct verify_report *report, struct verify_report *beside)
+end_beside(struct beside *beside, struct verify_report *report)
 {
-    for (size_t i = 0; i < beside->finding_count && i < VERIFY_FINDINGS_KEPT; i++)
-        report_finding(report, "%s", beside->findings[i]);
-    verify_report_clear(beside);
+    pthread_join(beside->thread, NULL);
+    store_close(beside->store);
+    for (size_t i = 0; i < beside->report.finding_count && i < VERIFY_FINDINGS_KEPT; i++)
+        report_finding(report, "%s", beside->report.findings[i]);
+    verify_report_clear(&beside->report);
 }
 
 static const char schema_sql[] =
@@ -374,9 +389,8 @@ verify_notebook(struct store *store, const char *head, struct verify_report *ret
 {
     struct verify_report report = {.after_head = -1, .tables = (int64_t)canonical_table_count};
     struct verify verify = {.store = store, .report = &report, .wanted_head = head};
-    struct beside beside = {.path = store->path};
+    struct beside beside = {0};
     bool at_once;
-    pthread_t thread;
     enum status status = head == NULL ? STATUS_OK : check_head(head, failure);
 
     if (status != STATUS_OK)
@@ -385,7 +399,7 @@ verify_notebook(struct store *store, const char *head, struct verify_report *ret
     status = store_begin_reading(store, failure); /* one state of the notebook throughout */
     if (status != STATUS_OK)
         return status;
-    at_once = is_large(store->path) && pthread_create(&thread, NULL, check_beside, &beside) == 0;
+    at_once = begin_beside(store, &beside);
     if (!at_once)
         check_file(store->handle, &report);
     status = check_schema(&verify, failure);
@@ -393,10 +407,8 @@ verify_notebook(struct store *store, const char *head, struct verify_report *ret
         open_cursors(&verify);
         check_journal(&verify);
     }
-    if (at_once) {
-        pthread_join(thread, NULL);
-        take_findings(&report, &beside.report);
-    }
+    if (at_once)
+        end_beside(&beside, &report);
     store_end_reading(store);
     if (status == STATUS_OK)
         *ret_report = report;

@@ -100,6 +100,31 @@ texts_grow(void **state)
     assert_string_equal(text_of(&text), "");
 }
 
+/* POSIX.1-2017, Shell Command Language, 2.2: within single quotes every character but ' stands for itself. */
+static void
+words_are_written_as_a_shell_takes_them(void **state)
+{
+    static const struct {
+        const char *word, *typed;
+    } known[] = {
+        {"W-07", "W-07"},
+        {"my soap", "'my soap'"},
+        {"$HOME", "'$HOME'"},
+        {"", "''"},
+        {"Mai's bar", "'Mai'\\''s bar'"},
+        {"oat;rm", "'oat;rm'"},
+        {"Hafer\xc3\xb6l", "Hafer\xc3\xb6l"},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        char *typed = text_as_typed(known[i].word);
+
+        assert_string_equal(typed, known[i].typed);
+        free(typed);
+    }
+}
+
 int
 main(void)
 {
@@ -110,6 +135,7 @@ main(void)
         cmocka_unit_test(near_words_are_found),
         cmocka_unit_test(lines_split_into_words_as_in_a_shell),
         cmocka_unit_test(texts_grow),
+        cmocka_unit_test(words_are_written_as_a_shell_takes_them),
     };
 
     return check_run("base/text", tests);

@@ -34,6 +34,18 @@ a_good_meter_is_accepted_and_a_bad_one_refused(void **state)
 }
 
 static void
+a_refusal_says_what_may_have_happened(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "calibrate bench --buffer borax@24=12.45 --buffer 'lime water@25=9.19'");
+    check_contains(kitchen->out, "refused");
+    check_contains(kitchen->out, "were the two buffers swapped?");
+    kitchen_do(kitchen, "calibrate bench --buffer borax@24=9.19");
+    check_contains(kitchen->out, "marginal (usable, and every verdict says so)\n");
+}
+
+static void
 an_own_routine_is_declared_without_values(void **state)
 {
     struct kitchen *kitchen = *state;
@@ -180,6 +192,7 @@ main(void)
 {
     const struct CMUnitTest tests[] = {
         CALIBRATE_TEST(a_good_meter_is_accepted_and_a_bad_one_refused),
+        CALIBRATE_TEST(a_refusal_says_what_may_have_happened),
         CALIBRATE_TEST(an_own_routine_is_declared_without_values),
         CALIBRATE_TEST(a_check_shows_drift),
         CALIBRATE_TEST(drift_found_later_holds_what_it_makes_doubtful),

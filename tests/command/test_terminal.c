@@ -117,7 +117,7 @@ a_person_is_killed_at_a_question_and_comes_back(void **state)
     see(&terminal, "a pH of 15 cannot be");
     see(&terminal, "pH:");
     type(&terminal, "6,8\n");
-    see(&terminal, "kept: pH 6.8");
+    see(&terminal, "kept: pH 6.80");
     see(&terminal, "its temperature, degC:");
     kill(terminal.program, SIGKILL);
     how = end(&terminal);

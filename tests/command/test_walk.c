@@ -87,6 +87,8 @@ a_walk_through_a_pipe_ends_in_a_verdict(void **state)
     assert_int_equal(kitchen_run_with(kitchen, "test W-07", input), STATUS_OK);
     check_contains(kitchen->out, "Wear gloves and goggles");
     check_contains(kitchen->out, "next: curetrace verdict W-07");
+    check_lacks(kitchen->out, "from memory");
+    check_lacks(kitchen->out, "specimen");
     free(input);
     check_whole_record(kitchen);
     kitchen_refuses(kitchen, "resume", "no unfinished session");
@@ -229,6 +231,119 @@ bars_and_procedures_are_named_or_refused(void **state)
     kitchen_refuses(kitchen, "test W-07", "say which: --meter");
     assert_int_equal(kitchen_run_with(kitchen, "test W-07/1 W-07/2 W-08 --meter bench", ""), STATUS_OK);
     check_contains(kitchen->out, "resume");
+}
+
+static int
+line_ends(const char *text, const char *end)
+{
+    int count = 0;
+
+    for (; text < end; text++)
+        count += *text == '\n';
+    return count;
+}
+
+static void
+the_first_question_is_on_a_screen_of_24_lines(void **state)
+{
+    static const char *const lines[] = {"test W-07", "test W-07 --procedure soap-1pct-room",
+                                        "test W-07 --procedure paper-only", "test --procedure meter-check",
+                                        "titrate W-07"};
+    struct kitchen *kitchen = *state;
+
+    for (size_t i = 0; i < LENGTH(lines); i++) {
+        const char *question;
+
+        assert_int_equal(kitchen_run_with(kitchen, lines[i], ""), STATUS_OK);
+        question = strstr(kitchen->out, "Enter when done:");
+        assert_non_null(question);
+        if (line_ends(kitchen->out, question) >= 24)
+            print_error("%s\n%s", lines[i], kitchen->out);
+        assert_true(line_ends(kitchen->out, question) < 24);
+    }
+}
+
+static void
+gear_that_no_step_uses_is_not_shown(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "gear add spare --kind meter --resolution-ph 0.1"); /* and not asked for */
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07 --procedure paper-only", ""), STATUS_OK);
+    check_contains(kitchen->out, "With paper strips, balance scale, thermometer probe.");
+    assert_int_equal(kitchen_run_with(kitchen, "test --procedure meter-check --meter bench", ""), STATUS_OK);
+    check_contains(kitchen->out, "With meter bench, thermometer probe.");
+}
+
+static void
+several_unfinished_sessions_are_listed(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07", "\n6,7 25\n"), STATUS_OK);
+    assert_int_equal(kitchen_run_with(kitchen, "test W-07/1 W-07/2 W-08", "\n"), STATUS_OK);
+    kitchen_refuses(kitchen, "resume",
+                    "2 sessions are unfinished: 2 (W-07, W-08; begun 2026-06-01T12:00), 1 (W-07; begun "
+                    "2026-06-01T12:00); say which, as in curetrace resume 2");
+    assert_int_equal(kitchen_run_with(kitchen, "resume 1", ""), STATUS_OK);
+    check_contains(kitchen->out,
+                   "  W-07, begun 2026-06-01T12:00; kept last: pH 6.70 at 25 degC, water check");
+    kitchen_refuses(kitchen, "resume 3", "3");
+}
+
+static void
+a_mistyped_notebook_makes_no_new_one(void **state)
+{
+    static const char *const lines[] = {
+        "test W-07",
+        "resume",
+        "read W-07 --ph 9.9 --temperature-c 40 --percent 1",
+        "correct 1 --ph 9.8 --why x",
+        "calibrate bench --buffer borax@24=9.2",
+        "titrate W-07 --soap-g 10 --volume-ml 1 --acid-mol-l 0.1",
+        "batch hold W-07 --why x",
+        "batch release W-07",
+        "batch discard W-07 --why x",
+    };
+    struct kitchen *kitchen = *state;
+    char *path = file_join(kitchen->folder->path, "mistyped.sqlite"), *list;
+
+    for (size_t i = 0; i < LENGTH(lines); i++) {
+        char *line = text_format("%s --notebook %s", lines[i], path);
+
+        kitchen_refuses(kitchen, line, "there is no notebook");
+        assert_int_not_equal(access(path, F_OK), 0);
+        free(line);
+    }
+    list = text_format("test --procedures --notebook %s", path); /* needs none */
+    kitchen_do(kitchen, list);
+    assert_int_not_equal(access(path, F_OK), 0);
+    free(list);
+    free(path);
+}
+
+static void
+what_comes_next_is_written_as_it_is_typed(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch add 'my soap' --made 2026-03-02");
+    check_contains(kitchen->out, "next: curetrace test 'my soap'\n");
+    kitchen_do(kitchen, "read 'my soap' --ph 9.9 --temperature-c 40 --percent 1");
+    check_contains(kitchen->out, "next: curetrace verdict 'my soap'\n");
+    kitchen_do(kitchen, "gear add 'old meter' --kind meter --resolution-ph 0.1");
+    check_contains(kitchen->out, "next: curetrace calibrate 'old meter'\n");
+}
+
+static void
+degrees_and_percents_are_told_how_to_be_written(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_refuses(kitchen, "read W-07 --ph 9.9 --temperature-c 104 --percent 1",
+                    "(write 104F for Fahrenheit)");
+    kitchen_refuses(kitchen, "batch add W-09 --made 2026-03-02 --fat 'olive oil=500' --lye naoh=120@98",
+                    "write 98%");
 }
 
 /* --- the built program on a pseudo-terminal ---------------------------------------------------------- */
@@ -426,6 +541,12 @@ main(void)
         WALK_TEST(a_deviation_is_taken_with_its_reason_and_shown_with_the_verdict),
         WALK_TEST(impossible_answers_are_asked_again),
         WALK_TEST(bars_and_procedures_are_named_or_refused),
+        WALK_TEST(the_first_question_is_on_a_screen_of_24_lines),
+        WALK_TEST(gear_that_no_step_uses_is_not_shown),
+        WALK_TEST(several_unfinished_sessions_are_listed),
+        WALK_TEST(a_mistyped_notebook_makes_no_new_one),
+        WALK_TEST(what_comes_next_is_written_as_it_is_typed),
+        WALK_TEST(degrees_and_percents_are_told_how_to_be_written),
         WALK_TEST(kill_9_in_the_middle_loses_no_kept_answer),
         cmocka_unit_test(kill_9_right_after_a_high_reading_leaves_the_batch_held),
         WALK_TEST(resume_judges_before_it_asks),

@@ -42,6 +42,7 @@ count_batches(const char *path, const char *first_letter)
     int64_t found;
 
     assert_int_equal(sqlite3_open(path, &handle), SQLITE_OK);
+    sqlite3_busy_timeout(handle, 10000);
     assert_int_equal(sqlite3_prepare_v2(handle, sql, -1, &count, NULL), SQLITE_OK);
     assert_int_equal(sqlite3_step(count), SQLITE_ROW);
     found = sqlite3_column_int64(count, 0);
@@ -70,13 +71,18 @@ add_batches(struct kitchen *kitchen, const char *letter, int first, int count, i
     }
 }
 
+/* The bytes that come until the other end is closed, and one by one the first `awaited`. */
 static int
-count_bytes(int descriptor)
+count_bytes(int descriptor, int awaited)
 {
     char bytes[4096];
     int total = 0;
     ssize_t got;
 
+    while (total < awaited && read(descriptor, bytes, 1) == 1)
+        total++;
+    if (awaited > 0)
+        return total;
     while ((got = read(descriptor, bytes, sizeof bytes)) > 0)
         total += (int)got;
     return total;
@@ -106,10 +112,11 @@ a_killed_program_loses_nothing_it_acknowledged(void **state)
         }
         close(told[1]);
         chance = chance * 1664525u + 1013904223u;
-        usleep(1000 + (chance >> 16) % 50000);
+        done = count_bytes(told[0], 1 + (int)(chance >> 29)); /* then at any moment of the next */
+        usleep((chance >> 8) % 12000);
         kill(child, SIGKILL);
         waitpid(child, NULL, 0);
-        done = count_bytes(told[0]);
+        done += count_bytes(told[0], 0);
         close(told[0]);
         acknowledged += done;
         assert_true(count_batches(kitchen->notebook, letter) >= done);
@@ -142,8 +149,9 @@ two_programs_wait_for_each_other(void **state)
 
         waitpid(children[i], &how, 0);
         assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 0);
-        assert_int_equal(count_batches(kitchen->notebook, letters[i]), EACH);
     }
+    for (size_t i = 0; i < PROGRAMS; i++)
+        assert_int_equal(count_batches(kitchen->notebook, letters[i]), EACH);
     check_verified(kitchen);
 }
 

@@ -45,8 +45,10 @@ water_is_held_against_the_portion(void **state)
     check_words(deviation_of_value(&usual, &step, 99, &specimen), NULL);
     check_words(deviation_of_value(&usual, &step, 101.04, &specimen), NULL);
     check_words(deviation_of_value(&usual, &step, 101.06, &specimen),
-                "1 g of soap and 101.06 g of water make 0.98 %, outside 0.98 to 1.02 %");
+                "1 g of soap and 101.06 g of water make 0.9798 %, outside 0.98 to 1.02 %");
     check_words(deviation_of_value(&usual, &step, 97.04, &specimen), NULL);
+    check_words(deviation_of_value(&usual, &step, 96.62, &specimen), /* 1 / 97.62 is 1.0244 % */
+                "1 g of soap and 96.62 g of water make 1.024 %, outside 0.98 to 1.02 %");
     check_words(deviation_of_value(&usual, &step, 90, &specimen),
                 "1 g of soap and 90 g of water make 1.1 %, outside 0.98 to 1.02 %");
 }

@@ -141,7 +141,7 @@ unreadable_and_endless_lines_are_asked_again(void **state)
 static void
 reasons_must_be_words(void **state)
 {
-    static const char typed[] = "\nskip\n9,87\nbattery\n\nback\n";
+    static const char typed[] = "\nskip\n9,87\nnote\nnote of it\ndone\nOK\nbattery\n\nback\n";
     struct talk talk;
     char *words = NULL;
 
@@ -169,6 +169,9 @@ what_is_said_is_harmless_and_fits(void **state)
     assert_string_equal(said(&talk), "bar \\x1b[31m\\nred\n");
     prompt_say(&talk.prompt, "  %s",
                "0123456789 0123456789 0123456789 0123456789 0123456789 0123456789 0123456789 0123456789");
+    talk.prompt.width = 44;
+    prompt_say(&talk.prompt, "%s", "0123456789 0123456789 0123456789 0123456789");
+    check_contains(said(&talk), "\n0123456789 0123456789 0123456789\n0123456789\n");
     check_contains(said(&talk), "  0123456789 0123456789 0123456789 0123456789 0123456789 0123456789 "
                                 "0123456789\n  0123456789\n");
     close_talk(&talk);

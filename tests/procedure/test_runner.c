@@ -24,6 +24,9 @@ static const char whole[] = "\n"            /* boil-water */
                             "smells fine\n" /* remarks */
                             "\n";           /* clean-up */
 
+/* The same up to its first reading. */
+#define UP_TO_THE_READING "\n6.8 25\nchecked\n\n1\n99\n\nclear\n40\n\n"
+
 static void
 a_whole_walk_is_on_record_as_typed(void **state)
 {
@@ -94,8 +97,8 @@ two_batches_share_the_session_steps(void **state)
     check_contains(record, "specimen 1: 1 g in 99 g\n");
     check_contains(record, "specimen 2: 1.1 g in 108.9 g\n");
     check_contains(record, "2 reading 3 done 11.3 nan");
-    check_contains(workshop.said, "== W-07: specimen 1 of 2 ==");
-    check_contains(workshop.said, "== W-08, bar middle: specimen 2 of 2 ==");
+    check_contains(workshop.said, "== Bar 1 of 2: W-07 ==");
+    check_contains(workshop.said, "== Bar 2 of 2: W-08, bar middle ==");
     check_contains(workshop.said, "! Above the limit of 11: handle bar and solution as lye");
     check_contains(workshop.said, "next: curetrace verdict W-07 W-08");
     free(record);
@@ -188,13 +191,15 @@ back_corrects_and_erases_nothing(void **state)
                            "soap 1.03 supersedes 0 ()\n"
                            "soap 1.05 supersedes 1 (typed wrongly)\n");
     free(record);
-    check_contains(workshop.said, "Back at W-07 soap-mass, which was: 1.03 g");
+    check_contains(workshop.said, "Back at soap mass of W-07, which was: 1.03 g");
     check_contains(workshop.said, "Add 103.95 g of water to 1.05 g of soap");
 
-    /* A reading: its pH from the question after its temperature, two steps back; then its temperature. */
+    /* A reading is one step back, its pH and then its temperature, of which Enter keeps either. */
     assert_false(workshop_walk(&workshop, session_id,
-                               "103.95\n\nclear\n40\n\n9,78 40,1\nback\nback\nread again\n9.87\n"
-                               "back\n\n40.3\n"));
+                               "103.95\n\nclear\n40\n\n9,78 40,1\nback\nread again\n9.87\n\n"
+                               "back\n\n\n40.3\n"));
+    check_contains(workshop.said, "Back at reading 1 of W-07, which was: pH 9.78 at 40.1 degC");
+    check_contains(workshop.said, "Back at reading 1 of W-07, which was: pH 9.87 at 40.1 degC");
     record = workshop_record(&workshop, session_id);
     check_contains(record,
                    "meter 1: ph 9.78 nan..nan at 40.1, calibration 0, supersedes 0 ()\n"
@@ -203,7 +208,7 @@ back_corrects_and_erases_nothing(void **state)
     free(record);
 
     /* Left out after all: the reading is withdrawn. Enter alone keeps what is there. */
-    assert_false(workshop_walk(&workshop, session_id, "back\nback\nbubble\nskip glass was dry\nback\n\n\n"));
+    assert_false(workshop_walk(&workshop, session_id, "back\nbubble\nskip glass was dry\nback\n\n\n"));
     record = workshop_record(&workshop, session_id);
     check_contains(
         record, "meter 1: ph nan nan..nan at nan, calibration 0, supersedes 3 (glass was dry) withdrawn\n");
@@ -213,6 +218,73 @@ back_corrects_and_erases_nothing(void **state)
     /* What was weighed is not left out any more. */
     assert_false(workshop_walk(&workshop, session_id, "back\nback\nback\nback\n\nskip\nno\n\n"));
     check_contains(workshop.said, "what was weighed can be corrected, but not left out any more");
+    workshop_close(&workshop);
+}
+
+static void
+a_temperature_is_repeated_by_enter(void **state)
+{
+    struct workshop workshop;
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    /* Not for the first reading, whose cup was not read before; 9.87 alone, then Enter; 8..9, then Enter. */
+    assert_false(workshop_walk(&workshop, session_id,
+                               "\n6.8\n25\nchecked\n\n1\n99\n\nclear\n40\n\n9.9\n\n40,1\n9.87\n\n"
+                               "9.88 39.9\n8..9\n\n"));
+    check_contains(workshop.said, "reading 1 of 3, its temperature, degC: \n  a number is missing\n");
+    check_contains(workshop.said, "reading 2 of 3, its temperature, degC (Enter: 40.1 again):");
+    check_contains(workshop.said, "  kept: pH 9.90\n");
+    check_contains(workshop.said, "    3 readings of the same cup, one after the other.\n");
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "meter 2: ph 9.87 nan..nan at 40.1,");
+    check_contains(record, "paper 1: ph nan 8..9 at 39.9,");
+    free(record);
+    workshop_close(&workshop);
+}
+
+static void
+what_is_kept_is_said_as_the_gear_shows_it(void **state)
+{
+    struct workshop workshop;
+    int64_t session_id;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    /* 1.03 oz is 29.2000 g: international avoirdupois ounce, 28.349523125 g. */
+    assert_false(
+        workshop_walk(&workshop, session_id,
+                      "skip kettle broke\nskip\nno blank\nchecked\n\n1.03oz\nlarge cup\nskip no water\n"));
+    check_contains(workshop.said, "  kept: left out (kettle broke)\n");
+    check_contains(workshop.said, "  kept: left out (no blank)\n");
+    check_contains(workshop.said, "  kept: 29.20 g (1.03oz)\n");
+    check_contains(workshop.said, "  kept: left out (no water)\n");
+    workshop_close(&workshop);
+}
+
+static void
+a_session_that_goes_on_is_introduced_in_short(void **state)
+{
+    struct workshop workshop;
+    int64_t session_id;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 2);
+    assert_false(workshop_walk(&workshop, session_id, UP_TO_THE_READING "9.9 40\n9.88 40\nhelp\n"));
+    check_contains(workshop.said, "Before you begin:");
+    check_contains(workshop.said, "  The method: A portion of soap");
+    check_contains(workshop.said, "  Follows: Common practice");
+    assert_false(workshop_walk(&workshop, session_id, "?\n"));
+    check_contains(workshop.said, "Session 1: pH of a 1 % soap solution at 40 degC\n  W-07 W-08, begun "
+                                  "2026-03-04T10:00; kept last: pH 9.88 at 40 degC, reading");
+    check_contains(workshop.said, "Cautions as before (help shows all): Wear gloves and goggles");
+    check_lacks(workshop.said, "Before you begin:");
+    check_contains(workshop.said, "  ! Never taste-test soap"); /* by help */
     workshop_close(&workshop);
 }
 
@@ -227,7 +299,7 @@ back_has_a_first_question(void **state)
     session_id = workshop_begin(&workshop, 1);
     assert_false(workshop_walk(&workshop, session_id, "back\n\nback\n6.8\nback\nback\n\n6.9\nquit\n"));
     check_contains(workshop.said, "there is no answer before this one");
-    check_contains(workshop.said, "Back at water-check, which was: pH 6.8");
+    check_contains(workshop.said, "Back at water check, which was: pH 6.80");
     workshop_close(&workshop);
 }
 
@@ -247,8 +319,8 @@ notes_and_gaps_are_on_record(void **state)
     assert_true(workshop_walk(&workshop, session_id, typed));
     record = workshop_record(&workshop, session_id);
     check_contains(record,
-                   "finished, left open: water-check (meter in use); W-07 reading.temperature 1 (thermometer "
-                   "broke); W-07 reading 3 (battery empty)\n");
+                   "finished, left open: water check (meter in use); temperature of reading 1 of W-07 "
+                   "(thermometer broke); reading 3 of W-07 (battery empty)\n");
     check_contains(record, "0 boil-water 1 noted nan nan|kettle is new|||0\n");
     check_contains(record, "1 water-mass 1 noted nan nan|draught at the scale|||0\n");
     check_contains(record, "1 paper 1 skipped nan nan|||optional|0\n");
@@ -616,8 +688,6 @@ judge_reading(void *data, int64_t batch_id, char **ret_words, struct failure *fa
     return STATUS_OK;
 }
 
-#define UP_TO_THE_READING "\n6.8 25\nchecked\n\n1\n99\n\nclear\n40\n\n"
-
 static void
 every_reading_is_judged_with_its_filing(void **state)
 {
@@ -643,9 +713,9 @@ every_reading_is_judged_with_its_filing(void **state)
     check_ok(walk_with(&workshop, runner, session_id, "40\n", &failure), &failure);
     check_contains(workshop.said, "  ! judged 3\n");
     record = workshop_record(&workshop, session_id);
-    check_contains(
-        record,
-        "meter 2: ph 11.42 nan..nan at 40, calibration 0, supersedes 2 (its temperature was measured)\n");
+    check_contains(record,
+                   "meter 2: ph 11.42 nan..nan at 40, calibration 0, supersedes 2 (its temperature was "
+                   "measured)\n");
     free(record);
 
     /* Both on one line are one reading. */
@@ -687,6 +757,9 @@ main(void)
         cmocka_unit_test(slips_are_asked_again_and_leave_no_trace),
         cmocka_unit_test(deviations_are_kept_with_their_reason),
         cmocka_unit_test(back_corrects_and_erases_nothing),
+        cmocka_unit_test(a_temperature_is_repeated_by_enter),
+        cmocka_unit_test(what_is_kept_is_said_as_the_gear_shows_it),
+        cmocka_unit_test(a_session_that_goes_on_is_introduced_in_short),
         cmocka_unit_test(back_has_a_first_question),
         cmocka_unit_test(notes_and_gaps_are_on_record),
         cmocka_unit_test(a_finished_session_is_not_walked_again),

@@ -61,6 +61,7 @@ fractions_say_percent(void **state)
     check_ok(units_parse_fraction("0.9", &fraction, &failure), &failure);
     check_close(fraction, 0.9, 1e-12, "arithmetic");
     check_refused(units_parse_fraction("98.5", &fraction, &failure), STATUS_RANGE, &failure);
+    check_contains(failure.text, "write 98.5%");
     check_refused(units_parse_fraction("101%", &fraction, &failure), STATUS_RANGE, &failure);
     check_close(fraction, 0.9, 1e-12, "left alone");
 }

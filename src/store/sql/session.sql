@@ -15,10 +15,10 @@ SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at
 FROM session LEFT JOIN procedure ON procedure.id = session.procedure
              LEFT JOIN session_close ON session_close.session = session.id
 WHERE session.id = :id;
--- name: session_latest_open
+-- name: session_unfinished
 SELECT session.id FROM session
 WHERE procedure IS NOT NULL AND NOT EXISTS (SELECT 1 FROM session_close WHERE session_close.session = session.id)
-ORDER BY session.id DESC LIMIT 1;
+ORDER BY session.id DESC;
 -- name: session_of_batch
 SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at, finished_at, limit_ph, meter, paper,
        balance, thermometer, left_open, note
