@@ -1,10 +1,10 @@
 /* budget.h - the uncertainty budget of one result: readings of one specimen, valued and averaged.
  *
  * Rules
- * (1) Calibration, drift, temperature and concentration are the same for all readings of a specimen, so they
- * are averaged and not divided by their number; only the scatter is. (2) Values are sorted before they are
- * summed: the order of readings changes nothing. (3) Components with fewer than five degrees of freedom are
- * widened first (scatter_widen()). */
+ * (1) Calibration, drift, temperature and concentration are the same for all readings of a specimen, so
+ *     they are averaged and not divided by their number; only the scatter is.
+ * (2) Values are sorted before they are summed: the order of readings changes nothing.
+ * (3) Components with fewer than five degrees of freedom are widened first (scatter_widen()). */
 #ifndef BUDGET_H
 #define BUDGET_H
 

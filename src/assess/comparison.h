@@ -2,14 +2,14 @@
  *
  * Rules
  * (1) The difference is the second batch less the first.
- * (2) Results of one age are averaged first. Two ages are a pair when each is the other batch's nearest and
- *     they are no further apart than the window: a fraction of their mean age, and one day at least.
- * (3) Two pairs or more: Student's t of the differences. Otherwise two results or more on each side: Welch's
- *     t of the results. Otherwise, or when there is no scatter at all, the standard error is that of the
- *     stated uncertainties; a single pair tells nothing about bars and never decides. Neither do results
+ * (2) Results of one age are averaged first. Two ages are a pair when each is the other batch's nearest
+ *     and they are no further apart than the window: a fraction of their mean age, and one day at least.
+ * (3) Two pairs or more: Student's t of the differences. Otherwise two results or more on each side:
+ *     Welch's t of the results. Otherwise, or when there is no scatter at all, the standard error is that of
+ *     the stated uncertainties; a single pair tells nothing about bars and never decides. Neither do results
  *     that are no pairs when their mean ages lie outside the window: pH falls with age.
- * (4) differs: p_different <= 5 %. practically the same: p_equivalent <= 5 % (two one-sided tests), also when
- *     a difference is sure but sure to be smaller than the margin. Else: cannot tell yet.
+ * (4) differs: p_different <= 5 %. practically the same: p_equivalent <= 5 % (two one-sided tests), also
+ *     when a difference is sure but sure to be smaller than the margin. Else: cannot tell yet.
  * (5) With more than two batches, each against the first: both p values after Holm's correction. Intervals
  *     are not corrected.
  * (6) The detectable difference is what the same number of pairs or results would find with 80 % power. */

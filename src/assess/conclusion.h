@@ -1,13 +1,13 @@
 /* conclusion.h - pH and titration of a batch taken together.
  *
  * Rules
- * (1) A titration outranks pH: band within is within, borderline is doubtful, everything above is lye-heavy.
- *     Both stay visible.
- * (2) A titration that found too much is cleared by a later titration only; a pH cannot show that free alkali
- *     is gone (method 5).
- * (3) A titration clears what was read on its own day and before. A pH test of a later day that is worse than
- *     the titration counts again: the bar, or the test, changed since. A later pH that is better, or is not
- *     judged, changes nothing.
+ * (1) A titration outranks pH: band within is within, borderline is doubtful, everything above is
+ *     lye-heavy. Both stay visible.
+ * (2) A titration that found too much is cleared by a later titration only; a pH cannot show that free
+ *     alkali is gone (method 5).
+ * (3) A titration clears what was read on its own day and before. A pH test of a later day that is worse
+ *     than the titration counts again: the bar, or the test, changed since. A later pH that is better, or is
+ *     not judged, changes nothing.
  * (4) Without either there is nothing to conclude. */
 #ifndef CONCLUSION_H
 #define CONCLUSION_H

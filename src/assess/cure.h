@@ -5,19 +5,18 @@
  * (1) The curve is an exponential approach to an end value, weighted by 1/u^2 (approach_fit.h). Where the
  *     results cannot carry it: a straight line over three ages or more, unless its misfit has a probability
  *     below 0.001; else no curve. Which and why is said.
- * (2) Uncertainties of a curve rest on the stated ones, unless the results scatter about it more than those
- *     explain (chi-squared, 5 %): then on the scatter, by Student's t.
+ * (2) Uncertainties of a curve rest on the stated ones, unless the results scatter about it more than
+ *     those explain (chi-squared, 5 %): then on the scatter, by Student's t.
  * (3) A curing bar falls. Where a result lies above the one before by more than their combined expanded
  *     uncertainty, the later one is marked for rechecking; the earlier one when it lies as far below the one
  *     after next too, and then the later one only when it lies as far above the one two before. The coverage
- *     factor is Bonferroni's, so that a sound series is marked at most once in twenty. Of several
- *     results of that age those are marked that depart by themselves, or all. Nothing is left out of the fit.
+ *     factor is Bonferroni's, so that a sound series is marked at most once in twenty. Of several results of
+ *     that age those are marked that depart by themselves, or all. Nothing is left out of the fit.
  * (4) Nothing is said about ages beyond half again the observed span.
- * (5) Ready: the 95 % band of the mean brackets the target from ready_from_d to ready_to_d. Before, the mean
- *     is above the target; after, below. This is the calibration interval of E. C. Fieller (1954), J. R.
+ * (5) Ready: the 95 % band of the mean brackets the target from ready_from_d to ready_to_d. Before, the
+ *     mean is above the target; after, below. This is the calibration interval of E. C. Fieller (1954), J. R.
  *     Stat. Soc. B 16, 175-185; it holds the true age as often as the band holds the mean.
- * (6) Trend without a curve: Mann-Kendall and Theil-Sen (rank.h), from three results on.
- */
+ * (6) Trend without a curve: Mann-Kendall and Theil-Sen (rank.h), from three results on. */
 #ifndef CURE_H
 #define CURE_H
 

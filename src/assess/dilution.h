@@ -5,8 +5,8 @@
  * (1) Percent is mass fraction: 100 soap / (soap + water). 1.00 g and 99.00 g make 1.000 %.
  * (2) Soap and water are each weighed as a difference of two readings (tare and load), each rounded to the
  *     readability d, which is rectangular: u = d / sqrt(12) a reading, d / sqrt(6) a mass (JCGM 100:2008,
- * F.2.2.1). (3) A balance holds a tolerance when twice the standard uncertainty of the percent is inside it.
- */
+ *     F.2.2.1).
+ * (3) A balance holds a tolerance when twice the standard uncertainty of the percent is inside it. */
 #ifndef DILUTION_H
 #define DILUTION_H
 

@@ -1,17 +1,18 @@
 /* due.h - what is to be done today: planned tests, retests, meters to calibrate, bottles past their date.
  *
  * Rules
- * (1) A planned test is done when a standing reading of the batch was taken in its slot; a planned "titrate"
- *     when a titration was; other words by either. A slot begins window_days before the planned day, but not
- *     before the middle between it and the planned day before, and ends where that of the next one begins, so
- *     that one test never stands for two. Plans of the same word make one row of slots.
- * (2) A planned test that was not done is overdue from its day on. Once the next one's slot has begun it is
- *     missed: shown until the next one is done, and then no longer.
- * (3) A doubtful bar is to be titrated (or tested again) from the day of its result; a bar that could not be
- *     judged is to be tested again; a lye-heavy one is to be titrated, and reworked or discarded once it was;
- *     a reworked one is to be titrated. A batch made lye-heavy on purpose is left alone; so is a discarded one.
- * (4) A meter is due when it was never calibrated, when its latest calibration was refused, or when that was
- *     more than calibration_days before the first test that is listed (before today, when none is).
+ * (1) A planned test is done when a standing reading of the batch was taken in its slot; a planned
+ *     "titrate" when a titration was; other words by either. A slot begins window_days before the planned day,
+ *     but not before the middle between it and the planned day before, and ends where that of the next one
+ *     begins, so that one test never stands for two. Plans of the same word make one row of slots.
+ * (2) A planned test that was not done is overdue from its day on. Once the next one's slot has begun it
+ *     is missed: shown until the next one is done, and then no longer.
+ * (3) A doubtful bar is to be titrated (or tested again) from the day of its result; a bar that could not
+ *     be judged is to be tested again; a lye-heavy one is to be titrated, and reworked or discarded once it
+ *     was; a reworked one is to be titrated. A batch made lye-heavy on purpose is left alone; so is a
+ *     discarded one.
+ * (4) A meter is due when it was never calibrated, when its latest calibration was refused, or when that
+ *     was more than calibration_days before the first test that is listed (before today, when none is).
  * (5) A bottle of buffer or a paper is due the day after the date printed on it. */
 #ifndef DUE_H
 #define DUE_H

@@ -2,12 +2,14 @@
  *
  * Rules (judgement and common practice where no source is named)
  * (1) Balance: the smallest portion that holds 1.00 +/- 0.02 % (dilution.h, rule 3) is good up to 1 g,
- * limited up to 10 g (a litre of water), unfit above. (2) Thermometer: twice its standard uncertainty is good
- * within half of the +/- 2 degC, limited within all of it. An accuracy that is not stated is taken as +/- 1
- * degC. (3) Meter: twice its standard uncertainty from resolution and accuracy is good to 0.1 pH, limited to
- * 0.25, half of what lies between a usual young bar (10.5) and the limit (11.0). An accuracy that is not
- * stated is taken as FITNESS_ACCURACY_ASSUMED_PH. (4) Paper never clears a bar and so is never good; it is
- * limited when its steps reach the limit. (5) A bottle of buffer or a paper past its date is unfit. */
+ *     limited up to 10 g (a litre of water), unfit above.
+ * (2) Thermometer: twice its standard uncertainty is good within half of the +/- 2 degC, limited within
+ *     all of it. An accuracy that is not stated is taken as +/- 1 degC.
+ * (3) Meter: twice its standard uncertainty from resolution and accuracy is good to 0.1 pH, limited to
+ *     0.25, half of what lies between a usual young bar (10.5) and the limit (11.0). An accuracy that is not
+ *     stated is taken as FITNESS_ACCURACY_ASSUMED_PH.
+ * (4) Paper never clears a bar and so is never good; it is limited when its steps reach the limit.
+ * (5) A bottle of buffer or a paper past its date is unfit. */
 #ifndef FITNESS_H
 #define FITNESS_H
 

@@ -1,10 +1,10 @@
 /* free_alkali.h - the titrations of a batch as results: percent of free NaOH, uncertainty and band.
  *
  * Rules
- * (1) Titrations that stand, of one day and one session with the same acid, blank, burette and balance, are
- *     replicates and make one result. Superseded ones are left out.
- * (2) The results of the latest day count; of several that day the one with the highest upper end (there is
- *     never a reason to choose the milder one).
+ * (1) Titrations that stand, of one day and one session with the same acid, blank, burette and balance,
+ *     are replicates and make one result. Superseded ones are left out.
+ * (2) The results of the latest day count; of several that day the one with the highest upper end (there
+ *     is never a reason to choose the milder one).
  * (3) What is not on record is assumed and flagged (judgement, common practice without a source): an acid
  *     known to 1 % (standard uncertainty), a burette read to 0.1 mL, a balance that reads to 0.1 g. A burette
  *     or drop of size d gives a half-width of d / 2. A blank that was not run counts as 0 mL with a half-width

@@ -4,15 +4,15 @@
  * (1) A fat counts with the supplier's saponification values where the line has them, else with the range
  *     of the table (saponification.h); acids likewise. What is not known is refused by name, nothing is
  *     guessed. Water and other ingredients take no part, except in the mass of the batch.
- * (2) A stated purity of lye holds within half a percentage point (judgement: what a label rounds away). One
- *     that is not stated is taken as 97 to 100 % for NaOH and 85 to 95 % for KOH, which takes up water
+ * (2) A stated purity of lye holds within half a percentage point (judgement: what a label rounds away).
+ *     One that is not stated is taken as 97 to 100 % for NaOH and 85 to 95 % for KOH, which takes up water
  *     (common practice for what shops sell), and flagged.
  * (3) Each mass is two readings of the balance; one that is not stated reads to 1 g, and that is flagged.
- *     The model takes half-widths, so readability d becomes d / sqrt(2), which has the standard uncertainty
- *     d / sqrt(6) of dilution.h.
+ *     The model takes half-widths, so readability d becomes d / sqrt(2), which has the standard uncertainty d
+ *     / sqrt(6) of dilution.h.
  * (4) The expected reading is that of the model in soap.h at 40 degC and 1 %. With no lye in excess it
- *     depends on which fatty acids the soap has, so it is a wide range; `excess` is the excess that only 2.5
- * % of such pours go beyond, as a share of all that was poured. */
+ *     depends on which fatty acids the soap has, so it is a wide range; `excess` is the excess that only 2.5 %
+ *     of such pours go beyond, as a share of all that was poured. */
 #ifndef LYE_BALANCE_H
 #define LYE_BALANCE_H
 

@@ -1,23 +1,26 @@
 /* meter_check.h - what a meter showed in buffers, whether that is good enough, and what a reading then means.
  *
  * Rules
- * (1) What the meter showed (pH, or the pH an ideal electrode has at the shown potential) is a straight line
- * in the table pH, fitted by least squares; a reading is brought back along it (JCGM 100:2008, H.3). A meter
- *     that shows pH may have been adjusted before: the line then holds what the adjusting left over. Readings
- *     that follow a calibration in millivolts are taken as shown without adjustment.
- * (2) Each point carries its buffer's uncertainty (buffer.h) and the meter's resolution. Two buffers leave no
- *     residual, so that scatter is all that is assumed. With three or more the residuals speak too: when they
- *     are larger than that, the standard errors are widened by their ratio, with count - 2 degrees of
- * freedom. (3) Buffers less than half a pH apart, or one buffer, fix the offset and not the slope: a slope of
- * 100 % +/- 10 is taken then (rectangular, the width of USP <791>'s 90 to 105 %), and readings count as
- * extrapolated. (4) Refused: slope outside 90 to 105 %, offset at pH 7 beyond 30 mV (USP <791>), or a buffer
- * more than 0.05 off the line (ASTM D1287). Marginal: slope below 95 % (common practice), or one buffer. (5)
- * Beyond the outermost buffers a reading is extrapolated, by at most 1 pH (ISO 4316's rule for a single
- *     buffer); further out the calibration says nothing.
- * (6) A calibration by the meter's own routine, declared without values, corrects nothing; the meter's stated
- *     accuracy holds, or FITNESS_ACCURACY_ASSUMED_PH when none is stated.
- * (7) A meter without temperature compensation scales pH - 7 by the slope of the calibration's temperature;
- * how its dial stood is not on record, so that shift is a rectangular half-width and not a correction. */
+ * (1) What the meter showed (pH, or the pH an ideal electrode has at the shown potential) is a straight
+ *     line in the table pH, fitted by least squares; a reading is brought back along it (JCGM 100:2008, H.3).
+ *     A meter that shows pH may have been adjusted before: the line then holds what the adjusting left over.
+ *     Readings that follow a calibration in millivolts are taken as shown without adjustment.
+ * (2) Each point carries its buffer's uncertainty (buffer.h) and the meter's resolution. Two buffers leave
+ *     no residual, so that scatter is all that is assumed. With three or more the residuals speak too: when
+ *     they are larger than that, the standard errors are widened by their ratio, with count - 2 degrees of
+ *     freedom.
+ * (3) Buffers less than half a pH apart, or one buffer, fix the offset and not the slope: a slope of 100 %
+ *     +/- 10 is taken then (rectangular, the width of USP <791>'s 90 to 105 %), and readings count as
+ *     extrapolated.
+ * (4) Refused: slope outside 90 to 105 %, offset at pH 7 beyond 30 mV (USP <791>), or a buffer more than
+ *     0.05 off the line (ASTM D1287). Marginal: slope below 95 % (common practice), or one buffer.
+ * (5) Beyond the outermost buffers a reading is extrapolated, by at most 1 pH (ISO 4316's rule for a
+ *     single buffer); further out the calibration says nothing.
+ * (6) A calibration by the meter's own routine, declared without values, corrects nothing; the meter's
+ *     stated accuracy holds, or FITNESS_ACCURACY_ASSUMED_PH when none is stated.
+ * (7) A meter without temperature compensation scales pH - 7 by the slope of the calibration's
+ *     temperature; how its dial stood is not on record, so that shift is a rectangular half-width and not a
+ *     correction. */
 #ifndef METER_CHECK_H
 #define METER_CHECK_H
 

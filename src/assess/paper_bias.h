@@ -1,13 +1,13 @@
 /* paper_bias.h - how a maker's test paper reads soap, learned from pairs with a checked meter.
  *
  * Rules
- * (1) A pair is a standing paper reading and the mean of the usable meter readings (reading_value.h, neither
- *     beyond the buffers) of the same specimen. Both are compared as read, at their own temperature.
+ * (1) A pair is a standing paper reading and the mean of the usable meter readings (reading_value.h,
+ *     neither beyond the buffers) of the same specimen. Both are compared as read, at their own temperature.
  * (2) meter - high to meter - low is an interval that holds the paper's bias; bias and spread by maximum
  *     likelihood for interval-censored normal values (censored.h). From five pairs up.
- * (3) Applied to a reading, the range moves by the bias and widens at each end by 1.96 times the spread and
- * the bias's own standard error in quadrature (95 %). Where the steps are too coarse to show the spread
- *     (censored.h, rule 3), it is taken as no more than the standard error says. */
+ * (3) Applied to a reading, the range moves by the bias and widens at each end by 1.96 times the spread
+ *     and the bias's own standard error in quadrature (95 %). Where the steps are too coarse to show the
+ *     spread (censored.h, rule 3), it is taken as no more than the standard error says. */
 #ifndef PAPER_BIAS_H
 #define PAPER_BIAS_H
 

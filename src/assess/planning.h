@@ -1,15 +1,16 @@
 /* planning.h - what to test, and when, so that a question gets its answer.
  *
  * Rules
- * (1) Scatter is the maker's own where there is any: of the differences of pairs, else of results about their
- *     cure's curve (pooled), else the stated uncertainties, else 0.05 pH is assumed (ISO 10523:1994 calls it
- *     attainable).
+ * (1) Scatter is the maker's own where there is any: of the differences of pairs, else of results about
+ *     their cure's curve (pooled), else the stated uncertainties, else 0.05 pH is assumed (ISO 10523:1994
+ *     calls it attainable).
  * (2) A difference of a pair scatters by the square root of 2 times what a result does.
- * (3) Ages: days 2, 7, 14, 28, 42, 56, 84, 112, 168, 252 and 364 (common practice, no source), without those
- *     tested already (within 10 % of the age, one day at least) and those past; today, when one was missed; and
- *     the day by which the target is likely reached.
- * (4) What a further result would do to the 95 % interval of the end value follows from the curve's covariance
- *     (one more row of its design: J. Sherman and W. J. Morrison 1950, Ann. Math. Stat. 21, 124-127). */
+ * (3) Ages: days 2, 7, 14, 28, 42, 56, 84, 112, 168, 252 and 364 (common practice, no source), without
+ *     those tested already (within 10 % of the age, one day at least) and those past; today, when one was
+ *     missed; and the day by which the target is likely reached.
+ * (4) What a further result would do to the 95 % interval of the end value follows from the curve's
+ *     covariance (one more row of its design: J. Sherman and W. J. Morrison 1950, Ann. Math. Stat. 21,
+ *     124-127). */
 #ifndef PLANNING_H
 #define PLANNING_H
 

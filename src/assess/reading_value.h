@@ -2,17 +2,19 @@
  * part of its uncertainty but the scatter.
  *
  * Rules
- * (1) A reading is usable when its calibration is on record and not refused, its temperature lies within 15
- * to 50 degC and its concentration within 0.5 to 2 %. Only usable readings make a mean. (2) A usable reading
- * more than 1 pH beyond the buffers, or outside pH 2 to 12, is kept, can warn and cannot clear (`beyond`).
- * (3) `highest_ph` is the higher of what was shown and what that is at the reference, for readings that are
- * not usable or beyond: a high reading is never softened by bad evidence. (4) Drift: checks in buffers
- * between the calibration and the next one count, those before the reading and the first after it. The
- * largest departure is a rectangular half-width. A calibration more than a day old (common practice:
- * calibrate on the day) with no check after the reading is given 0.05 pH. (5) Without a calibration, or a
- * refused one, the value is the one shown and the meter's accuracy (stated or assumed) stands in for the
- * calibration, for orientation only. (6) The calibration is the one the reading was filed with, or one of the same meter
- * that was filed later and lies between the two. */
+ * (1) A reading is usable when its calibration is on record and not refused, its temperature lies within
+ *     15 to 50 degC and its concentration within 0.5 to 2 %. Only usable readings make a mean.
+ * (2) A usable reading more than 1 pH beyond the buffers, or outside pH 2 to 12, is kept, can warn and
+ *     cannot clear (`beyond`).
+ * (3) `highest_ph` is the higher of what was shown and what that is at the reference, for readings that
+ *     are not usable or beyond: a high reading is never softened by bad evidence.
+ * (4) Drift: checks in buffers between the calibration and the next one count, those before the reading
+ *     and the first after it. The largest departure is a rectangular half-width. A calibration more than a day
+ *     old (common practice: calibrate on the day) with no check after the reading is given 0.05 pH.
+ * (5) Without a calibration, or a refused one, the value is the one shown and the meter's accuracy (stated
+ *     or assumed) stands in for the calibration, for orientation only.
+ * (6) The calibration is the one the reading was filed with, or one of the same meter that was filed later
+ *     and lies between the two. */
 #ifndef READING_VALUE_H
 #define READING_VALUE_H
 

@@ -1,13 +1,14 @@
 /* rework.h - what would take up the lye in excess of a batch, by the best evidence there is.
  *
  * Rules
- * (1) Evidence in this order: a titration; the balance of the recorded recipe, when it leaves lye in excess;
- *     a pH, which is weak and flagged. A recipe that leaves none is passed over when a pH says otherwise (the
- *     recipe was perhaps not what was poured), and that is flagged.
- * (2) Titration: grams are its percentage of the mass of the batch at that time. A mass that is not stated is
- *     what was poured, which errs to the high side because soap dries, and is flagged.
- * (3) Balance: grams of the whole pour, from the superfat and its 95 % range. With a mass of what is left they
- *     are scaled by it over what was poured without the water, so that drying errs to the high side; flagged.
+ * (1) Evidence in this order: a titration; the balance of the recorded recipe, when it leaves lye in
+ *     excess; a pH, which is weak and flagged. A recipe that leaves none is passed over when a pH says
+ *     otherwise (the recipe was perhaps not what was poured), and that is flagged.
+ * (2) Titration: grams are its percentage of the mass of the batch at that time. A mass that is not stated
+ *     is what was poured, which errs to the high side because soap dries, and is flagged.
+ * (3) Balance: grams of the whole pour, from the superfat and its 95 % range. With a mass of what is left
+ *     they are scaled by it over what was poured without the water, so that drying errs to the high side;
+ *     flagged.
  * (4) pH: low, estimate and upper bound of soap_free_naoh_pct(), of the worst bar.
  * (5) A fat, or a fatty acid (stearic, palmitic, oleic, lauric), can leave a superfat; another acid or
  *     bicarbonate takes up the excess and no more. Bicarbonate leaves washing soda, and is flagged.

@@ -2,11 +2,11 @@
  *
  * Rules
  * (1) Replicates are standing meter readings of one specimen with one meter, compared at one temperature.
- * (2) A specimen with five degrees of freedom or more speaks for itself; otherwise all specimens of the batch
- *     are pooled. A specimen that scatters more than three times as widely as the others speaks for itself
- * too. (3) Fewer than five degrees of freedom are not trusted to show less than 0.05 pH, the standard
- * deviation ISO 10523:1994 calls attainable; with none at all it is what is assumed. Both are marked as
- * assumed. */
+ * (2) A specimen with five degrees of freedom or more speaks for itself; otherwise all specimens of the
+ *     batch are pooled. A specimen that scatters more than three times as widely as the others speaks for
+ *     itself too.
+ * (3) Fewer than five degrees of freedom are not trusted to show less than 0.05 pH, the standard deviation
+ *     ISO 10523:1994 calls attainable; with none at all it is what is assumed. Both are marked as assumed. */
 #ifndef SCATTER_H
 #define SCATTER_H
 

@@ -1,23 +1,29 @@
 /* verdict.h - what the readings of a bar say: within, doubtful, lye-heavy, or not judged.
  *
  * Rules (JCGM 106:2012, guarded acceptance; the limit itself is common practice and judgement)
- * (1) p is the probability, from Student's t, that the true pH at 40 degC and 1.00 % is above the session's
- * limit. within when p <= 5 %, lye-heavy when p >= 50 %, doubtful between (treated as lye-heavy until
- * retested). (2) Only usable readings (reading_value.h) make the mean. Without any the bar is not judged, and
- * that never releases it. (3) A high reading is never softened by bad evidence: a reading that is not usable,
- * or beyond the calibration or the electrode's range, that shows more than the limit makes the bar lye-heavy,
- * the flag beside it. (4) Readings beyond the calibration or the electrode's range can warn by p and cannot
- * clear. (5) Paper alone makes a bar doubtful when its range, with what is known of its bias, reaches the
- * limit; else the bar is not judged. The same holds for paper beside a meter that cannot be judged. Beside a
- * meter, a paper range that lies above the meter's whole interval and reaches the limit turns within into
- * doubtful: cheap paper errs to the low side. (6) Superseded and withdrawn readings are left out. The order
- * of readings changes nothing. (7) A batch is judged by all specimens with readings of the session that
- * was read last, finished or not, whenever it was begun; its verdict is the worst of theirs, in the order of
- * enum verdict_word. (8) A
- * pH does not certify free alkali. A titration does, and outranks all of this: who joins the two takes the
- *     verdict_list of the batch and puts the titration's answer over `worst`; nothing in here looks at
- * titrations. (9) Readings of several meters are not averaged: each meter's are judged by themselves,
- * and the worse answer counts. */
+ * (1) p is the probability, from Student's t, that the true pH at 40 degC and 1.00 % is above the
+ *     session's limit. within when p <= 5 %, lye-heavy when p >= 50 %, doubtful between (treated as lye-heavy
+ *     until retested).
+ * (2) Only usable readings (reading_value.h) make the mean. Without any the bar is not judged, and that
+ *     never releases it.
+ * (3) A high reading is never softened by bad evidence: a reading that is not usable, or beyond the
+ *     calibration or the electrode's range, that shows more than the limit makes the bar lye-heavy, the flag
+ *     beside it.
+ * (4) Readings beyond the calibration or the electrode's range can warn by p and cannot clear.
+ * (5) Paper alone makes a bar doubtful when its range, with what is known of its bias, reaches the limit;
+ *     else the bar is not judged. The same holds for paper beside a meter that cannot be judged. Beside a
+ *     meter, a paper range that lies above the meter's whole interval and reaches the limit turns within into
+ *     doubtful: cheap paper errs to the low side.
+ * (6) Superseded and withdrawn readings are left out. The order of readings changes nothing.
+ * (7) A batch is judged by all specimens with readings of the session that was read last, finished or not,
+ *     whenever it was begun; its verdict is the worst of theirs, in the order of enum verdict_word.
+ * (8) A pH does not certify free alkali. A titration does, and outranks all of this: who joins the two
+ *     takes the verdict_list of the batch and puts the titration's answer over `worst`; nothing in here looks
+ *     at titrations.
+ * (9) Readings of several meters are not averaged: each meter's are judged by themselves, and the worse
+ *     answer counts.
+ * (10) Readings of one bar that lie further apart than VERDICT_SCATTERED_PH are no measurement of it: within
+ *     becomes doubtful (judgement). */
 #ifndef VERDICT_H
 #define VERDICT_H
 

@@ -1,8 +1,8 @@
 /* clock.h - dates and times as the clock on the kitchen wall shows them.
  *
  * Rules
- * (1) A moment is civil (local) time without a zone, as a maker would write it down. The age of a batch
- *     is counted in days, so the hour that summer time takes or gives does not matter.
+ * (1) A moment is civil (local) time without a zone, as a maker would write it down. The age of a batch is
+ *     counted in days, so the hour that summer time takes or gives does not matter.
  * (2) Text is ISO 8601: 2026-03-04, 2026-03-04T10:00 or 2026-03-04T10:00:30; a blank may stand for T. */
 #ifndef CLOCK_H
 #define CLOCK_H

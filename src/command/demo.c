@@ -2,8 +2,8 @@
  *
  * Rules
  * (1) The folder is made by the demo; one that holds a notebook already is left alone.
- * (2) Each line is run on the day it speaks of (--at, --made), as it was typed then; a line without one is run
- *     on the day of the line before.
+ * (2) Each line is run on the day it speaks of (--at, --made), as it was typed then; a line without one is
+ *     run on the day of the line before.
  * (3) A line that fails stops the demo and is named by file and line. */
 #include <stdlib.h>
 #include <string.h>

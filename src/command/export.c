@@ -3,8 +3,8 @@
  * Rules
  * (1) One file a table, named after it, with all columns in table order and all rows by number. A notebook
  *     made from such files exports the same files again, byte for byte.
- * (2) Nothing is an empty field, an empty text a single apostrophe, and a text that a spreadsheet would take
- *     for a formula has an apostrophe in front (csv_out.h, rule 4).
+ * (2) Nothing is an empty field, an empty text a single apostrophe, and a text that a spreadsheet would
+ *     take for a formula has an apostrophe in front (csv_out.h, rule 4).
  * (3) journal.csv is for the record. It is not imported: the new notebook logs what it takes in as its own
  *     writes. */
 #include <errno.h>

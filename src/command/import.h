@@ -3,7 +3,8 @@
  * Rules
  * (1) The whole file goes in or nothing does.
  * (2) All problems are listed, the first twenty in words.
- * (3) What the notebook has already is skipped and counted, so that importing a file twice changes nothing. */
+ * (3) What the notebook has already is skipped and counted, so that importing a file twice changes
+ *     nothing. */
 #ifndef IMPORT_H
 #define IMPORT_H
 

@@ -1,10 +1,11 @@
 /* import_records.c - "import gear" and "import batches": what there must be before readings, from CSV files.
  *
  * Rules
- * (1) A row says what "gear add" or "batch add" would; the columns are named like the fields of the record.
+ * (1) A row says what "gear add" or "batch add" would; the columns are named like the fields of the
+ *     record.
  * (2) What is there under the same name is skipped when it says the same, and refused when it does not.
- * (3) A recipe is one field of lines like those of "batch add", as in
- *     "fat olive oil=500; lye naoh=64@98.5%; water water=200". */
+ * (3) A recipe is one field of lines like those of "batch add", as in "fat olive oil=500; lye
+ *     naoh=64@98.5%; water water=200". */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>

@@ -2,7 +2,8 @@
  * completes.
  *
  * Rules
- * (1) --name VALUE and --name=VALUE are the same; options and names may be mixed; after -- come names only.
+ * (1) --name VALUE and --name=VALUE are the same; options and names may be mixed; after -- come names
+ *     only.
  * (2) A number may use a decimal comma, a mass g, kg, oz or lb, a temperature C or F.
  * (3) Everything is read and checked before a command runs, so that the accessors cannot fail.
  * (4) An OPTION_FILE with `optional` set takes the next word only when it looks like a file: it ends in

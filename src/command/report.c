@@ -2,7 +2,8 @@
  *
  * Rules
  * (1) The file is written whole or not at all; an older report of that name is replaced.
- * (2) A recipe that cannot be balanced, or a plot that cannot be drawn, is said in the page and stops nothing. */
+ * (2) A recipe that cannot be balanced, or a plot that cannot be drawn, is said in the page and stops
+ *     nothing. */
 #include <stdlib.h>
 #include <string.h>
 

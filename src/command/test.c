@@ -2,8 +2,8 @@
  *
  * Rules
  * (1) CODE/BAR names one bar of a batch; a code that holds a slash itself is taken whole first.
- * (2) Gear that is not named is the only one of its kind, if the procedure uses that kind; with several the
- *     person is asked to name it.
+ * (2) Gear that is not named is the only one of its kind, if the procedure uses that kind; with several
+ *     the person is asked to name it.
  * (3) A procedure without specimens (meter-check) takes no batch.
  * (4) A test that was written down on paper is filed with --at: all of it has that time. */
 #include <stdlib.h>

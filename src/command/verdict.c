@@ -4,8 +4,8 @@
  * (1) A titration has a row of its own beside those of pH; the batch's verdict is what both say together
  *     (conclusion.h), and its state and an earlier lye-heavy test are said above.
  * (2) One batch is told in words, several or --all as a table, --csv as the table with fixed headings.
- * (3) --strict makes the exit status speak: 4 when any batch is lye-heavy, else 3 when any is doubtful or not
- *     judged, else 0. What is not within never ends with 0. */
+ * (3) --strict makes the exit status speak: 4 when any batch is lye-heavy, else 3 when any is doubtful or
+ *     not judged, else 0. What is not within never ends with 0. */
 #include <math.h>
 #include <stdlib.h>
 

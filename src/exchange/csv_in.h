@@ -6,10 +6,10 @@
  *     spreadsheets leave behind.
  * (2) The first row is the heading. Case and blanks around a heading do not matter. A column without a
  *     heading is skipped as long as nothing stands in it.
- * (3) A row (with the lines inside its quoted texts) has at most 1 MiB; memory does not grow with the file.
- *     NUL bytes are refused.
- * (4) A row that cannot be taken is a problem, and the reading goes on to find the others. Nothing is
- *     said about rows when the heading is wrong, or beyond a place where the text is not CSV.
+ * (3) A row (with the lines inside its quoted texts) has at most 1 MiB; memory does not grow with the
+ *     file. NUL bytes are refused.
+ * (4) A row that cannot be taken is a problem, and the reading goes on to find the others. Nothing is said
+ *     about rows when the heading is wrong, or beyond a place where the text is not CSV.
  * (5) Every message begins with file and line. */
 #ifndef CSV_IN_H
 #define CSV_IN_H

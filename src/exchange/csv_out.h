@@ -6,11 +6,10 @@
  *     DAY_NONE, MOMENT_NONE, NULL) is an empty field, and so is an empty text.
  * (3) A text is kept byte for byte, line breaks included. It is quoted when it has to be.
  * (4) A spreadsheet takes a text that begins with = + - @, a tab or a line break for a formula. Such a
- *     text gets an apostrophe in front, and so does one that begins with an apostrophe itself. Reading
- *     takes one apostrophe away where one of these characters follows it, so every text comes back as
- *     it was. Numbers are never marked.
- *     Where an empty text must not be taken for none it is written as a single apostrophe, which no other
- *     text becomes.
+ *     text gets an apostrophe in front, and so does one that begins with an apostrophe itself. Reading takes
+ *     one apostrophe away where one of these characters follows it, so every text comes back as it was.
+ *     Numbers are never marked. Where an empty text must not be taken for none it is written as a single
+ *     apostrophe, which no other text becomes.
  * (5) Writing goes on after a failed write; csv_out_finish() says that it failed. */
 #ifndef CSV_OUT_H
 #define CSV_OUT_H

@@ -1,8 +1,8 @@
 /* csv_row.h - one row of a CSV file and its fields as numbers, dates and texts.
  *
  * Rules
- * (1) A message names file, line and column as the file's heading has it:
- *     "spring.csv:7: column 'temperature_c': '21.5x' is not a number".
+ * (1) A message names file, line and column as the file's heading has it: "spring.csv:7: column
+ *     'temperature_c': '21.5x' is not a number".
  * (2) An empty field and a column the file does not have are the same: not measured, not said. Where the
  *     column needs a value (CSV_VALUE) that is refused.
  * (3) One apostrophe in front is taken away where csv_out.h, rule 4, puts one. */

@@ -1,13 +1,13 @@
 /* cure_figure.h - what a plot of one or several cures shows.
  *
  * Rules
- * (1) Results at 40 degC and 1 % with their 95 % intervals; paper as the ranges it was read between; superseded
- *     readings hollow, where they were; the limits that the sessions had.
+ * (1) Results at 40 degC and 1 % with their 95 % intervals; paper as the ranges it was read between;
+ *     superseded readings hollow, where they were; the limits that the sessions had.
  * (2) The x axis is days since pouring, with calendar dates too when there is one batch.
- * (3) A curve is drawn from the first result to the last, and on to the ready date where that is known, with the
- *     95 % band of its mean.
- * (4) Free alkali, when asked for: a panel of what pH says of it (a wide range) and of the
- *     titrations with their 95 % intervals, and one of the verdicts. */
+ * (3) A curve is drawn from the first result to the last, and on to the ready date where that is known,
+ *     with the 95 % band of its mean.
+ * (4) Free alkali, when asked for: a panel of what pH says of it (a wide range) and of the titrations with
+ *     their 95 % intervals, and one of the verdicts. */
 #ifndef CURE_FIGURE_H
 #define CURE_FIGURE_H
 

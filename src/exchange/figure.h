@@ -3,8 +3,8 @@
  * Rules
  * (1) A figure has one or more panels, one above the other, over one x axis.
  * (2) Texts are copied and may hold anything a person typed; the drawing makes them harmless.
- * (3) Series of one kin (one batch, say) share their colour and the shape of their marks, so that neither is
- *     needed to read the other. Series of the same title and style share one line of the legend.
+ * (3) Series of one kin (one batch, say) share their colour and the shape of their marks, so that neither
+ *     is needed to read the other. Series of the same title and style share one line of the legend.
  * (4) A panel of bars has bars only, named at the left, the first one on top. */
 #ifndef FIGURE_H
 #define FIGURE_H

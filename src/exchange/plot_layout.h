@@ -1,7 +1,8 @@
 /* plot_layout.h - how a page is shared between title, panels, labels and legend.
  *
  * Rules
- * (1) The legend lies below the last panel, labels of levels to the right of their panel: never on the data.
+ * (1) The legend lies below the last panel, labels of levels to the right of their panel: never on the
+ *     data.
  * (2) A text too long for its place is cut and ends in an ellipsis.
  * (3) Lengths are pixels of the page, or characters when the figure is drawn with characters. */
 #ifndef PLOT_LAYOUT_H

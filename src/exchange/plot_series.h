@@ -1,10 +1,10 @@
 /* plot_series.h - series as data blocks and the clauses that draw them.
  *
  * Rules
- * (1) Colours are those of M. Okabe and K. Ito, "Color Universal Design" (2008), without the yellow, which is
- *     too pale for a line on white, and the black, which is for limits.
- * (2) Marks and dashes tell series apart without colour: six colours and six shapes, the shapes moved on by
- *     one each time the colours begin again, so that 36 kins look different.
+ * (1) Colours are those of M. Okabe and K. Ito, "Color Universal Design" (2008), without the yellow, which
+ *     is too pale for a line on white, and the black, which is for limits.
+ * (2) Marks and dashes tell series apart without colour: six colours and six shapes, the shapes moved on
+ *     by one each time the colours begin again, so that 36 kins look different.
  * (3) What lies below what: bands, bars, curves, paper ranges, uncertainty, superseded marks, marks. */
 #ifndef PLOT_SERIES_H
 #define PLOT_SERIES_H

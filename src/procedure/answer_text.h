@@ -2,8 +2,8 @@
  *
  * Rules
  * (1) Decimal comma or point. A unit may stand behind a mass (g, oz) or temperature (C, F).
- * (2) What cannot be is refused with one line that says what is allowed; what is only outside a tolerance is
- *     taken here and is the caller's business.
+ * (2) What cannot be is refused with one line that says what is allowed; what is only outside a tolerance
+ *     is taken here and is the caller's business.
  * (3) A temperature may stand behind a pH or a range, after blanks: "9,87 40,1" or "8..9 40".
  * (4) "11 38" is refused: it may be a slip for 11,38, and a pH of 11 at 38 degC is written 11.0 38. */
 #ifndef ANSWER_TEXT_H

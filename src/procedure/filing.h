@@ -2,11 +2,11 @@
  *
  * Rules
  * (1) All of it is one transaction; when the function has given STATUS_OK it is on disk.
- * (2) A reading is filed once its pH and its temperature are answered; the temperature may be left out. One
- *     at or above the session's limit is filed at once, so that nothing that holds a batch can be lost between
- *     the two; with its temperature it is filed anew.
- * (3) What replaces an answer replaces the weighing or reading too: the new row names the old one, keeps the
- *     moment it was taken and the calibration, and says why. A reading left out afterwards is withdrawn. */
+ * (2) A reading is filed once its pH and its temperature are answered; the temperature may be left out.
+ *     One at or above the session's limit is filed at once, so that nothing that holds a batch can be lost
+ *     between the two; with its temperature it is filed anew.
+ * (3) What replaces an answer replaces the weighing or reading too: the new row names the old one, keeps
+ *     the moment it was taken and the calibration, and says why. A reading left out afterwards is withdrawn. */
 #ifndef FILING_H
 #define FILING_H
 

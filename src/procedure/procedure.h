@@ -1,8 +1,8 @@
 /* procedure.h - a procedure as the walk-through follows it: its header and its ordered steps.
  *
  * Rules
- * (1) Session steps are walked once: those before the first specimen step come before all specimens,
- *     those after the last specimen step come after them. There are none between.
+ * (1) Session steps are walked once: those before the first specimen step come before all specimens, those
+ *     after the last specimen step come after them. There are none between.
  * (2) Specimen steps are walked for one specimen after the other. */
 #ifndef PROCEDURE_H
 #define PROCEDURE_H

@@ -1,8 +1,9 @@
 /* prompt.h - questions and answers, on a terminal or through a pipe.
  *
  * Rules
- * (1) Everywhere: "note WORDS" keeps a note, "skip REASON" leaves the step out, "back" goes to the question
- *     before, "quit" stops (the end of the input too), "help" or "?" explains. Upper and lower case alike.
+ * (1) Everywhere: "note WORDS" keeps a note, "skip REASON" leaves the step out, "back" goes to the
+ *     question before, "quit" stops (the end of the input too), "help" or "?" explains. Upper and lower case
+ *     alike.
  * (2) What cannot be taken is answered with one line and asked again.
  * (3) A wait counts down on a terminal; through a pipe it is taken as done, because nothing waits there.
  * (4) What is shown is made harmless (text_visible()) and broken to fit the screen, at most 98 columns. */

@@ -3,8 +3,8 @@
  * Rules
  * (1) The order is that of procedure.h. A step with replicates is a question for each; a pH or a paper
  *     reading is followed by the question for its temperature, whose answers have the key "KEY.temperature".
- * (2) An answer stands when nothing supersedes it and it is no note. A question is open when it has none; the
- *     temperature of a reading that was left out is never open.
+ * (2) An answer stands when nothing supersedes it and it is no note. A question is open when it has none;
+ *     the temperature of a reading that was left out is never open.
  * (3) Optional steps for which there is no gear are left out. */
 #ifndef QUESTION_H
 #define QUESTION_H

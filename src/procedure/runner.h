@@ -1,12 +1,13 @@
 /* runner.h - the walk-through: asks the questions of a session and files each answer before the next one.
  *
  * Rules
- * (1) Where a walk stands is read from the notebook and nowhere else: resuming, after quit or after a crash,
- *     is walking again.
+ * (1) Where a walk stands is read from the notebook and nowhere else: resuming, after quit or after a
+ *     crash, is walking again.
  * (2) A value outside its tolerance is filed as it is; then the reason is asked and filed with it.
- * (3) "back" asks the question before again. The new answer supersedes the old one and says why; Enter alone
- *     keeps the old one.
- * (4) A reading above the limit is filed and judged as soon as its pH is typed, before its temperature is asked.
+ * (3) "back" asks the question before again. The new answer supersedes the old one and says why; Enter
+ *     alone keeps the old one.
+ * (4) A reading above the limit is filed and judged as soon as its pH is typed, before its temperature is
+ *     asked.
  * (5) When no question is open the session is finished, and what was left out is named in it. */
 #ifndef RUNNER_H
 #define RUNNER_H

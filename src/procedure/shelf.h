@@ -2,8 +2,8 @@
  *
  * Rules
  * (1) A name with a slash in it or with ".ini" at its end is a path.
- * (2) Other names are looked for in the maker's own folder ($XDG_CONFIG_HOME/curetrace/procedures) and then
- *     among those that came with the program; the maker's own comes first. */
+ * (2) Other names are looked for in the maker's own folder ($XDG_CONFIG_HOME/curetrace/procedures) and
+ *     then among those that came with the program; the maker's own comes first. */
 #ifndef SHELF_H
 #define SHELF_H
 

@@ -1,9 +1,9 @@
 /* step_file.h - a procedure file: text to steps, with every mistake listed by its line.
  *
  * Rules
- * (1) The file is INI: "key = value" lines under [procedure], then one [step KEY] for each step in the order
- *     in which they are walked. A line that begins with blanks continues the value above it. A comment has a
- *     line of its own, which begins with ; or #.
+ * (1) The file is INI: "key = value" lines under [procedure], then one [step KEY] for each step in the
+ *     order in which they are walked. A line that begins with blanks continues the value above it. A comment
+ *     has a line of its own, which begins with ; or #.
  * (2) All of it is read and checked before anything is walked; mistakes do not hide one another.
  * (3) A file has at most 64 KiB and a line at most 197 bytes, so that nothing is cut silently.
  * (4) In texts the lines are joined with a blank; in "cautions" each line is one caution; "choices" are

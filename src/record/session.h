@@ -1,10 +1,10 @@
 /* session.h - one sitting at the bench: which procedure, which bars, what was answered and measured.
  *
  * Rules
- * (1) Nothing measured is overwritten. A correction is a new row that names the one it supersedes and
- *     says why; a reading withdrawn is superseded by one without a value.
- * (2) A specimen's masses are its latest weighings; a concentration told by the maker stands instead
- *     when nothing was weighed. */
+ * (1) Nothing measured is overwritten. A correction is a new row that names the one it supersedes and says
+ *     why; a reading withdrawn is superseded by one without a value.
+ * (2) A specimen's masses are its latest weighings; a concentration told by the maker stands instead when
+ *     nothing was weighed. */
 #ifndef SESSION_H
 #define SESSION_H
 

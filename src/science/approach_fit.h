@@ -4,12 +4,12 @@
  *
  * Rules
  * (1) Given the rate the model is linear: the rate alone is searched, on a logarithmic grid and then by
- *     safeguarded Gauss-Newton steps on the projected gradient (variable projection: Golub and Pereyra
- *     1973, SIAM J. Numer. Anal. 10, 413-432, doi:10.1137/0710036; from memory). No start value is
- *     needed, and the best minimum on the grid is the one refined.
+ *     safeguarded Gauss-Newton steps on the projected gradient (variable projection: Golub and Pereyra 1973,
+ *     SIAM J. Numer. Anal. 10, 413-432, doi:10.1137/0710036; from memory). No start value is needed, and the
+ *     best minimum on the grid is the one refined.
  * (2) The search spans rate x (age span) from 1e-4, a straight line, to where the second age already sits
- *     at the end value. A rate at either bound, or one whose 95 % interval holds zero, is not identified:
- *     that is said in `reasons`, not failed.
+ *     at the end value. A rate at either bound, or one whose 95 % interval holds zero, is not identified: that
+ *     is said in `reasons`, not failed.
  * (3) Standard deviations come from the linearised model, from scatter or as stated (line_fit.h, rule 2).
  * (4) With STATUS_OK no number is NAN. A standard deviation that the data cannot give is INFINITY. */
 #ifndef APPROACH_FIT_H

@@ -2,8 +2,8 @@
  *
  * Rules
  * (1) The pH comes from published tables (reference/buffers.csv, rows with the role "use"), linear between
- *     two temperatures that stand there (at most 5 degC apart, which costs less than 0.001); outside the
- *     table there is no answer.
+ *     two temperatures that stand there (at most 5 degC apart, which costs less than 0.001); outside the table
+ *     there is no answer.
  * (2) A buffer has one name; people call it by many (pH 7.00, lime water). Case, blanks, hyphens and the
  *     words "buffer", "technical" and "pH" do not matter; a decimal comma is a point. */
 #ifndef BUFFER_H

@@ -6,11 +6,10 @@
  * Rules
  * (1) Maximum likelihood; standard errors from the observed information.
  * (2) Solved by Newton steps in mean/sd and 1/sd, in which the logarithm of the likelihood is concave:
- *     there is one maximum, found from anywhere (J. Burridge 1981, J. R. Stat. Soc. B 43, 41-45; from
- *     memory).
+ *     there is one maximum, found from anywhere (J. Burridge 1981, J. R. Stat. Soc. B 43, 41-45; from memory).
  * (3) When one value lies in every interval, or at its end, the likelihood is greatest without any spread:
- *     the intervals are too coarse to show it. That is said, not failed, and the mean is then known no
- *     better than the narrowest interval. */
+ *     the intervals are too coarse to show it. That is said, not failed, and the mean is then known no better
+ *     than the narrowest interval. */
 #ifndef CENSORED_H
 #define CENSORED_H
 

@@ -5,8 +5,8 @@
  *
  * Rules
  * (1) x is known much better than y.
- * (2) Standard deviations come from the scatter about the line (count - 2 degrees of freedom), or, when the
- *     sd of each y is stated and to be believed, from those alone (infinite degrees of freedom).
+ * (2) Standard deviations come from the scatter about the line (count - 2 degrees of freedom), or, when
+ *     the sd of each y is stated and to be believed, from those alone (infinite degrees of freedom).
  * (3) Sums are taken about the weighted centre, where level and slope are uncorrelated. */
 #ifndef LINE_FIT_H
 #define LINE_FIT_H

@@ -5,14 +5,15 @@
  *
  * Rules
  * (1) Every weighing, saponification value, purity and acid figure is rectangular between its two ends and
- *     independent of every other one (JCGM 100:2008, 4.3.7). The middle of each range is its central value.
- *     Of a natural fat this says: the lot on the bench may be anywhere in its published range.
- * (2) Acids react completely before fat does. Nothing is said about how far the saponification got: the model
- *     is the recipe, and a mixing fault is found by titration only.
- * (3) Fats: mass above 0 g, weighing half-width 0 or more and below the mass, saponification value from 10 to
- *     600 mg KOH per g with low <= high. Lyes: mass likewise; purity above 0 up to 1, low <= high. Acids:
- * mass likewise; from 0 to 2 g NaOH per g with low <= high. All finite. STATUS_RANGE otherwise, with the
- * place. (4) At least one fat and one lye, and in the middle of all ranges more lye than the acids take up;
+ *     independent of every other one (JCGM 100:2008, 4.3.7). The middle of each range is its central value. Of
+ *     a natural fat this says: the lot on the bench may be anywhere in its published range.
+ * (2) Acids react completely before fat does. Nothing is said about how far the saponification got: the
+ *     model is the recipe, and a mixing fault is found by titration only.
+ * (3) Fats: mass above 0 g, weighing half-width 0 or more and below the mass, saponification value from 10
+ *     to 600 mg KOH per g with low <= high. Lyes: mass likewise; purity above 0 up to 1, low <= high. Acids:
+ *     mass likewise; from 0 to 2 g NaOH per g with low <= high. All finite. STATUS_RANGE otherwise, with the
+ *     place.
+ * (4) At least one fat and one lye, and in the middle of all ranges more lye than the acids take up;
  *     otherwise STATUS_RANGE.
  * (5) Nothing is shared between calls, so calls on several threads do not meet. */
 #ifndef LYE_BALANCE_MODEL_H

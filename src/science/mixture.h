@@ -2,10 +2,11 @@
  *
  * Rules
  * (1) Parts are joined by "+". A part is a substance with an amount, in percent of the mixture's mass
- * ("citric acid 3 %") or mol per kg of water ("naoh 0.1 mol/kg"); the amount may stand first. "vinegar 5 %"
- * is acetic acid of that strength. A decimal comma is a point. (2) Alone stand: "water" or "boiled water"
- * (closed to the air), "water in air" (420 ppm of carbon dioxide) or "water in air 600 ppm", and the name of
- * a buffer ("borax buffer", "lime water", "pH 7.00"). (3) Water bound in crystals counts as water. */
+ *     ("citric acid 3 %") or mol per kg of water ("naoh 0.1 mol/kg"); the amount may stand first. "vinegar 5
+ *     %" is acetic acid of that strength. A decimal comma is a point.
+ * (2) Alone stand: "water" or "boiled water" (closed to the air), "water in air" (420 ppm of carbon
+ *     dioxide) or "water in air 600 ppm", and the name of a buffer ("borax buffer", "lime water", "pH 7.00").
+ * (3) Water bound in crystals counts as water. */
 #ifndef MIXTURE_H
 #define MIXTURE_H
 

@@ -1,8 +1,8 @@
 /* power.h - how many readings a t test needs, and what a number of readings can show.
  *
  * Rules
- * (1) Power is the probability that a two-sided t test at `significance` finds a true difference, in either
- *     direction. It comes from the noncentral t distribution.
+ * (1) Power is the probability that a two-sided t test at `significance` finds a true difference, in
+ *     either direction. It comes from the noncentral t distribution.
  * (2) `sd` is the scatter of one reading about its mean; for pairs, the scatter of one difference.
  * (3) `count` is the number of readings, of pairs, or for two samples of readings in each. */
 #ifndef POWER_H

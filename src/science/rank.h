@@ -6,8 +6,8 @@
  *     approximation, fair from about ten points; below, a p near the threshold decides nothing.
  * (2) Theil-Sen: the median of the slopes of all pairs that differ in x.
  * (3) Up to 1000 points every slope is computed. Beyond, order statistics of the slopes are found by
- *     counting inversions and halving, to a relative 1e-12: n log n work and memory for n, so that long
- *     series do not hang. */
+ *     counting inversions and halving, to a relative 1e-12: n log n work and memory for n, so that long series
+ *     do not hang. */
 #ifndef RANK_H
 #define RANK_H
 

@@ -1,13 +1,14 @@
 /* rework_model.h - what takes up a known excess of lye in a batch.
  *
  * Rules
- * (1) Work in grams of NaOH, not percent: a drying bar loses water and its percentage rises, its grams stay.
- * The percentage and the mass must be of the same day. (2) Every answer has a central value and the ends that
- * the excess and the material allow: `high` is what takes up the excess even when there is most of it and the
- * material takes least. (3) The excess is free lye found by titration, or by the balance of a recipe whose
- * fat is all saponified. Fat that is not yet saponified would take up a part of it by itself; the answers do
- * not count on that. (4) A calculation makes no batch safe: it stays held until it was titrated again after
- * the rework. */
+ * (1) Work in grams of NaOH, not percent: a drying bar loses water and its percentage rises, its grams
+ *     stay. The percentage and the mass must be of the same day.
+ * (2) Every answer has a central value and the ends that the excess and the material allow: `high` is what
+ *     takes up the excess even when there is most of it and the material takes least.
+ * (3) The excess is free lye found by titration, or by the balance of a recipe whose fat is all
+ *     saponified. Fat that is not yet saponified would take up a part of it by itself; the answers do not
+ *     count on that.
+ * (4) A calculation makes no batch safe: it stays held until it was titrated again after the rework. */
 #ifndef REWORK_MODEL_H
 #define REWORK_MODEL_H
 

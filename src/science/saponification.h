@@ -5,11 +5,11 @@
  * value: fats.csv beside this file keeps the ranges that standards and pharmacopoeias print.
  *
  * Rules
- * (1) Names are found without regard to case, to blanks at the ends and to doubled blanks. A name may be one
- * of the tables', one of the everyday names kept in saponification.c, or either without its last word "oil",
- *     "butter" or "acid" ("olive", "citric").
- * (2) A name that says too little is answered by a range that covers what it may mean, and a note that says
- *     so: "citric acid" without its hydrate, "stearic acid" as the shops sell it, vinegar.
+ * (1) Names are found without regard to case, to blanks at the ends and to doubled blanks. A name may be
+ *     one of the tables', one of the everyday names kept in saponification.c, or either without its last word
+ *     "oil", "butter" or "acid" ("olive", "citric").
+ * (2) A name that says too little is answered by a range that covers what it may mean, and a note that
+ *     says so: "citric acid" without its hydrate, "stearic acid" as the shops sell it, vinegar.
  * (3) An unknown name is refused with the closest known one, and with the way out. Nothing is guessed. */
 #ifndef SAPONIFICATION_H
 #define SAPONIFICATION_H

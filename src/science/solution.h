@@ -6,8 +6,8 @@
  * (2) pH is -log10 of the hydrogen ion's activity. Activities follow Davies; beyond an ionic strength of
  *     0.5 mol/kg the coefficients stay at their value there, and the result is flagged.
  * (3) Ion pairs (NaCO3-), polyborates, solids other than lime and the activity of water are left out.
- * (4) The result is the root of the charge balance, which falls steadily with pH at a fixed ionic strength:
- *     bisection on pH inside, ionic strength iterated outside. */
+ * (4) The result is the root of the charge balance, which falls steadily with pH at a fixed ionic
+ *     strength: bisection on pH inside, ionic strength iterated outside. */
 #ifndef SOLUTION_H
 #define SOLUTION_H
 

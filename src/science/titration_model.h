@@ -5,20 +5,23 @@
  * = 0.1 * 39.997 (V - V_blank) c / m        V in mL, c in mol H+ per L, m in g.
  *
  * Rules
- * (1) Replicates are of one soap and share burette, acid, balance and blank. The result is their plain mean.
- * (2) Burette, blank and balance are rectangular: burette and blank as a half-width that is the same error in
- * every replicate; the balance by its readability d, taring and loading, u = d / sqrt(6) for each portion.
- * The acid's concentration has a relative standard uncertainty. (3) Scatter is the standard deviation of the
- * replicates over sqrt(n), n - 1 degrees of freedom; or, when the maker's own earlier scatter is given, that
- * one with its degrees of freedom. One titration without it has an unknown scatter: 0 is counted and
- * `scatter_known` is false. (4) Bands, of % NaOH by mass: up to 0.05 within, the strictest limit found for
- * toilet soap (IS 2888:2004); up to 0.1 borderline (SNI 06-3532-1994); below 0.5 hold, that is hold and
- * rework; from 0.5 irritant; from 2 corrosive; from 5 severely corrosive (CLP, EU 1272/2008 Annex VI,
- * specific limits for NaOH). (5) The band is that of the upper end: the value that the true one is above with
- * a probability of 5 % (one-sided Student's t; JCGM 106:2012, guarded acceptance). Doubt thus moves a bar to
- * the worse band, never to a better one. With an unknown scatter it is never better than borderline. (6) What
- * this does not see: free fat that boiling saponifies, and lye that air turned to soda, both make it read
- *     low. It speaks of the portion titrated. */
+ * (1) Replicates are of one soap and share burette, acid, balance and blank. The result is their plain
+ *     mean.
+ * (2) Burette, blank and balance are rectangular: burette and blank as a half-width that is the same error
+ *     in every replicate; the balance by its readability d, taring and loading, u = d / sqrt(6) for each
+ *     portion. The acid's concentration has a relative standard uncertainty.
+ * (3) Scatter is the standard deviation of the replicates over sqrt(n), n - 1 degrees of freedom; or, when
+ *     the maker's own earlier scatter is given, that one with its degrees of freedom. One titration without it
+ *     has an unknown scatter: 0 is counted and `scatter_known` is false.
+ * (4) Bands, of % NaOH by mass: up to 0.05 within, the strictest limit found for toilet soap (IS
+ *     2888:2004); up to 0.1 borderline (SNI 06-3532-1994); below 0.5 hold, that is hold and rework; from 0.5
+ *     irritant; from 2 corrosive; from 5 severely corrosive (CLP, EU 1272/2008 Annex VI, specific limits for
+ *     NaOH).
+ * (5) The band is that of the upper end: the value that the true one is above with a probability of 5 %
+ *     (one-sided Student's t; JCGM 106:2012, guarded acceptance). Doubt thus moves a bar to the worse band,
+ *     never to a better one. With an unknown scatter it is never better than borderline.
+ * (6) What this does not see: free fat that boiling saponifies, and lye that air turned to soda, both make
+ *     it read low. It speaks of the portion titrated. */
 #ifndef TITRATION_MODEL_H
 #define TITRATION_MODEL_H
 

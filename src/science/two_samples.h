@@ -2,10 +2,10 @@
  *
  * Rules
  * (1) The difference is first minus second.
- * (2) "Differs" and "practically the same" are two questions: a p value each. The second is answered by two
- *     one-sided tests against a margin (D. J. Schuirmann 1987, J. Pharmacokinet. Biopharm. 15, 657-680,
- *     doi:10.1007/BF01068419; from memory); its p value is the larger of the two. Neither small: the
- *     evidence is too thin.
+ * (2) "Differs" and "practically the same" are two questions: a p value each. The second is answered by
+ *     two one-sided tests against a margin (D. J. Schuirmann 1987, J. Pharmacokinet. Biopharm. 15, 657-680,
+ *     doi:10.1007/BF01068419; from memory); its p value is the larger of the two. Neither small: the evidence
+ *     is too thin.
  * (3) Readings without any scatter prove nothing about scatter and are refused; a caller that knows the
  *     standard error otherwise uses difference_test(). */
 #ifndef TWO_SAMPLES_H

@@ -7,8 +7,8 @@
  * (3) Readings of one batch with the same session label and concentration share a session and specimen;
  *     without a label, those of one day do, because they may well be one solution. Sessions so made are
  *     closed.
- * (4) A reading without a replicate number gets the next one of its session, batch and gear, counted in the
- *     file, so that the same file gives the same numbers again.
+ * (4) A reading without a replicate number gets the next one of its session, batch and gear, counted in
+ *     the file, so that the same file gives the same numbers again.
  * (5) Memory: 8 bytes a reading of the batches in the file, and 16 a session, at two thirds full at most. */
 #ifndef BULK_STORE_H
 #define BULK_STORE_H

@@ -2,13 +2,13 @@
  *
  * Rules
  * (1) Each row added to a table is covered by one entry, written in the same transaction. A single row's
- *     entry holds its canonical text; an import's entry covers a block of up to 1000 rows and holds
- *     "blake2b " and the hash over their canonical texts, each ended by a line feed. Rows are numbered
- *     from 1 without a gap, and a table's entries come in the order of its rows.
+ *     entry holds its canonical text; an import's entry covers a block of up to 1000 rows and holds "blake2b "
+ *     and the hash over their canonical texts, each ended by a line feed. Rows are numbered from 1 without a
+ *     gap, and a table's entries come in the order of its rows.
  * (2) Canonical text: the columns that are not NULL, in table order, as name=value joined by tabs. Whole
- *     numbers as such, other numbers in the shortest form that reads back, texts in double quotes with
- *     \\, \", \n, \t and \r written so. A column added by a later version is NULL in old rows and so
- *     does not change their text.
+ *     numbers as such, other numbers in the shortest form that reads back, texts in double quotes with \\, \",
+ *     \n, \t and \r written so. A column added by a later version is NULL in old rows and so does not change
+ *     their text.
  * (3) hash = BLAKE2b-256 over seq, at, what, first_row, last_row, previous_hash and text, each but the
  *     last ended by a line feed, in hexadecimal. The first entry's previous hash is 64 zeros. */
 #ifndef JOURNAL_H

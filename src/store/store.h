@@ -4,8 +4,8 @@
  * (1) Every write is inside a transaction that is on disk when it ends (rollback journal, synchronous
  *     EXTRA): what the screen acknowledged survives a power cut.
  * (2) A notebook is not trusted: it is opened in defensive mode with trusted_schema off, and one that
- *     belongs to another program or to a newer version of this one is refused, and so is one with views
- *     or virtual tables.
+ *     belongs to another program or to a newer version of this one is refused, and so is one with views or
+ *     virtual tables.
  * (3) Several processes may use one notebook; a writer waits up to ten seconds for another. */
 #ifndef STORE_H
 #define STORE_H

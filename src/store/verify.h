@@ -2,8 +2,8 @@
  *
  * Rules
  * (1) Checked are: SQLite's own integrity_check and foreign_key_check; the schema, word for word as this
- *     version makes it, so that no trigger was dropped; the journal's numbering, hashes and chain; and
- *     that every row of every table is as its entry says and is in one entry exactly.
+ *     version makes it, so that no trigger was dropped; the journal's numbering, hashes and chain; and that
+ *     every row of every table is as its entry says and is in one entry exactly.
  * (2) Someone who can write the file can also rebuild the whole chain. A head hash kept outside the
  *     computer shows that, and a notebook that was rolled back (docs/notebook.md). */
 #ifndef VERIFY_H

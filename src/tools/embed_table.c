@@ -3,7 +3,8 @@
  * Use: embed_table NAME FILE.csv OUT.c OUT.h
  *
  * Rules
- * (1) Strict CSV, the heading exactly as embed_table_schema.c has it, the same number of fields in every row.
+ * (1) Strict CSV, the heading exactly as embed_table_schema.c has it, the same number of fields in every
+ *     row.
  * (2) One wrong row and nothing is written: the message begins with file and line.
  * (3) Nothing is computed: the C table holds the texts and numbers of the file. */
 #include <csv.h>
