@@ -15,7 +15,7 @@ static const struct {
 } table[POLICY_COUNT] = {
     {"checked-meter", "the verdict rests on a meter that was checked in buffers (or on a titration)", true,
      1},
-    {"ages", "tests were made at so many different ages", false, 10},
+    {"ages", "at how many different ages it was within", false, 10},
     {"deviations-explained", "steps that were not done as written have a reason on record", true, 1},
     {"titration", "a titration says within; a reworked batch always needs one", true, 1},
     {"cure-days", "the batch is at least so many days old", false, 730},

@@ -11,7 +11,7 @@
 
 struct policy {
     bool checked_meter;        /* release: the verdict rests on a meter with a calibration on record */
-    int ages;                  /* release: tested at so many different ages, in days */
+    int ages;                  /* release: within at so many different ages */
     bool deviations_explained; /* release: what was not done as written has its reason */
     bool titration;            /* release: a titration says within */
     int cure_days;             /* release: not younger than this */

@@ -140,8 +140,14 @@ print_rework(const struct context *context, const struct batch *batch, const str
         print_range(context, what, &rework->total);
         free(what);
     }
-    fprintf(context->out, "%s%-28s %8.1f g%s\n\n", context_tone(context, TONE_GOOD), "weigh",
-            rework->advised_g, context_tone(context, TONE_PLAIN));
+    if (rework->evidence == REWORK_FROM_PH) /* a pH tells too little of how much lye there is */
+        fprintf(context->out,
+                "%sdo not weigh anything yet%s: titrate first (curetrace titrate), these are ranges from a "
+                "pH alone\n\n",
+                context_tone(context, TONE_DOUBT), context_tone(context, TONE_PLAIN));
+    else
+        fprintf(context->out, "%s%-28s %8.1f g%s\n\n", context_tone(context, TONE_GOOD), "weigh",
+                rework->advised_g, context_tone(context, TONE_PLAIN));
     print_evidence(context, rework, conclusion);
     if (rework->soda_g > 0.0)
         fprintf(context->out,

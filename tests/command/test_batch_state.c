@@ -99,7 +99,7 @@ the_policy_is_shown_and_set(void **state)
     struct kitchen *kitchen = *state;
 
     kitchen_do(kitchen, "policy");
-    check_contains(kitchen->out, "ages                    2  tests were made at so many different ages");
+    check_contains(kitchen->out, "ages                    2  at how many different ages it was within");
     kitchen_do(kitchen, "policy cure-days 28 --why 'four weeks for every bar'");
     check_contains(kitchen->out, "cure-days              28");
     kitchen_do(kitchen, "policy ages 1");

@@ -63,6 +63,24 @@ the_reworked_batch_is_a_held_child_that_a_titration_frees(void **state)
 }
 
 static void
+a_ph_alone_gives_ranges_and_nothing_to_weigh(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch add W-08 --made 2026-05-02 --other 'bars bought in=700'");
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(
+        kitchen,
+        "calibrate bench --at 2026-05-10T09:00 --buffer borax@40=9.068 --buffer 'lime water@40=11.984'");
+    kitchen_do(
+        kitchen,
+        "read W-08 --at 2026-05-10T10:00 --temperature-c 40 --percent 1 --ph 11.4 --ph 11.41 --ph 11.4");
+    kitchen_do(kitchen, "rework W-08 --with 'olive oil' --mass-g 700");
+    check_contains(kitchen->out, "do not weigh anything yet");
+    check_lacks(kitchen->out, "\nweigh ");
+}
+
+static void
 wrong_use_is_refused_and_files_nothing(void **state)
 {
     static const struct {
@@ -96,6 +114,7 @@ main(void)
                                         kitchen_close),
         cmocka_unit_test_setup_teardown(the_reworked_batch_is_a_held_child_that_a_titration_frees, furnish,
                                         kitchen_close),
+        cmocka_unit_test_setup_teardown(a_ph_alone_gives_ranges_and_nothing_to_weigh, furnish, kitchen_close),
         cmocka_unit_test_setup_teardown(wrong_use_is_refused_and_files_nothing, furnish, kitchen_close),
     };
 
