@@ -89,16 +89,20 @@ try_change(struct tampering *tampering, const char *table, int64_t id, const cha
     char *all = tamper_change(tampering->whole, table, change);
     char *expected = text_format("row %lld of table %s", (long long)id, table);
     sqlite3 *handle = NULL;
+    bool taken, changed;
 
-    tamper_copy(tampering);
+    if (!tampering->fresh)
+        tamper_copy(tampering);
     assert_int_equal(sqlite3_open(tampering->path, &handle), SQLITE_OK);
     sqlite3_exec(handle, "PRAGMA synchronous = OFF", NULL, NULL, NULL);
-    if (sqlite3_exec(handle, all, NULL, NULL, NULL) == SQLITE_OK && sqlite3_total_changes(handle) == 1) {
-        sqlite3_close(handle);
+    taken = sqlite3_exec(handle, all, NULL, NULL, NULL) == SQLITE_OK;
+    changed = sqlite3_total_changes(handle) == 1;
+    sqlite3_close(handle); /* undoes what was refused */
+    tampering->fresh = !taken;
+    if (taken && changed) {
         tamper_check(tampering->path, expected);
         tampering->tried++;
     } else {
-        sqlite3_close(handle);
         tampering->refused++;
     }
     free(expected);

@@ -3,6 +3,7 @@
 #define TAMPER_H
 
 #include <sqlite3.h>
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
@@ -11,6 +12,7 @@ struct tampering {
     sqlite3 *whole;
     const char *path;      /* of the copy */
     size_t tried, refused; /* changes found; changes that SQLite itself did not take */
+    bool fresh;            /* the copy is as the whole: a refused change leaves it so */
 };
 
 /* What verify says, one finding a line; "" when all is well. Given: free() it.
