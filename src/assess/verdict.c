@@ -425,7 +425,7 @@ add_free_alkali(struct verdict *verdict, const struct verdict_aid *aid)
     struct soap_free_naoh free_naoh = {0};
     struct failure ignored = {0};
 
-    if (isnan(verdict->p_over_limit))
+    if (isnan(verdict->p_over_limit) || (aid != NULL && aid->ph_alone))
         return;
     if (aid != NULL && reference_of(aid->reference, &reading.reference_ph, &reading.u_reference_ph)) {
         verdict->reference = aid->reference;

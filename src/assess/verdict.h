@@ -51,6 +51,7 @@ struct verdict_aid {
     const struct dossier *reference; /* a sound bar of the same recipe, for free alkali; NULL: none */
     const struct paper_bias *biases;
     size_t bias_count;
+    bool ph_alone; /* free alkali is not asked for: most of the work on a single reading */
 };
 
 /* One specimen's result. Holds no memory of its own; the pointers are lent from the dossier. Not known is

@@ -67,6 +67,7 @@ work_out(const struct follow_request *request, struct followed *followed, struct
     if (status == STATUS_OK && request->series) {
         struct verdict_aid aid = evidence_aid(&followed->evidence);
 
+        aid.ph_alone = !request->verdicts;
         status = series_of(&followed->evidence.dossier, &aid, &followed->series, failure);
         if (status == STATUS_OK)
             status = cure_follow(followed->series.points, followed->series.count, request->target_ph,

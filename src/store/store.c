@@ -21,6 +21,10 @@
 
 enum { WAIT_MS = 10000 };
 
+/* Slots in which SQLite keeps the cursors of a statement, instead of asking for memory at every step: its own are
+ * too small for the widest tables. */
+enum { LOOKASIDE_BYTES = 4096, LOOKASIDE_SLOTS = 64 };
+
 enum status
 store_failure(struct store *store, int code, const char *doing, struct failure *failure)
 {
@@ -78,6 +82,7 @@ harden(struct store *store, enum store_mode mode, struct failure *failure)
 {
     enum status status;
 
+    sqlite3_db_config(store->handle, SQLITE_DBCONFIG_LOOKASIDE, NULL, LOOKASIDE_BYTES, LOOKASIDE_SLOTS);
     sqlite3_db_config(store->handle, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
     sqlite3_db_config(store->handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
     sqlite3_db_config(store->handle, SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0, NULL);
@@ -241,6 +246,8 @@ open_file(struct store *store, enum store_mode mode, struct failure *failure)
         status = failure_set(failure, STATUS_MISSING, "there is no notebook '%s'", store->path);
     if (status != STATUS_OK)
         return status;
+    sqlite3_config(SQLITE_CONFIG_MEMSTATUS,
+                   0); /* nobody asks how much memory it takes; only the first call counts */
     code = sqlite3_open_v2(store->path, &store->handle, flags, NULL);
     if (code != SQLITE_OK)
         return failure_set(failure, STATUS_SYSTEM, "cannot open the notebook '%s': %s", store->path,

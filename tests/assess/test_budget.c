@@ -106,6 +106,29 @@ few_degrees_of_freedom_of_a_calibration_are_widened(void **state)
     dossier_clear(&bench);
 }
 
+static void
+the_uncertainty_alone_is_that_of_the_whole_budget(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+    struct reading_value values[3];
+    struct failure failure = {0};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(values); i++)
+        bench_ph(&bench, specimen, 9.94 + 0.01 * (double)i, 30.0 + (double)i);
+    for (size_t i = 0; i < LENGTH(values); i++)
+        values[i] = value_of(&bench, i);
+    for (size_t count = 1; count <= LENGTH(values); count++) {
+        struct budget whole = budget(values, count, &assumed);
+        double u_ph = NAN;
+
+        check_ok(budget_u_ph(values, count, &assumed, &u_ph, &failure), &failure);
+        assert_true(u_ph == whole.total.standard_uncertainty);
+    }
+    dossier_clear(&bench);
+}
+
 int
 main(void)
 {
@@ -114,6 +137,7 @@ main(void)
         cmocka_unit_test(only_the_scatter_shrinks_with_the_number_of_readings),
         cmocka_unit_test(parts_that_are_nothing_get_no_line),
         cmocka_unit_test(few_degrees_of_freedom_of_a_calibration_are_widened),
+        cmocka_unit_test(the_uncertainty_alone_is_that_of_the_whole_budget),
     };
 
     return check_run("assess/budget", tests);

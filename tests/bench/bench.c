@@ -37,8 +37,9 @@ static void
 start_table(struct bench *bench)
 {
     static const char *const names[] = {
-        "work",       "against",     "runs",  "ours_s", "ours_low_s",    "ours_high_s",   "peer_s",
-        "peer_low_s", "peer_high_s", "ratio", "goal",   "ours_peak_kib", "peer_peak_kib", "remark"};
+        "work",   "against",       "runs",          "ours_s", "ours_low_s",       "ours_high_s",
+        "peer_s", "peer_low_s",    "peer_high_s",   "ratio",  "ours_processor_s", "peer_processor_s",
+        "goal",   "ours_peak_kib", "peer_peak_kib", "remark"};
 
     csv_out_start(&bench->csv, bench->file);
     csv_out_heading(&bench->csv, names, LENGTH(names));
@@ -47,6 +48,7 @@ start_table(struct bench *bench)
     listing_column(&bench->table, "ours s", LISTING_RIGHT);
     listing_column(&bench->table, "peer s", LISTING_RIGHT);
     listing_column(&bench->table, "ratio", LISTING_RIGHT);
+    listing_column(&bench->table, "processor", LISTING_RIGHT);
     listing_column(&bench->table, "goal", LISTING_RIGHT);
     listing_column(&bench->table, "spread", LISTING_RIGHT);
     listing_column(&bench->table, "MiB", LISTING_RIGHT);
@@ -71,13 +73,13 @@ add_skipped(struct bench *bench, const struct comparison *what)
 
     csv_out_text(&bench->csv, what->work);
     csv_out_text(&bench->csv, what->against);
-    for (int i = 0; i < 11; i++)
+    for (int i = 0; i < 13; i++)
         csv_out_text(&bench->csv, "");
     csv_out_text(&bench->csv, remark);
     csv_out_end_row(&bench->csv);
     listing_cell(&bench->table, what->work);
     listing_cell(&bench->table, what->against);
-    for (int i = 0; i < 7; i++)
+    for (int i = 0; i < 8; i++)
         listing_cell(&bench->table, "");
     listing_cell(&bench->table, remark);
     free(remark);
@@ -89,6 +91,15 @@ spread_of(const struct timing *ours, const struct timing *peer)
 {
     return hypot((ours->high_s - ours->low_s) / ours->median_s,
                  (peer->high_s - peer->low_s) / peer->median_s);
+}
+
+static void
+ratio_cell(struct bench *bench, double ratio)
+{
+    if (ratio < 0.1)
+        listing_cellf(&bench->table, "1/%.0f", 1.0 / ratio);
+    else
+        listing_cellf(&bench->table, "%.2f", ratio);
 }
 
 static void
@@ -109,6 +120,8 @@ add_row(struct bench *bench, const struct comparison *what, const struct timing 
     csv_out_number(&bench->csv, peer->low_s);
     csv_out_number(&bench->csv, peer->high_s);
     csv_out_number(&bench->csv, ratio);
+    csv_out_number(&bench->csv, ours->processor_s);
+    csv_out_number(&bench->csv, peer->processor_s);
     csv_out_number(&bench->csv, what->goal);
     csv_out_integer(&bench->csv, ours->peak_kib);
     csv_out_integer(&bench->csv, peer->peak_kib);
@@ -118,9 +131,9 @@ add_row(struct bench *bench, const struct comparison *what, const struct timing 
     listing_cell(&bench->table, what->against);
     listing_cellf(&bench->table, "%.4g", ours->median_s);
     listing_cellf(&bench->table, "%.4g", peer->median_s);
-    listing_cellf(&bench->table, ratio < 0.1 ? "1/%.0f" : "%.2f", ratio < 0.1 ? 1.0 / ratio : ratio);
-    listing_cellf(&bench->table, what->goal < 0.1 ? "1/%.0f" : "%.2f",
-                  what->goal < 0.1 ? 1.0 / what->goal : what->goal);
+    ratio_cell(bench, ratio);
+    ratio_cell(bench, ours->processor_s / (peer->processor_s * what->scale));
+    ratio_cell(bench, what->goal);
     listing_cellf(&bench->table, "%.0f %%", 100.0 * spread_of(ours, peer));
     listing_cellf(&bench->table, "%.1f", (double)ours->peak_kib / 1024.0);
     listing_cellf(&bench->table, "%.1f", (double)peer->peak_kib / 1024.0);

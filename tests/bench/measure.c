@@ -73,8 +73,14 @@ now_s(void)
     return (double)now.tv_sec + 1e-9 * (double)now.tv_nsec;
 }
 
+static double
+of_timeval(struct timeval time)
+{
+    return (double)time.tv_sec + 1e-6 * (double)time.tv_usec;
+}
+
 static bool
-run(const struct side *side, double *ret_seconds, long *ret_peak_kib)
+run(const struct side *side, double *ret_seconds, double *ret_processor_s, long *ret_peak_kib)
 {
     struct rusage usage;
     double begin_s;
@@ -95,6 +101,7 @@ run(const struct side *side, double *ret_seconds, long *ret_peak_kib)
         return false;
     }
     *ret_seconds = now_s() - begin_s;
+    *ret_processor_s = of_timeval(usage.ru_utime) + of_timeval(usage.ru_stime);
     *ret_peak_kib = usage.ru_maxrss;
     return true;
 }
@@ -109,35 +116,39 @@ compare(const void *a, const void *b)
 
 /* Linear between neighbours. */
 static double
-quantile(const struct timing *timing, double part)
+quantile(const double *sorted, size_t count, double part)
 {
-    double at = part * (double)(timing->count - 1);
+    double at = part * (double)(count - 1);
     size_t below = (size_t)at;
-    double above = below + 1 < timing->count ? timing->seconds[below + 1] : timing->seconds[below];
+    double above = below + 1 < count ? sorted[below + 1] : sorted[below];
 
-    return timing->seconds[below] + (at - (double)below) * (above - timing->seconds[below]);
+    return sorted[below] + (at - (double)below) * (above - sorted[below]);
 }
 
 static void
 sum_up(struct timing *timing)
 {
     qsort(timing->seconds, timing->count, sizeof *timing->seconds, compare);
-    timing->low_s = quantile(timing, 0.25);
-    timing->median_s = quantile(timing, 0.5);
-    timing->high_s = quantile(timing, 0.75);
+    qsort(timing->processor_of, timing->count, sizeof *timing->processor_of, compare);
+    timing->low_s = quantile(timing->seconds, timing->count, 0.25);
+    timing->median_s = quantile(timing->seconds, timing->count, 0.5);
+    timing->high_s = quantile(timing->seconds, timing->count, 0.75);
+    timing->processor_s = quantile(timing->processor_of, timing->count, 0.5);
 }
 
 /* Run number 0 warms up: files come into memory, and it does not count. */
 static bool
 add_run(const struct side *side, size_t number, struct timing *timing)
 {
-    double seconds;
+    double seconds, processor_s;
     long peak_kib;
 
-    if (!run(side, &seconds, &peak_kib))
+    if (!run(side, &seconds, &processor_s, &peak_kib))
         return false;
-    if (number > 0)
+    if (number > 0) {
+        timing->processor_of[timing->count] = processor_s;
         timing->seconds[timing->count++] = seconds;
+    }
     timing->peak_kib = peak_kib > timing->peak_kib ? peak_kib : timing->peak_kib;
     return true;
 }
@@ -159,10 +170,10 @@ measure(const struct side *ours, const struct side *peer, size_t runs, struct ti
 bool
 measure_once(const struct side *side)
 {
-    double seconds;
+    double seconds, processor_s;
     long peak_kib;
 
-    return run(side, &seconds, &peak_kib);
+    return run(side, &seconds, &processor_s, &peak_kib);
 }
 
 bool

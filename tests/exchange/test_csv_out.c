@@ -2,6 +2,8 @@
 #include "csv_out.h"
 
 #include "check.h"
+#include "memory.h"
+#include "text.h"
 
 /* What is written between start and finish; given. */
 static char *
@@ -130,6 +132,42 @@ a_full_disk_is_noticed_however_much_was_written(void **state)
     }
 }
 
+/* Longer than what a csv_out holds back, in the middle and at the ends of a row. */
+static void
+rows_of_any_length_arrive_whole(void **state)
+{
+    static const size_t lengths[] = {
+        0, 1, CSV_OUT_BYTES - 2, CSV_OUT_BYTES - 1, CSV_OUT_BYTES, 3 * CSV_OUT_BYTES};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(lengths); i++) {
+        char *text = NULL, *long_one = memory_new(lengths[i] + 1, 1), *expected;
+        struct failure failure = {0};
+        struct csv_out out;
+        size_t length = 0;
+        FILE *file = open_memstream(&text, &length);
+
+        memset(long_one, 'x', lengths[i]);
+        csv_out_start(&out, file);
+        for (int row = 0; row < 2; row++) {
+            csv_out_text(&out, long_one);
+            csv_out_integer(&out, 7);
+            csv_out_text(&out, long_one);
+            csv_out_text(&out, "a, b");
+            csv_out_end_row(&out);
+        }
+        csv_out_rows(&out, "made,elsewhere\n", 15);
+        check_ok(csv_out_finish(&out, "memory", &failure), &failure);
+        fclose(file);
+        expected = text_format("%s,7,%s,\"a, b\"\n%s,7,%s,\"a, b\"\nmade,elsewhere\n", long_one, long_one,
+                               long_one, long_one);
+        assert_string_equal(text, expected);
+        free(expected);
+        free(long_one);
+        free(text);
+    }
+}
+
 int
 main(void)
 {
@@ -137,6 +175,7 @@ main(void)
         cmocka_unit_test(every_kind_of_field_has_its_form),
         cmocka_unit_test(texts_are_quoted_and_formulas_marked),
         cmocka_unit_test(a_full_disk_is_noticed_however_much_was_written),
+        cmocka_unit_test(rows_of_any_length_arrive_whole),
     };
 
     return check_run("exchange/csv_out", tests);

@@ -184,6 +184,41 @@ a_full_disk_loses_nothing_that_was_there(void **state)
     free(path);
 }
 
+/* A dossier is read inside an export, and may be read inside a piece of writing: neither ends the other. */
+static void
+reading_nests_and_does_not_end_the_writing_around_it(void **state)
+{
+    struct store *store = NULL;
+    struct failure failure = {0};
+    struct batch batch, found;
+
+    (void)state;
+    check_ok(store_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
+    begin_batch(&batch, "W-01");
+    check_ok(store_begin(store, &failure), &failure);
+    check_ok(batch_store_add(store, &batch, &failure), &failure);
+    check_ok(store_begin_reading(store, &failure), &failure);
+    check_ok(store_begin_reading(store, &failure), &failure);
+    check_ok(batch_store_find(store, "W-01", &found, &failure), &failure);
+    batch_clear(&found);
+    store_end_reading(store);
+    store_end_reading(store);
+    check_ok(store_end(store, STATUS_OK, &failure), &failure);
+    batch_clear(&batch);
+
+    check_ok(store_begin_reading(store, &failure), &failure);
+    check_ok(store_begin_reading(store, &failure), &failure);
+    store_end_reading(store);
+    check_ok(batch_store_find(store, "W-01", &found, &failure), &failure);
+    batch_clear(&found);
+    store_end_reading(store);
+
+    begin_batch(&batch, "W-02");
+    check_ok(batch_store_add(store, &batch, &failure), &failure);
+    batch_clear(&batch);
+    store_close(store);
+}
+
 int
 main(void)
 {
@@ -194,6 +229,7 @@ main(void)
         cmocka_unit_test(what_fails_in_a_transaction_is_undone_whole),
         cmocka_unit_test_setup_teardown(rows_and_log_refuse_to_be_changed, folder_make, folder_remove),
         cmocka_unit_test_setup_teardown(a_full_disk_loses_nothing_that_was_there, folder_make, folder_remove),
+        cmocka_unit_test(reading_nests_and_does_not_end_the_writing_around_it),
     };
 
     return check_run("store/store", tests);
