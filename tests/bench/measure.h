@@ -20,7 +20,8 @@ struct timing {
     double seconds[MEASURE_RUNS_MOST]; /* smallest first, when measured */
     size_t count;
     long peak_kib;
-    double processor_s; /* user and system, of all threads: the median; other work on the machine matters less */
+    double
+        processor_s; /* user and system, of all threads: the median; other work on the machine matters less */
     double processor_of[MEASURE_RUNS_MOST];
     double median_s, low_s, high_s; /* low and high: the quartiles */
 };
