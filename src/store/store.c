@@ -89,8 +89,9 @@ harden(struct store *store, enum store_mode mode, struct failure *failure)
     sqlite3_busy_timeout(store->handle, WAIT_MS);
     status = run(store, "PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cell_size_check = ON;",
                  "cannot open the notebook", failure);
-    if (status == STATUS_OK && mode == STORE_READ)
-        status = run(store, "PRAGMA query_only = ON", "cannot open the notebook", failure);
+    if (status == STATUS_OK)
+        status = run(store, mode == STORE_READ ? "PRAGMA query_only = ON" : "PRAGMA journal_mode = PERSIST",
+                     "cannot open the notebook", failure);
     return status;
 }
 
@@ -296,6 +297,10 @@ store_close(struct store *store)
         return;
     for (size_t i = 0; i < store->statement_count; i++)
         sqlite3_finalize(store->statements[i].handle);
+    /* Removes the rollback journal that the writing left beside the notebook, empty of meaning. */
+    if (store->handle != NULL && sqlite3_get_autocommit(store->handle) != 0 &&
+        sqlite3_total_changes(store->handle) > 0)
+        sqlite3_exec(store->handle, "PRAGMA journal_mode = DELETE", NULL, NULL, NULL);
     sqlite3_close(store->handle);
     free(store->path);
     free(store);

@@ -2,7 +2,9 @@
  *
  * Rules
  * (1) Every write is inside a transaction that is on disk when it ends (rollback journal, synchronous
- *     EXTRA): what the screen acknowledged survives a power cut.
+ *     EXTRA): what the screen acknowledged survives a power cut. Between the transactions of one opening the
+ *     journal's file stays, made void, because deleting and making it anew costs a third more; the last one to
+ *     close removes it.
  * (2) A notebook is not trusted: it is opened in defensive mode with trusted_schema off, and one that
  *     belongs to another program or to a newer version of this one is refused, and so is one with views or
  *     virtual tables.
