@@ -101,7 +101,7 @@ standing_add_next(const struct dossier *dossier, const struct conclusion *conclu
                   const struct verdict_list *all, struct text *text)
 {
     bool doubt = dossier->batch.state == BATCH_HELD || conclusion_earlier_failure(conclusion, all) != NULL;
-    char *code = text_visible(dossier->batch.code);
+    char *code = text_as_typed(dossier->batch.code);
     const char *next = NULL;
 
     if (dossier->batch.state == BATCH_DISCARDED)

@@ -280,6 +280,35 @@ take_word(char **line)
     return word;
 }
 
+static bool
+is_harmless(const char *word)
+{
+    char *visible = text_visible(word);
+    bool same = strcmp(visible, word) == 0;
+
+    free(visible);
+    return same;
+}
+
+/* $'...', in which a shell reads the escapes of text_visible(). */
+static char *
+with_escapes(const char *word)
+{
+    struct text escaped = {0};
+    char *visible, *typed;
+
+    for (; *word != '\0'; word++) {
+        if (*word == '\\' || *word == '\'')
+            text_add(&escaped, "\\");
+        text_add_bytes(&escaped, word, 1);
+    }
+    visible = text_visible(text_of(&escaped));
+    typed = text_format("$'%s'", visible);
+    free(visible);
+    text_clear(&escaped);
+    return typed;
+}
+
 char *
 text_as_typed(const char *word)
 {
@@ -287,6 +316,8 @@ text_as_typed(const char *word)
     struct text text = {0};
     bool bare = *word != '\0';
 
+    if (!is_harmless(word))
+        return with_escapes(word);
     for (const char *c = word; bare && *c != '\0'; c++)
         bare = (unsigned char)*c >= 0x80 || strchr(plain, *c) != NULL;
     if (bare)

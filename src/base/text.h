@@ -52,7 +52,8 @@ size_t text_fit(const char *text, size_t columns);
 /* Equal without regard to the case of ASCII letters. */
 bool text_same(const char *a, const char *b);
 
-/* A word as one types it on a command line: in quotes where a shell wants them. Given: free() it. */
+/* A word as one types it on a command line: in quotes where a shell wants them, and what text_visible() would
+ * escape as $'...' (bash, zsh and POSIX.1-2024). Given: free() it. */
 char *text_as_typed(const char *word);
 
 /* Beginning and end without blanks, in place. Gives the first character kept. */

@@ -91,11 +91,15 @@ print_balance(const struct context *context, const struct batch *batch)
 
         fprintf(context->out, "superfat %.1f %% (95 %% range %.1f to %.1f %%)\n",
                 balance.figures.superfat_pct, balance.spread.low_pct, balance.spread.high_pct);
-        if (risky)
+        if (risky) {
+            char *code = text_as_typed(batch->code);
+
             fprintf(
                 context->out,
                 "%sthe lye may exceed the fat%s: look at curetrace recipe %s before it is poured or used\n",
-                context_tone(context, TONE_BAD), context_tone(context, TONE_PLAIN), batch->code);
+                context_tone(context, TONE_BAD), context_tone(context, TONE_PLAIN), code);
+            free(code);
+        }
     }
     lye_balance_clear(&balance);
 }
@@ -109,12 +113,9 @@ run_add(struct context *context, const struct options *options, struct failure *
     if (status == STATUS_OK)
         status = batch_store_add(context->store, &batch, failure);
     if (status == STATUS_OK) {
-        char *code = text_as_typed(batch.code);
-
         fprintf(context->out, "added batch %s\n", batch.code);
         print_balance(context, &batch);
-        fprintf(context->out, "next: curetrace test %s\n", code);
-        free(code);
+        context_next(context, "test", batch.code, NULL);
     }
     batch_clear(&batch);
     return status;
@@ -151,9 +152,11 @@ run_list(struct context *context, const struct options *options, struct failure 
     listing_column(&listing, "title", LISTING_FLEXIBLE);
     status = batch_store_list(context->store, list_one, &listing, failure);
     if (status == STATUS_OK && listing.cell_count == 0)
-        fputs("no batches yet\nnext: curetrace batch add CODE --made DATE\n", context->out);
+        fputs("no batches yet\n", context->out);
     else if (status == STATUS_OK)
         listing_print(&listing, context->out, context->width);
+    if (status == STATUS_OK && listing.cell_count == 0)
+        context_next(context, "batch add CODE --made DATE", NULL);
     listing_clear(&listing);
     return status;
 }

@@ -1,6 +1,7 @@
 /* command.c - from a command line to the command that does it. */
 #include "command.h"
 
+#include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -68,6 +69,38 @@ context_commit(struct context *context, struct held_words *held, enum status sta
         fwrite(held->text, 1, held->size, context->out);
     free(held->text);
     return status;
+}
+
+char *
+context_notebook_typed(const struct context *context)
+{
+    char *path, *option;
+
+    if (!context->notebook_named)
+        return memory_copy("");
+    path = text_as_typed(context->notebook);
+    option = text_format(" --notebook %s", path);
+    free(path);
+    return option;
+}
+
+void
+context_next(const struct context *context, const char *command, ...)
+{
+    char *notebook = context_notebook_typed(context);
+    va_list words;
+
+    fprintf(context->out, "next: curetrace %s", command);
+    va_start(words, command);
+    for (const char *word; (word = va_arg(words, const char *)) != NULL;) {
+        char *typed = text_as_typed(word);
+
+        fprintf(context->out, " %s", typed);
+        free(typed);
+    }
+    va_end(words);
+    fprintf(context->out, "%s\n", notebook);
+    free(notebook);
 }
 
 const char *
@@ -252,8 +285,10 @@ run(struct context *context, const struct command *command, const struct options
 
     if (status != STATUS_OK)
         return status;
-    if (options_text(options, "notebook") != NULL)
+    if (options_text(options, "notebook") != NULL) {
         context->notebook = options_text(options, "notebook");
+        context->notebook_named = true;
+    }
     status = open_notebook(context, command, options, failure);
     if (status == STATUS_OK)
         status = command->run(context, options, failure);
@@ -324,6 +359,7 @@ command_main(struct context *context, int argc, char **argv, struct failure *fai
     }
     if (argc > 3 && strcmp(argv[1], "--notebook") == 0) { /* written before the command as well */
         context->notebook = argv[2];
+        context->notebook_named = true;
         return run_words(context, argc - 3, argv + 3, failure);
     }
     return run_words(context, argc - 1, argv + 1, failure);

@@ -20,6 +20,7 @@ struct context {
     bool unicode;                /* LC_CTYPE is UTF-8 */
     size_t width;                /* columns of the screen; 80 when unknown */
     const char *notebook;        /* path; lent */
+    bool notebook_named;         /* by --notebook: a command to type next names it too */
     const char *procedures;      /* folder of the procedures that came with the program; lent; may be NULL */
     const char *samples;         /* folder of the demo's workshop; lent; may be NULL */
     civil_time (*clock)(void *); /* now */
@@ -46,6 +47,13 @@ struct held_words {
 enum status context_begin(struct context *context, struct held_words *held, struct failure *failure);
 enum status context_commit(struct context *context, struct held_words *held, enum status status,
                            struct failure *failure);
+
+/* " --notebook FILE" as a command to type next needs it, "" for the usual notebook. Given: free() it. */
+char *context_notebook_typed(const struct context *context);
+
+/* "next: curetrace test 'oat bar'": the command, then each word quoted where a shell wants it, up to NULL, and
+ * the notebook when it was named. Never broken into lines, so that it can be pasted. */
+void context_next(const struct context *context, const char *command, ...) __attribute__((sentinel));
 
 /* Colour around words that say the same by themselves: "" when colour is off. */
 enum tone { TONE_PLAIN, TONE_GOOD, TONE_DOUBT, TONE_BAD, TONE_QUIET };

@@ -234,7 +234,7 @@ print_one(const struct context *context, const struct compare *compare, size_t i
     fputs("  ", context->out);
     listing_paragraph(context->out, context->width > 22 ? context->width - 2 : 20, 2, text_of(&text));
     if (c->conclusion == COMPARISON_CANNOT_TELL)
-        fprintf(context->out, "next: curetrace plan %s %s\n", first, second);
+        context_next(context, "plan", code_of(compare, 0), code_of(compare, i), NULL);
     text_clear(&text);
     free(first);
     free(second);

@@ -140,6 +140,7 @@ show_verdicts(const struct context *outer, const char *notebook, struct failure 
 
     context.store = NULL;
     context.notebook = notebook;
+    context.notebook_named = true;
     return ask(&context, "verdict", NULL, NULL, failure);
 }
 
@@ -181,8 +182,6 @@ run(struct context *context, const struct options *options, struct failure *fail
         status = file_make_folder(folder, failure);
     if (status == STATUS_OK)
         status = build(context, folder, notebook, failure);
-    if (status == STATUS_OK)
-        fprintf(context->out, "\nnext: curetrace verdict O-01 --notebook %s\n", notebook);
     free(notebook);
     return status;
 }

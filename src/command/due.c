@@ -207,7 +207,7 @@ print(const struct context *context, const struct due_list *list, int ahead_d)
     listing_print(&listing, context->out, context->width);
     listing_clear(&listing);
     if (!first->missed && command_for(first) != NULL)
-        fprintf(context->out, "next: curetrace %s %s\n", command_for(first), first->subject);
+        context_next(context, command_for(first), first->subject, NULL);
     if (bars)
         caution_print(context, CAUTION_BAR);
 }

@@ -267,8 +267,10 @@ run_import(struct context *context, const struct options *options, struct failur
     if (problems.count > 1)
         problems_print(&problems, context->err);
     problems_clear(&problems);
-    if (status == STATUS_OK)
-        fprintf(context->out, "%zu rows in %zu tables\nnext: curetrace verify\n", rows, table_store_count());
+    if (status == STATUS_OK) {
+        fprintf(context->out, "%zu rows in %zu tables\n", rows, table_store_count());
+        context_next(context, "verify", NULL);
+    }
     return status;
 }
 

@@ -123,15 +123,6 @@ print_fitness(const struct context *context, const struct gear *gear, struct fai
     return STATUS_OK;
 }
 
-static void
-print_next(const struct context *context, const char *meter)
-{
-    char *name = text_as_typed(meter);
-
-    fprintf(context->out, "next: curetrace calibrate %s\n", name);
-    free(name);
-}
-
 static enum status
 run_add(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -145,7 +136,7 @@ run_add(struct context *context, const struct options *options, struct failure *
         status = print_fitness(context, &gear, failure);
     }
     if (status == STATUS_OK && gear.kind == GEAR_METER)
-        print_next(context, gear.name);
+        context_next(context, "calibrate", gear.name, NULL);
     gear_clear(&gear);
     return status;
 }
@@ -217,10 +208,11 @@ run_list(struct context *context, const struct options *options, struct failure 
         free(described);
     }
     if (count == 0)
-        fputs("no gear yet\nnext: curetrace gear add bench --kind meter --resolution-ph 0.01\n",
-              context->out);
+        fputs("no gear yet\n", context->out);
     else
         listing_print(&listing, context->out, context->width);
+    if (count == 0)
+        context_next(context, "gear add bench --kind meter --resolution-ph 0.01", NULL);
     listing_clear(&listing);
     clear_all(gear, count);
     return STATUS_OK;
@@ -282,7 +274,7 @@ show_calibrations(struct context *context, const struct options *options, const 
         return status;
     if (count == 0) {
         fputs("not calibrated yet\n", context->out);
-        print_next(context, meter->name);
+        context_next(context, "calibrate", meter->name, NULL);
     } else {
         list_calibrations(context, calibrations, count);
     }

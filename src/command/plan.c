@@ -315,8 +315,10 @@ show(const struct plans *plans, struct failure *failure)
 
     if (options_has(plans->options, "enter")) {
         status = enter_all(plans, &entered, failure);
-        if (status == STATUS_OK)
-            fprintf(out, "entered %zu date%s\nnext: curetrace due\n", entered, entered == 1 ? "" : "s");
+        if (status == STATUS_OK) {
+            fprintf(out, "entered %zu date%s\n", entered, entered == 1 ? "" : "s");
+            context_next(plans->context, "due", NULL);
+        }
         return status;
     }
     if (options_has(plans->options, "csv"))

@@ -352,12 +352,9 @@ run(struct context *context, const struct options *options, struct failure *fail
     if (status == STATUS_OK)
         status = file_entry(context, options, &entry, failure);
     if (status == STATUS_OK) {
-        char *code = text_as_typed(entry.batch.code);
-
         print_gaps(context, options, &entry);
-        fprintf(context->out, "filed in session %lld of %s\nnext: curetrace verdict %s\n",
-                (long long)entry.session.id, entry.batch.code, code);
-        free(code);
+        fprintf(context->out, "filed in session %lld of %s\n", (long long)entry.session.id, entry.batch.code);
+        context_next(context, "verdict", entry.batch.code, NULL);
     }
     entry_clear(&entry);
     return status;

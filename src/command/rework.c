@@ -225,6 +225,22 @@ child_of(const struct context *context, const struct options *options, const str
     return child;
 }
 
+static void
+print_filed(const struct context *context, const struct batch *child, const struct batch *parent)
+{
+    char *why = text_format("reworked into %s", child->code), *why_typed = text_as_typed(why);
+    char *parent_typed = text_as_typed(parent->code), *notebook = context_notebook_typed(context);
+
+    fprintf(context->out, "\nadded batch %s, reworked from %s; it is held\n", child->code, parent->code);
+    context_next(context, "titrate", child->code, NULL);
+    fprintf(context->out, "when nothing of %s is left: curetrace batch discard %s --why %s%s\n", parent->code,
+            parent_typed, why_typed, notebook);
+    free(why);
+    free(why_typed);
+    free(parent_typed);
+    free(notebook);
+}
+
 /* The reworked batch and its hold, together or not at all. */
 static enum status
 file_child(struct context *context, const struct options *options, const struct batch *parent,
@@ -255,11 +271,7 @@ file_child(struct context *context, const struct options *options, const struct 
         status = store_end(context->store, status, failure);
     }
     if (status == STATUS_OK)
-        fprintf(context->out,
-                "\nadded batch %s, reworked from %s; it is held\n"
-                "next: curetrace titrate %s\n"
-                "when nothing of %s is left: curetrace batch discard %s --why \"reworked into %s\"\n",
-                child.code, parent->code, child.code, parent->code, parent->code, child.code);
+        print_filed(context, &child, parent);
     batch_clear(&child);
     free(why);
     return status;

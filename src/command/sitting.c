@@ -68,6 +68,19 @@ leave_out_what_cannot_be(struct titration *titration)
 }
 
 static enum status
+no_acid(const char *code, const struct titration *titration, struct failure *failure)
+{
+    char *typed = text_as_typed(code);
+
+    failure_set(failure, STATUS_MISSING,
+                "the acid's concentration was left out: file the titration with curetrace titrate %s "
+                "--soap-g %g --volume-ml %g --acid-mol-l ...",
+                typed, titration->soap_mass_g, titration->volume_ml);
+    free(typed);
+    return STATUS_MISSING;
+}
+
+static enum status
 file_titration(struct store *store, const struct sitting *sitting, const struct specimen *specimen,
                int replicate, bool *ret_filed, struct failure *failure)
 {
@@ -90,11 +103,7 @@ file_titration(struct store *store, const struct sitting *sitting, const struct 
     if (!*ret_filed)
         return STATUS_OK;
     if (isnan(titration.acid_mol_per_l))
-        return failure_set(
-            failure, STATUS_MISSING,
-            "the acid's concentration was left out: file the titration with curetrace titrate %s "
-            "--soap-g %g --volume-ml %g --acid-mol-l ...",
-            sitting->bench.codes[0], titration.soap_mass_g, titration.volume_ml);
+        return no_acid(sitting->bench.codes[0], &titration, failure);
     leave_out_what_cannot_be(&titration);
     titration.method = memory_copy(sitting->bench.procedure.name);
     status = titration_check(&titration, failure);

@@ -24,6 +24,7 @@
 #include "sitting.h"
 #include "step_file.h"
 #include "test.h"
+#include "text.h"
 
 static const struct option_spec test_options[] = {
     {.name = "procedure",
@@ -277,7 +278,8 @@ after_reading(void *data, int64_t batch_id, char **ret_words, struct failure *fa
 }
 
 static enum status
-walk(struct context *context, int64_t session_id, struct failure *failure)
+walk(struct context *context, int64_t session_id, const char *after_next, const char *after_resume,
+     struct failure *failure)
 {
     struct prompt prompt = {.in = context->in,
                             .out = context->out,
@@ -290,7 +292,9 @@ walk(struct context *context, int64_t session_id, struct failure *failure)
                             .prompt = &prompt,
                             .calibrate = calibrate,
                             .after_reading = after_reading,
-                            .data = &asking};
+                            .data = &asking,
+                            .after_next = after_next,
+                            .after_resume = after_resume};
     bool finished = false;
     enum status status = runner_walk(&runner, session_id, &finished, failure);
 
@@ -335,12 +339,20 @@ walk_at(struct context *context, const struct options *options, civil_time at, i
         struct failure *failure)
 {
     struct context bench = *context;
+    char *after_next = context_notebook_typed(context), *after_resume, moment[MOMENT_TEXT_SIZE];
+    enum status status;
 
     if (options_has(options, "at")) {
         bench.clock = bench_now;
         bench.clock_data = &at;
+        after_resume = text_format(" --at %s%s", clock_moment_text(at, moment), after_next);
+    } else {
+        after_resume = memory_copy(after_next);
     }
-    return walk(&bench, session_id, failure);
+    status = walk(&bench, session_id, after_next, after_resume, failure);
+    free(after_resume);
+    free(after_next);
+    return status;
 }
 
 static enum status

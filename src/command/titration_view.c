@@ -95,18 +95,17 @@ print_budget(const struct context *context, const struct titration_result *figur
 static void
 print_next(const struct context *context, const struct dossier *dossier, const struct conclusion *conclusion)
 {
-    char *code = text_as_typed(dossier->batch.code);
+    const char *code = dossier->batch.code;
     enum titration_band band = conclusion->free_alkali.current->figures.band;
 
     if (conclusion->verdict == VERDICT_WITHIN)
-        fprintf(context->out, "next: curetrace batch release %s\n", code);
+        context_next(context, "batch release", code, NULL);
     else if (band == TITRATION_BORDERLINE)
         fprintf(context->out, "next: titrate a second and a third portion, with a blank\n");
     else if (band >= TITRATION_HOLD)
-        fprintf(context->out, "next: curetrace rework %s\n", code);
+        context_next(context, "rework", code, NULL);
     else
-        fprintf(context->out, "next: curetrace verdict %s\n", code);
-    free(code);
+        context_next(context, "verdict", code, NULL);
 }
 
 static void

@@ -182,7 +182,8 @@ print_summary(struct trend *trend)
     struct context *context = trend->context;
 
     if (trend->summary.cell_count == 0) {
-        fputs("no batches yet\nnext: curetrace batch add CODE --made DATE\n", context->out);
+        fputs("no batches yet\n", context->out);
+        context_next(context, "batch add CODE --made DATE", NULL);
         return;
     }
     fprintf(context->out, "latest pH at 40 degC and 1 %%, and when pH %g is reached (95 %%)\n",

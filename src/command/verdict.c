@@ -18,6 +18,7 @@
 #include "memory.h"
 #include "plot_file.h"
 #include "standing.h"
+#include "text.h"
 #include "verdict_text.h"
 
 static const struct option_spec verdict_options[] = {
@@ -140,6 +141,7 @@ struct show {
     struct csv_out *csv; /* NULL: a table */
     struct listing table;
     enum verdict_word worst; /* of the conclusions */
+    const char *worst_code;  /* the first batch that has it; lent */
 };
 
 /* What is known of one batch. Owns its parts. */
@@ -158,6 +160,17 @@ known_clear(struct known *known)
 }
 
 static enum status
+no_readings(const char *code, struct failure *failure)
+{
+    char *typed = text_as_typed(code);
+
+    failure_set(failure, STATUS_MISSING, "batch '%.60s' has no readings yet (curetrace test %s)", code,
+                typed);
+    free(typed);
+    return STATUS_MISSING;
+}
+
+static enum status
 find_out(struct store *store, const char *code, struct known *known, struct failure *failure)
 {
     struct verdict_aid aid;
@@ -168,9 +181,7 @@ find_out(struct store *store, const char *code, struct known *known, struct fail
     aid = evidence_aid(&known->evidence);
     status = conclusion_of(&known->evidence.dossier, &aid, &known->conclusion, failure);
     if (status == STATUS_OK && known->conclusion.basis == CONCLUSION_NOTHING)
-        status =
-            failure_set(failure, STATUS_MISSING, "batch '%.60s' has no readings yet (curetrace test %.60s)",
-                        known->evidence.dossier.batch.code, known->evidence.dossier.batch.code);
+        status = no_readings(known->evidence.dossier.batch.code, failure);
     if (status == STATUS_OK && known->conclusion.ph.count > 0)
         status = verdict_of_all(&known->evidence.dossier, &aid, &known->all, failure);
     return status;
@@ -289,8 +300,10 @@ show_batch(struct show *show, const char *code, struct failure *failure)
     struct known known = {0};
     enum status status = find_out(show->context->store, code, &known, failure);
 
-    if (status == STATUS_OK && known.conclusion.verdict > show->worst)
+    if (status == STATUS_OK && (show->worst_code == NULL || known.conclusion.verdict > show->worst)) {
         show->worst = known.conclusion.verdict;
+        show->worst_code = code;
+    }
     if (status == STATUS_OK && show->words)
         show_words(show, &known);
     else if (status == STATUS_OK)
@@ -331,7 +344,7 @@ run(struct context *context, const struct options *options, struct failure *fail
         status = csv_out_finish(&csv, "the output", failure);
     else if (status == STATUS_OK && !show.words) {
         listing_print(&show.table, context->out, context->width);
-        fputs("one batch alone is told in words: curetrace verdict CODE\n", context->out);
+        context_next(context, "verdict", show.worst_code, NULL); /* one alone is told in words */
     }
     listing_clear(&show.table);
     if (status == STATUS_OK && options_has(options, "strict") && show.worst != VERDICT_WITHIN)

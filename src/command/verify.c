@@ -1,5 +1,5 @@
 /* verify.c - "verify": is the notebook what was written into it? */
-#include <string.h>
+#include <stdlib.h>
 
 #include "commands.h"
 #include "verify.h"
@@ -29,6 +29,18 @@ show(const struct verify_report *report, const char *head, FILE *out)
                 (long long)report->after_head);
 }
 
+static void
+print_good(const struct context *context)
+{
+    char *notebook = context_notebook_typed(context);
+
+    fprintf(context->out,
+            "all is as it was written\nnext: keep the head outside this computer; later: curetrace verify "
+            "--head HEAD%s\n",
+            notebook);
+    free(notebook);
+}
+
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -49,10 +61,7 @@ run(struct context *context, const struct options *options, struct failure *fail
                         "or it is another one",
                         head);
     else
-        fputs("all is as it was written\nnext: keep the head outside this computer; later: curetrace verify "
-              "--head "
-              "HEAD\n",
-              context->out);
+        print_good(context);
     verify_report_clear(&report);
     return status;
 }

@@ -436,7 +436,7 @@ guide_place(const struct bench *bench, const struct question *question)
 }
 
 void
-guide_finished(struct prompt *prompt, const struct bench *bench, const char *left_open)
+guide_finished(struct prompt *prompt, const struct bench *bench, const char *left_open, const char *after)
 {
     char *codes = codes_of(bench), *meter = bench->meter == NULL ? NULL : text_as_typed(bench->meter->name);
 
@@ -445,17 +445,17 @@ guide_finished(struct prompt *prompt, const struct bench *bench, const char *lef
     if (left_open != NULL)
         prompt_say(prompt, "Left open: %s", left_open);
     if (bench->specimen_count > 0)
-        prompt_say(prompt, "next: curetrace verdict%s", codes);
+        fprintf(prompt->out, "next: curetrace verdict%s%s\n", codes, after);
     else if (meter != NULL)
-        prompt_say(prompt, "next: curetrace calibrate %s, with these values", meter);
+        fprintf(prompt->out, "next, with these values: curetrace calibrate %s%s\n", meter, after);
     free(meter);
     free(codes);
 }
 
 void
-guide_left(struct prompt *prompt, const struct bench *bench)
+guide_left(struct prompt *prompt, const struct bench *bench, const char *after)
 {
     fputc('\n', prompt->out);
     prompt_say(prompt, "Session %lld is kept as far as it went.", (long long)bench->session.id);
-    prompt_say(prompt, "next: curetrace resume %lld", (long long)bench->session.id);
+    fprintf(prompt->out, "next: curetrace resume %lld%s\n", (long long)bench->session.id, after);
 }

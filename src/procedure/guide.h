@@ -40,8 +40,10 @@ char *guide_answer(const struct bench *bench, const struct question *question, c
 /* "reading 2 of W-07", "water check" - where a question stands. Given: free() it. */
 char *guide_place(const struct bench *bench, const struct question *question);
 
-/* What to do after the session, and after leaving it. */
-void guide_finished(struct prompt *prompt, const struct bench *bench, const char *left_open);
-void guide_left(struct prompt *prompt, const struct bench *bench);
+/* What to do after the session, and after leaving it: command lines that no line end breaks. `after` is written
+ * behind them, as in " --notebook 'my soap'"; "" for nothing. */
+void guide_finished(struct prompt *prompt, const struct bench *bench, const char *left_open,
+                    const char *after);
+void guide_left(struct prompt *prompt, const struct bench *bench, const char *after);
 
 #endif

@@ -438,6 +438,12 @@ go_back(struct run *run, const struct question *question, enum outcome *ret_outc
     return status;
 }
 
+static const char *
+or_nothing(const char *words)
+{
+    return words == NULL ? "" : words;
+}
+
 static enum status
 finish(struct run *run, struct failure *failure)
 {
@@ -451,7 +457,7 @@ finish(struct run *run, struct failure *failure)
             session_store_close(store, run->walk.bench.session.id, prompt_now(run->prompt), open, failure),
             failure);
     if (status == STATUS_OK)
-        guide_finished(run->prompt, &run->walk.bench, open);
+        guide_finished(run->prompt, &run->walk.bench, open, or_nothing(run->runner->after_next));
     free(open);
     return status;
 }
@@ -488,7 +494,7 @@ walk_on(struct run *run, bool *ret_finished, struct failure *failure)
         if (status != STATUS_OK)
             return status;
         if (outcome == OUTCOME_QUIT) {
-            guide_left(run->prompt, &run->walk.bench);
+            guide_left(run->prompt, &run->walk.bench, or_nothing(run->runner->after_resume));
             return STATUS_OK;
         }
         if (outcome == OUTCOME_BACK)

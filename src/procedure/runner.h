@@ -33,6 +33,9 @@ struct runner {
      * ret_words  what is said once all of it is on disk; given: free() it; left NULL: nothing */
     enum status (*after_reading)(void *data, int64_t batch_id, char **ret_words, struct failure *failure);
     void *data; /* for both */
+    /* Options that stand behind the commands to type next and behind "resume", as in " --notebook my.sqlite";
+     * lent; NULL: none. */
+    const char *after_next, *after_resume;
 };
 
 /* Walk a session that bench_begin() began, from where it stands.

@@ -114,6 +114,10 @@ words_are_written_as_a_shell_takes_them(void **state)
         {"Mai's bar", "'Mai'\\''s bar'"},
         {"oat;rm", "'oat;rm'"},
         {"Hafer\xc3\xb6l", "Hafer\xc3\xb6l"},
+        /* POSIX.1-2024, 2.2.4, dollar-single-quotes */
+        {"a\nb", "$'a\\nb'"},
+        {"it's\x1b[1m", "$'it\\'s\\x1b[1m'"},
+        {"a\\b\t", "$'a\\\\b\\t'"},
     };
 
     (void)state;

@@ -44,7 +44,7 @@ the_reworked_batch_is_a_held_child_that_a_titration_frees(void **state)
 
     kitchen_do(kitchen, "rework W-07 --with 'olive oil' --as W-07R --added-g 120 --made 2026-05-03");
     check_contains(kitchen->out, "added batch W-07R, reworked from W-07; it is held");
-    check_contains(kitchen->out, "curetrace batch discard W-07 --why \"reworked into W-07R\"");
+    check_contains(kitchen->out, "curetrace batch discard W-07 --why 'reworked into W-07R'");
     kitchen_do(kitchen, "batch show W-07R");
     check_contains(kitchen->out, "parent     W-07\n");
     check_contains(kitchen->out, "state      held\n");
