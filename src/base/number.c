@@ -1,6 +1,7 @@
 /* number.c - text to number and back. */
 #include "number.h"
 
+#include <assert.h>
 #include <ctype.h>
 #include <errno.h>
 #include <math.h>
@@ -213,5 +214,15 @@ number_format(double number, char text[NUMBER_TEXT_SIZE])
         if (strtod(text, NULL) == number)
             break;
     }
+    return text;
+}
+
+const char *
+number_signed(double number, int decimals, char text[NUMBER_TEXT_SIZE])
+{
+    assert(decimals >= 0 && decimals <= 9);
+    snprintf(text, NUMBER_TEXT_SIZE, "%+.*f", decimals, number);
+    if (!isnan(number) && strpbrk(text, "123456789i") == NULL) /* i: infinite */
+        memmove(text, text + 1, strlen(text));
     return text;
 }

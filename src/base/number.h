@@ -37,4 +37,8 @@ enum status number_parse_in(const char *text, enum number_decimal decimal, const
  * means "not measured". Gives `text`. */
 const char *number_format(double number, char text[NUMBER_TEXT_SIZE]);
 
+/* With its sign and `decimals` (0 to 9) decimals, as in "-0.05" and "+0.12"; what rounds to zero has no sign:
+ * "0.00". NAN gives "nan". Gives `text`. */
+const char *number_signed(double number, int decimals, char text[NUMBER_TEXT_SIZE]);
+
 #endif

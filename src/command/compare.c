@@ -10,6 +10,7 @@
 #include "follow_batches.h"
 #include "listing.h"
 #include "memory.h"
+#include "number.h"
 #include "plot_file.h"
 #include "text.h"
 
@@ -162,6 +163,7 @@ print_pairs(const struct context *context, const struct compare *compare, size_t
 {
     const struct comparison *c = &compare->comparisons[i - 1];
     struct listing listing = {0};
+    char difference[NUMBER_TEXT_SIZE];
 
     listing_column(&listing, "days", LISTING_RIGHT);
     listing_column(&listing, code_of(compare, 0), LISTING_RIGHT);
@@ -173,7 +175,7 @@ print_pairs(const struct context *context, const struct compare *compare, size_t
         listing_cellf(&listing, "%.2f", c->pairs[k].first_ph);
         listing_cellf(&listing, "%g", c->pairs[k].second_age_d);
         listing_cellf(&listing, "%.2f", c->pairs[k].second_ph);
-        listing_cellf(&listing, "%+.2f", c->pairs[k].second_ph - c->pairs[k].first_ph);
+        listing_cell(&listing, number_signed(c->pairs[k].second_ph - c->pairs[k].first_ph, 2, difference));
     }
     listing_print(&listing, context->out, context->width);
     listing_clear(&listing);
@@ -205,10 +207,12 @@ add_design(struct text *text, const struct comparison *c)
 static void
 add_numbers(struct text *text, const struct comparison *c)
 {
-    text_addf(
-        text,
-        " Mean difference %+.3f pH (95 %%: %+.3f to %+.3f). Differs from 0? p %.2g. Within %.3g pH? p %.2g.",
-        c->mean_difference, c->low, c->high, c->p_different, c->margin, c->p_equivalent);
+    char mean[NUMBER_TEXT_SIZE], low[NUMBER_TEXT_SIZE], high[NUMBER_TEXT_SIZE];
+
+    text_addf(text,
+              " Mean difference %s pH (95 %%: %s to %s). Differs from 0? p %.2g. Within %.3g pH? p %.2g.",
+              number_signed(c->mean_difference, 3, mean), number_signed(c->low, 3, low),
+              number_signed(c->high, 3, high), c->p_different, c->margin, c->p_equivalent);
     if (isfinite(c->detectable_difference))
         text_addf(text, " This many show a difference of %.2f pH four times in five.",
                   c->detectable_difference);

@@ -4,6 +4,7 @@
 
 #include "distribution.h"
 #include "listing.h"
+#include "number.h"
 #include "text.h"
 #include "trend_view.h"
 
@@ -156,14 +157,25 @@ add_approach(struct text *text, const struct cure *cure)
               a->end + factor * a->end_sd, M_LN2 / a->rate, cure->residual_sd);
 }
 
+/* From pH a day; without an interval where that is not finite. */
+static void
+add_slope(struct text *text, double slope, double low, double high)
+{
+    char number[NUMBER_TEXT_SIZE], from[NUMBER_TEXT_SIZE], to[NUMBER_TEXT_SIZE];
+
+    text_addf(text, "%s pH a week", number_signed(7.0 * slope, 2, number));
+    if (isfinite(low) && isfinite(high))
+        text_addf(text, " (95 %%: %s to %s)", number_signed(7.0 * low, 2, from),
+                  number_signed(7.0 * high, 2, to));
+}
+
 static void
 add_line(struct text *text, const struct cure *cure)
 {
-    double factor = student_t_coverage_factor(CURE_COVERAGE, cure->line.dof);
+    double margin = student_t_coverage_factor(CURE_COVERAGE, cure->line.dof) * cure->line.slope_sd;
 
-    text_addf(text, "a straight line, %+.2g pH a week (95 %%: %+.2g to %+.2g)", 7.0 * cure->line.slope,
-              7.0 * (cure->line.slope - factor * cure->line.slope_sd),
-              7.0 * (cure->line.slope + factor * cure->line.slope_sd));
+    text_add(text, "a straight line, ");
+    add_slope(text, cure->line.slope, cure->line.slope - margin, cure->line.slope + margin);
 }
 
 static void
@@ -191,9 +203,8 @@ add_trend(struct text *text, const struct cure *cure)
 {
     const struct rank_trend *trend = &cure->trend;
 
-    text_addf(text, "trend by ranks: %+.2g pH a week", 7.0 * trend->slope);
-    if (isfinite(trend->slope_low) && isfinite(trend->slope_high))
-        text_addf(text, " (95 %%: %+.2g to %+.2g)", 7.0 * trend->slope_low, 7.0 * trend->slope_high);
+    text_add(text, "trend by ranks: ");
+    add_slope(text, trend->slope, trend->slope_low, trend->slope_high);
     text_addf(text, ", Kendall's tau %.2f, p %.2g%s.", trend->tau_b, trend->p_value,
               trend->count < 10 ? " (rough below ten results)" : "");
 }

@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "memory.h"
+#include "number.h"
 #include "report_part.h"
 
 /* A plot for wide screens and paper, and one for phones; only one of them is shown (report_style.c). Both say
@@ -136,6 +137,7 @@ static void
 add_pairs(struct page *page, const struct comparison *comparison)
 {
     static const char *const headings[] = {"Age, days", "Reference", "This batch", "Difference"};
+    char difference[NUMBER_TEXT_SIZE];
 
     page_table_open(page, "Results of about the same age, pH at 40 degC and 1 %", headings, LENGTH(headings));
     for (size_t i = 0; i < comparison->pair_count; i++) {
@@ -148,18 +150,27 @@ add_pairs(struct page *page, const struct comparison *comparison)
             page_cellf(page, "%g and %g", pair->first_age_d, pair->second_age_d);
         page_cellf(page, "%.2f", pair->first_ph);
         page_cellf(page, "%.2f", pair->second_ph);
-        page_cellf(page, "%+.2f", pair->second_ph - pair->first_ph);
+        page_cell(page, number_signed(pair->second_ph - pair->first_ph, 2, difference));
         page_row_close(page);
     }
     page_table_close(page);
 }
 
+/* "-0.050 pH, 95 % from -0.158 to +0.058"; given. */
+static char *
+mean_difference_text(const struct comparison *comparison)
+{
+    char mean[NUMBER_TEXT_SIZE], low[NUMBER_TEXT_SIZE], high[NUMBER_TEXT_SIZE];
+
+    return text_format("%s pH, 95 %% from %s to %s", number_signed(comparison->mean_difference, 3, mean),
+                       number_signed(comparison->low, 3, low), number_signed(comparison->high, 3, high));
+}
+
 static void
-add_numbers(struct page *page, const struct comparison *comparison)
+add_numbers(struct page *page, const struct comparison *comparison, const char *mean)
 {
     page_open_class(page, "dl", "facts");
-    page_factf(page, "Mean difference", "%+.3f pH, 95 %% from %+.3f to %+.3f", comparison->mean_difference,
-               comparison->low, comparison->high);
+    page_factf(page, "Mean difference", "%s", mean);
     page_factf(page, "Is there a difference?", "p = %.2g; below 0.05 says yes", comparison->p_different);
     page_factf(page, "Is it smaller than the margin?",
                "p = %.2g for a margin of %.2g pH; below 0.05 says yes", comparison->p_equivalent,
@@ -175,7 +186,6 @@ report_add_comparison(struct page *page, const struct report_batch *batch)
 {
     const struct comparison *comparison = batch->comparison;
     const char *answer;
-    char *words;
 
     if (comparison == NULL)
         return;
@@ -193,11 +203,13 @@ report_add_comparison(struct page *page, const struct report_batch *batch)
                         : ".");
     page_close(page);
     if (comparison->design != COMPARISON_NOTHING) {
-        words = text_format("Plot of both cures: %s, mean difference %+.3f pH, 95 %% from %+.3f to %+.3f",
-                            answer, comparison->mean_difference, comparison->low, comparison->high);
+        char *mean = mean_difference_text(comparison);
+        char *words = text_format("Plot of both cures: %s, mean difference %s", answer, mean);
+
         add_plot(page, &batch->comparison_plot, words);
+        add_numbers(page, comparison, mean);
         free(words);
-        add_numbers(page, comparison);
+        free(mean);
     }
     if (comparison->pair_count > 0)
         add_pairs(page, comparison);

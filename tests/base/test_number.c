@@ -122,6 +122,27 @@ shortest_text_is_the_one_printf_finds(void **state)
     }
 }
 
+static void
+signed_numbers_have_fixed_decimals_and_no_negative_zero(void **state)
+{
+    static const struct {
+        double number;
+        int decimals;
+        const char *text;
+    } known[] = {
+        {-0.0514, 2, "-0.05"}, {0.123, 2, "+0.12"},    {-0.004, 2, "0.00"},
+        {0.004, 2, "0.00"},    {0.0, 2, "0.00"},       {-0.0, 3, "0.000"},
+        {-0.0051, 2, "-0.01"}, {12.5, 0, "+12"},       {-0.4, 0, "0"},
+        {100, 1, "+100.0"},    {-INFINITY, 2, "-inf"}, {1e20, 0, "+100000000000000000000"},
+    };
+    char text[NUMBER_TEXT_SIZE];
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(known); i++)
+        assert_string_equal(number_signed(known[i].number, known[i].decimals, text), known[i].text);
+    check_contains(number_signed(NAN, 2, text), "nan");
+}
+
 int
 main(void)
 {
@@ -131,6 +152,7 @@ main(void)
         cmocka_unit_test(range_is_spelled_out),
         cmocka_unit_test(shortest_text_reads_back_unchanged),
         cmocka_unit_test(shortest_text_is_the_one_printf_finds),
+        cmocka_unit_test(signed_numbers_have_fixed_decimals_and_no_negative_zero),
     };
 
     return check_run("base/number", tests);

@@ -69,6 +69,22 @@ set_up(void **state)
     return 0;
 }
 
+/* Old bars: -0.02 pH in some 20 weeks is -0.001 pH a week, which two decimals round to zero. */
+static void
+slopes_have_two_decimals_and_no_negative_zero(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch add W-09 --made 2025-01-03");
+    read_on(kitchen, "W-09", "2025-12-01", 9.50);
+    read_on(kitchen, "W-09", "2026-02-26", 9.49);
+    read_on(kitchen, "W-09", "2026-04-20", 9.48);
+    kitchen_do(kitchen, "trend W-09 --model");
+    check_contains(kitchen->out, "W-09: trend by ranks: 0.00 pH a week");
+    check_contains(kitchen->out, "a straight line, 0.00 pH a week (95 %: ");
+    check_lacks(kitchen->out, "-0.00");
+}
+
 static void
 results_stand_by_age_and_the_odd_one_is_pointed_out(void **state)
 {
@@ -290,6 +306,7 @@ int
 main(void)
 {
     const struct CMUnitTest tests[] = {
+        KITCHEN_TEST(slopes_have_two_decimals_and_no_negative_zero),
         KITCHEN_TEST(results_stand_by_age_and_the_odd_one_is_pointed_out),
         KITCHEN_TEST(csv_has_every_reading_and_marks_the_superseded),
         KITCHEN_TEST(model_falls_towards_its_end_and_says_when_the_target_was_reached),
