@@ -53,10 +53,11 @@ usual_notebook(void)
 static enum status
 finish_output(enum status status, struct failure *failure)
 {
-    if (fflush(stdout) != 0 || ferror(stdout) != 0) {
-        if (status == STATUS_OK && errno != EPIPE)
-            return failure_set(failure, STATUS_SYSTEM, "cannot write the output: %s", strerror(errno));
-    }
+    bool flushed = fflush(stdout) == 0;
+
+    if (status == STATUS_OK && (!flushed || ferror(stdout) != 0))
+        return failure_set(failure, STATUS_SYSTEM, "cannot write the output: %s",
+                           strerror(flushed ? EIO : errno)); /* flushed: an earlier write failed */
     return status;
 }
 
@@ -77,7 +78,7 @@ main(int argc, char **argv)
 
     setlocale(LC_CTYPE, ""); /* widths of characters; LC_NUMERIC stays "C" */
     gsl_set_error_handler_off();
-    signal(SIGPIPE, SIG_IGN);
+    signal(SIGPIPE, SIG_DFL); /* "| head": the reader has seen enough, whatever our caller had set */
     context.terminal_in = isatty(STDIN_FILENO) == 1;
     context.terminal_out = isatty(STDOUT_FILENO) == 1;
     context.colour = context.terminal_out && (getenv("NO_COLOR") == NULL || *getenv("NO_COLOR") == '\0');

@@ -2,6 +2,7 @@
 #include "batch_state.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "batch_store.h"
 #include "caution.h"
@@ -177,16 +178,22 @@ batch_state_print(const struct context *context, const struct dossier *dossier)
 }
 
 static void
-print_check(const struct context *context, FILE *out, const struct release_check *check)
+print_item(const struct context *context, FILE *out, const char *mark, const struct release_item *item)
 {
-    fputs("The policy asks\n", out);
-    for (size_t i = 0; i < check->count; i++) {
-        char *line = text_format("%s (%s)", check->items[i].asked, check->items[i].found);
+    char *line = text_format("%s (%s)", item->asked, item->found);
+    size_t indent = strlen(mark) + 3;
 
-        fprintf(out, "  %-3s  ", check->items[i].met ? "yes" : "NO");
-        listing_paragraph(out, context->width > 40 ? context->width - 7 : 33, 7, line);
-        free(line);
-    }
+    fprintf(out, "  %s ", mark);
+    listing_paragraph(out, context->width > 40 ? context->width - indent : 40 - indent, indent, line);
+    free(line);
+}
+
+static void
+print_check(const struct context *context, const struct release_check *check)
+{
+    fputs("The policy asks\n", context->out);
+    for (size_t i = 0; i < check->count; i++)
+        print_item(context, context->out, check->items[i].met ? "yes " : "NO  ", &check->items[i]);
 }
 
 /* What a change rested on, as one text: the conclusion and each thing asked. Given: free() it. */
@@ -293,24 +300,22 @@ run_discard(struct context *context, const struct options *options, struct failu
     return run_simple(context, options, STATE_BY_DISCARD, failure);
 }
 
-/* The first thing that is missing, for the one line of a refusal. */
+/* What is missing, a line each, before the failure. */
 static enum status
-refuse(const struct change *change, struct failure *failure)
+refuse(const struct context *context, const struct change *change, struct failure *failure)
 {
-    size_t missing = 0, first = 0;
+    const struct release_check *check = &change->check;
+    size_t missing = 0;
 
-    for (size_t i = change->check.count; i-- > 0;) {
-        if (!change->check.items[i].met) {
-            missing++;
-            first = i;
-        }
-    }
-    return failure_set(
-        failure, STATUS_CONFLICT,
-        "%s is not released: of what the policy asks %zu %s missing, first '%s' (%s); --override "
-        "with --why releases it in spite of that, on record",
-        change->evidence.dossier.batch.code, missing, missing == 1 ? "is" : "are",
-        change->check.items[first].asked, change->check.items[first].found);
+    for (size_t i = 0; i < check->count; i++)
+        missing += check->items[i].met ? 0U : 1U;
+    fprintf(context->err, "Missing of what the policy asks (%zu of %zu):\n", missing, check->count);
+    for (size_t i = 0; i < check->count; i++)
+        if (!check->items[i].met)
+            print_item(context, context->err, "-", &check->items[i]);
+    return failure_set(failure, STATUS_CONFLICT,
+                       "%s is not released; --override with --why releases it in spite of that, on record",
+                       change->evidence.dossier.batch.code);
 }
 
 static enum status
@@ -333,13 +338,10 @@ run_release(struct context *context, const struct options *options, struct failu
         status = release_next_state(change.evidence.dossier.batch.state,
                                     &(struct state_request){.cause = STATE_BY_RELEASE, .evidence_met = true},
                                     &next, failure);
-    if (status == STATUS_OK && !request.evidence_met) {
-        print_check(context, request.overridden ? context->out : context->err, &change.check);
-        if (!request.overridden)
-            status = refuse(&change, failure);
-    } else if (status == STATUS_OK) {
-        print_check(context, context->out, &change.check);
-    }
+    if (status == STATUS_OK && !request.evidence_met && !request.overridden)
+        status = refuse(context, &change, failure);
+    else if (status == STATUS_OK)
+        print_check(context, &change.check);
     if (status == STATUS_OK)
         status = file(context, &change, &request,
                       why != NULL && *why != '\0' ? why : "the evidence that the policy asks for is there",

@@ -131,7 +131,7 @@ write_csv(struct context *context, const struct compare *compare, const char *pa
         return status;
     csv_out_start(&csv, path == NULL ? context->out : draft.stream);
     write_rows(&csv, compare);
-    status = csv_out_finish(&csv, path == NULL ? "the output" : path, failure);
+    status = csv_out_finish(&csv, path, failure);
     status = file_draft_end(&draft, status, failure);
     if (status == STATUS_OK && path != NULL)
         fprintf(context->err, "wrote %s\n", path);

@@ -88,7 +88,7 @@ print_csv(FILE *out, const struct dilution *dilution, struct failure *failure)
     csv_out_number(&csv, dilution->total_g);
     csv_out_number(&csv, dilution->u_percent);
     csv_out_end_row(&csv);
-    return csv_out_finish(&csv, "the output", failure);
+    return csv_out_finish(&csv, NULL, failure);
 }
 
 static enum status

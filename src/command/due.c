@@ -151,7 +151,7 @@ print_csv(FILE *out, const struct due_list *list, struct failure *failure)
         csv_out_text(&csv, item->why);
         csv_out_end_row(&csv);
     }
-    return csv_out_finish(&csv, "due", failure);
+    return csv_out_finish(&csv, NULL, failure);
 }
 
 static void

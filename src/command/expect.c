@@ -81,7 +81,7 @@ run(struct context *context, const struct options *options, struct failure *fail
             print_text(context, options_name(options, i), temperature_c, &expectations[i]);
     }
     free(expectations);
-    return status == STATUS_OK && as_csv ? csv_out_finish(&csv, "the output", failure) : status;
+    return status == STATUS_OK && as_csv ? csv_out_finish(&csv, NULL, failure) : status;
 }
 
 const struct command expect_command = {

@@ -303,7 +303,7 @@ write_csv(const struct plans *plans, struct failure *failure)
                 csv_out_integer(&csv, entry->id);
             csv_out_end_row(&csv);
         }
-    return csv_out_finish(&csv, "the output", failure);
+    return csv_out_finish(&csv, NULL, failure);
 }
 
 static enum status

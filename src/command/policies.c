@@ -33,7 +33,7 @@ print_csv(FILE *out, const struct policy *policy, struct failure *failure)
         csv_out_end_row(&csv);
         free(value);
     }
-    return csv_out_finish(&csv, "policy", failure);
+    return csv_out_finish(&csv, NULL, failure);
 }
 
 static void

@@ -101,7 +101,7 @@ print_csv(FILE *out, const struct lye_balance *balance, struct failure *failure)
     csv_out_text(&csv, flags);
     csv_out_end_row(&csv);
     free(flags);
-    return csv_out_finish(&csv, "recipe", failure);
+    return csv_out_finish(&csv, NULL, failure);
 }
 
 /* One row a line of the recipe that counts. */

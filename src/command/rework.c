@@ -67,7 +67,7 @@ print_csv(FILE *out, const char *code, const struct rework *rework, struct failu
     csv_out_text(&csv, flags);
     csv_out_end_row(&csv);
     free(flags);
-    return csv_out_finish(&csv, "rework", failure);
+    return csv_out_finish(&csv, NULL, failure);
 }
 
 static void

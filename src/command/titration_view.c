@@ -225,7 +225,7 @@ titration_view_csv(const struct context *context, const struct options *options,
     for (size_t i = 0; status == STATUS_OK && i < options_name_count(options); i++)
         status = csv_row(context, options_name(options, i), &csv, failure);
     if (status == STATUS_OK)
-        status = csv_out_finish(&csv, "titrate", failure);
+        status = csv_out_finish(&csv, NULL, failure);
     fclose(memory);
     if (status == STATUS_OK)
         fputs(rows, context->out); /* all of it or nothing */

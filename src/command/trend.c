@@ -133,7 +133,7 @@ static enum status
 finish_csv(struct trend *trend, struct failure *failure)
 {
     const char *path = options_text(trend->options, "csv");
-    enum status status = csv_out_finish(&trend->out, path == NULL ? "the output" : path, failure);
+    enum status status = csv_out_finish(&trend->out, path, failure);
 
     status = file_draft_end(&trend->draft, status, failure);
     if (status == STATUS_OK && path != NULL)

@@ -341,7 +341,7 @@ run(struct context *context, const struct options *options, struct failure *fail
     for (size_t i = 0; status == STATUS_OK && i < count; i++)
         status = show_batch(&show, options_name(options, i), failure);
     if (status == STATUS_OK && show.csv != NULL)
-        status = csv_out_finish(&csv, "the output", failure);
+        status = csv_out_finish(&csv, NULL, failure);
     else if (status == STATUS_OK && !show.words) {
         listing_print(&show.table, context->out, context->width);
         context_next(context, "verdict", show.worst_code, NULL); /* one alone is told in words */

@@ -194,7 +194,9 @@ csv_out_finish(struct csv_out *out, const char *name, struct failure *failure)
         out->error = errno;
     if (out->error == 0 && ferror(out->file))
         out->error = EIO; /* it failed before this table began */
-    if (out->error != 0)
-        return failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", name, strerror(out->error));
-    return STATUS_OK;
+    if (out->error == 0)
+        return STATUS_OK;
+    if (name == NULL)
+        return failure_set(failure, STATUS_SYSTEM, "cannot write the output: %s", strerror(out->error));
+    return failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", name, strerror(out->error));
 }

@@ -52,7 +52,7 @@ void csv_out_end_row(struct csv_out *out);
 /* Whole rows that another csv_out wrote to memory; between rows. */
 void csv_out_rows(struct csv_out *out, const char *rows, size_t length);
 
-/* Flush the stream, which stays open. `name` is what the message calls it ("trend.csv").
+/* Flush the stream, which stays open. `name` is what the message calls it ("trend.csv"); NULL: the output.
  * STATUS_SYSTEM when anything could not be written: "cannot write 'trend.csv': No space left on device". */
 enum status csv_out_finish(struct csv_out *out, const char *name, struct failure *failure);
 

@@ -53,7 +53,8 @@ the_reworked_batch_is_a_held_child_that_a_titration_frees(void **state)
     kitchen_do(kitchen, "recipe W-07R --csv"); /* the new balance: 98.5 g against 750 x 0.190 x 0.712896 */
     check_contains(kitchen->out, "W-07R,");
     check_contains(kitchen->out, "101.58");
-    kitchen_refuses(kitchen, "batch release W-07R", "the latest verdict is within");
+    kitchen_refuses(kitchen, "batch release W-07R", "W-07R is not released");
+    check_contains(kitchen->err, "the latest verdict is within");
     kitchen_do(kitchen, "policy ages 1");
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
     kitchen_do(kitchen, "titrate W-07R --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "

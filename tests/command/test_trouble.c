@@ -1,5 +1,6 @@
 /* test_trouble.c - trouble from outside: one clear line, the exit status as designed, nothing half-written. */
 #include <fcntl.h>
+#include <signal.h>
 #include <stdlib.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -145,6 +146,94 @@ output_that_cannot_be_written_ends_with_1(void **state)
     free(program);
 }
 
+/* A batch with so many readings that its CSV fills more than a pipe holds (64 KiB, pipe(7)). */
+static void
+read_much(struct kitchen *kitchen)
+{
+    struct text line = {0};
+
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01");
+    text_add(&line, "read W-01 --temperature-c 40 --percent 1");
+    for (int i = 0; i < 50; i++)
+        text_add(&line, " --ph 9.87");
+    for (int i = 0; i < 20; i++)
+        kitchen_do(kitchen, text_of(&line));
+    text_clear(&line);
+}
+
+/* dup2() what is given, run the command, and give how it ended; what it said of it is in `ret_said`. */
+static int
+run_into(const struct kitchen *kitchen, int out, const char *const *words, char **ret_said)
+{
+    char *program = file_join(getenv("BUILD_ROOT"), "curetrace");
+    int said[2], how;
+    char text[4096];
+    size_t length = 0;
+    ssize_t got;
+    pid_t child;
+
+    assert_int_equal(pipe(said), 0);
+    child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        dup2(out, STDOUT_FILENO);
+        dup2(said[1], STDERR_FILENO);
+        close(out);
+        setenv("CURETRACE_NOTEBOOK", kitchen->notebook, 1);
+        signal(SIGPIPE, SIG_IGN); /* as some callers leave it */
+        execv(program, (char *const *)(uintptr_t)words);
+        _exit(127);
+    }
+    close(out);
+    close(said[1]);
+    while ((got = read(said[0], text + length, sizeof text - 1 - length)) > 0)
+        length += (size_t)got;
+    text[length] = '\0';
+    close(said[0]);
+    assert_int_equal(waitpid(child, &how, 0), child);
+    *ret_said = text_format("%s", text);
+    free(program);
+    return how;
+}
+
+static void
+a_reader_that_goes_away_ends_the_program_quietly(void **state)
+{
+    static const char *const commands[][4] = {{"curetrace", "trend", "W-01", "--csv"},
+                                              {"curetrace", "batch", "show", "W-01"}};
+    struct kitchen *kitchen = *state;
+
+    read_much(kitchen);
+    for (size_t i = 0; i < LENGTH(commands); i++) {
+        const char *words[] = {commands[i][0], commands[i][1], commands[i][2], commands[i][3], NULL};
+        int reader[2], how;
+        char *said;
+
+        assert_int_equal(pipe(reader), 0);
+        close(reader[0]);
+        how = run_into(kitchen, reader[1], words, &said);
+        assert_string_equal(said, "");
+        assert_true(WIFSIGNALED(how) && WTERMSIG(how) == SIGPIPE); /* 141 in a shell, as cat and sort end */
+        free(said);
+    }
+}
+
+static void
+a_table_that_does_not_fit_on_the_disk_is_said(void **state)
+{
+    static const char *const words[] = {"curetrace", "trend", "W-01", "--csv", NULL};
+    struct kitchen *kitchen = *state;
+    char *said;
+    int how;
+
+    read_much(kitchen);
+    how = run_into(kitchen, open("/dev/full", O_WRONLY), words, &said);
+    assert_string_equal(said, "curetrace: cannot write the output: No space left on device\n");
+    assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 1);
+    free(said);
+}
+
 static void
 what_is_typed_in_any_script_is_kept_as_typed(void **state)
 {
@@ -168,6 +257,8 @@ main(void)
         TROUBLE_TEST(procedure_files_empty_huge_or_wrong_are_refused_before_the_first_question),
         TROUBLE_TEST(without_gnuplot_data_and_script_are_left_and_said),
         TROUBLE_TEST(output_that_cannot_be_written_ends_with_1),
+        TROUBLE_TEST(a_reader_that_goes_away_ends_the_program_quietly),
+        TROUBLE_TEST(a_table_that_does_not_fit_on_the_disk_is_said),
         TROUBLE_TEST(what_is_typed_in_any_script_is_kept_as_typed),
     };
 
