@@ -262,11 +262,30 @@ mark(struct cure *cure, const struct cure_point *points, struct age_group *group
         set(cure, CURE_RECHECK);
 }
 
+/* The curve at an age, and its standard uncertainty. */
+static enum status
+curve_at(const struct cure *cure, double age_d, double *ret_ph, double *ret_u_ph, struct failure *failure)
+{
+    if (cure->model == CURE_APPROACH)
+        return approach_mean(&cure->approach, age_d, ret_ph, ret_u_ph, failure);
+    line_at(&cure->line, age_d, ret_ph, ret_u_ph);
+    return STATUS_OK;
+}
+
+/* What its uncertainty is multiplied by for the band. */
+static double
+coverage_factor(const struct cure *cure)
+{
+    return student_t_coverage_factor(CURE_COVERAGE,
+                                     cure->model == CURE_APPROACH ? cure->approach.dof : cure->line.dof);
+}
+
 enum status
 cure_at(const struct cure *cure, double age_d, double new_u_ph, double *ret_ph, double *ret_mean_half,
         double *ret_new_half, struct failure *failure)
 {
-    double ph, sd, scale = 1.0, factor;
+    double ph = NAN, u_ph = NAN, scale = 1.0, factor;
+    enum status status;
 
     if (cure->model == CURE_NO_MODEL)
         return failure_set(failure, STATUS_RANGE, "there is no curve through these results");
@@ -274,41 +293,48 @@ cure_at(const struct cure *cure, double age_d, double new_u_ph, double *ret_ph, 
         return failure_set(failure, STATUS_RANGE,
                            "the curve says nothing about an age of %g days, only about %g to %g", age_d,
                            cure->age_low_d, cure->age_limit_d);
+    status = curve_at(cure, age_d, &ph, &u_ph, failure);
+    if (status != STATUS_OK)
+        return status;
     if (cure->model == CURE_APPROACH)
-        return approach_at(&cure->approach, age_d, CURE_COVERAGE, new_u_ph, ret_ph, &sd, ret_mean_half,
-                           ret_new_half, failure);
-    line_at(&cure->line, age_d, &ph, &sd);
-    if (isfinite(cure->line.dof))
+        scale = cure->approach.y_unit_sd;
+    else if (isfinite(cure->line.dof))
         scale = cure->line.residual_sd;
-    factor = student_t_coverage_factor(CURE_COVERAGE, cure->line.dof);
+    factor = coverage_factor(cure);
     *ret_ph = ph;
-    *ret_mean_half = factor * sd;
-    *ret_new_half = factor * hypot(sd, scale * new_u_ph);
+    *ret_mean_half = factor * u_ph;
+    *ret_new_half = factor * hypot(u_ph, scale * new_u_ph);
     return STATUS_OK;
 }
 
-/* Upper (side 1) or lower (side -1) edge of the band of the mean, less the target. INFINITY where it cannot
- * be computed. */
+/* The band of the mean as it is searched for the target. */
+struct band {
+    const struct cure *cure;
+    double factor;
+};
+
+/* Its upper (side 1) or lower (side -1) edge at an age from age_low_d to age_limit_d, less the target. INFINITY
+ * where it cannot be computed. */
 static double
-edge(const struct cure *cure, double age_d, double side)
+edge(const struct band *band, double age_d, double side)
 {
     struct failure ignored;
-    double ph, half, new_half;
+    double ph = NAN, u_ph = NAN;
 
-    if (cure_at(cure, age_d, 0.0, &ph, &half, &new_half, &ignored) != STATUS_OK)
+    if (curve_at(band->cure, age_d, &ph, &u_ph, &ignored) != STATUS_OK)
         return copysign(INFINITY, side);
-    return ph + side * half - cure->target_ph;
+    return ph + side * band->factor * u_ph - band->cure->target_ph;
 }
 
 /* Where between two ages an edge goes below the target: it is not below at `high_d`'s earlier neighbour
  * `low_d`, and below at `high_d`. */
 static double
-crossing(const struct cure *cure, double low_d, double high_d, double side)
+crossing(const struct band *band, double low_d, double high_d, double side)
 {
     for (int i = 0; i < 60 && high_d - low_d > 1e-9 * (1.0 + fabs(high_d)); i++) {
         double middle = 0.5 * (low_d + high_d);
 
-        if (edge(cure, middle, side) < 0.0)
+        if (edge(band, middle, side) < 0.0)
             high_d = middle;
         else
             low_d = middle;
@@ -318,15 +344,15 @@ crossing(const struct cure *cure, double low_d, double high_d, double side)
 
 /* First age from `from_d` to `to_d` at which an edge is below the target; NAN when it never is. */
 static double
-first_below(const struct cure *cure, double from_d, double to_d, double side)
+first_below(const struct band *band, double from_d, double to_d, double side)
 {
     double before = from_d;
 
     for (int i = 0; i <= SCAN_STEPS; i++) {
         double age = i == SCAN_STEPS ? to_d : from_d + (to_d - from_d) * i / SCAN_STEPS;
 
-        if (edge(cure, age, side) < 0.0)
-            return i == 0 ? age : crossing(cure, before, age, side);
+        if (edge(band, age, side) < 0.0)
+            return i == 0 ? age : crossing(band, before, age, side);
         before = age;
     }
     return NAN;
@@ -334,15 +360,15 @@ first_below(const struct cure *cure, double from_d, double to_d, double side)
 
 /* Age after which the upper edge stays below the target to the last result; it is below there. */
 static double
-last_above(const struct cure *cure)
+last_above(const struct band *band)
 {
-    double from = cure->age_low_d, to = cure->age_high_d, after = to;
+    double from = band->cure->age_low_d, to = band->cure->age_high_d, after = to;
 
     for (int i = SCAN_STEPS - 1; i >= 0; i--) {
         double age = from + (to - from) * i / SCAN_STEPS;
 
-        if (!(edge(cure, age, 1.0) < 0.0))
-            return crossing(cure, age, after, 1.0);
+        if (!(edge(band, age, 1.0) < 0.0))
+            return crossing(band, age, after, 1.0);
         after = age;
     }
     return from;
@@ -353,11 +379,13 @@ static void
 predict(struct cure *cure)
 {
     if (cure->model != CURE_NO_MODEL) {
-        cure->ready_from_d = first_below(cure, cure->age_low_d, cure->age_limit_d, -1.0);
-        if (edge(cure, cure->age_high_d, 1.0) < 0.0)
-            cure->ready_to_d = last_above(cure);
+        struct band band = {cure, coverage_factor(cure)};
+
+        cure->ready_from_d = first_below(&band, cure->age_low_d, cure->age_limit_d, -1.0);
+        if (edge(&band, cure->age_high_d, 1.0) < 0.0)
+            cure->ready_to_d = last_above(&band);
         else
-            cure->ready_to_d = first_below(cure, cure->age_high_d, cure->age_limit_d, 1.0);
+            cure->ready_to_d = first_below(&band, cure->age_high_d, cure->age_limit_d, 1.0);
     }
     if (isnan(cure->ready_to_d))
         set(cure, CURE_NOT_PREDICTED);

@@ -73,17 +73,15 @@ collect(const struct dossier *dossier, int64_t paper_id, struct pairs *pairs, st
 }
 
 enum status
-paper_bias_learn(const struct dossier *const *dossiers, size_t count, int64_t paper_id,
-                 struct paper_bias *ret_bias, struct failure *failure)
+paper_bias_learn(const struct dossier *dossier, int64_t paper_id, struct paper_bias *ret_bias,
+                 struct failure *failure)
 {
     struct paper_bias bias = {.paper_id = paper_id, .bias_ph = NAN, .bias_u_ph = NAN, .spread_ph = NAN};
     struct pairs pairs = {0};
     struct censored_normal fit = {0};
     struct failure untold = {0};
-    enum status status = STATUS_OK;
+    enum status status = collect(dossier, paper_id, &pairs, failure);
 
-    for (size_t i = 0; status == STATUS_OK && i < count; i++)
-        status = collect(dossiers[i], paper_id, &pairs, failure);
     if (status != STATUS_OK)
         goto out;
     bias.pairs = pairs.count;

@@ -27,12 +27,12 @@ struct paper_bias {
     double spread_ph;          /* from strip to strip; NAN when the steps are too coarse to show it */
 };
 
-/* Learn the bias of one paper from all batches given (lent; in any order).
+/* Learn the bias of one paper from all its readings in a dossier, in any order.
  *
  * STATUS_OK with `known` false for fewer than five pairs, and for pairs from which censored_normal_fit() can
  * tell nothing. Otherwise as reading_value_of(). */
-enum status paper_bias_learn(const struct dossier *const *dossiers, size_t count, int64_t paper_id,
-                             struct paper_bias *ret_bias, struct failure *failure);
+enum status paper_bias_learn(const struct dossier *dossier, int64_t paper_id, struct paper_bias *ret_bias,
+                             struct failure *failure);
 
 /* The range in which soap of a paper reading lies (rule 3). `bias` may be NULL or not known: unchanged then.
  */

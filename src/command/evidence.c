@@ -11,27 +11,12 @@ enum status
 evidence_paper_bias(struct store *store, int64_t paper_id, struct paper_bias *ret_bias,
                     struct failure *failure)
 {
-    char **codes = NULL;
-    struct dossier *dossiers;
-    const struct dossier **lent;
-    size_t count = 0, loaded = 0;
-    enum status status = batch_store_of_paper(store, paper_id, &codes, &count, failure);
+    struct dossier dossier = {0};
+    enum status status = dossier_store_of_paper(store, paper_id, &dossier, failure);
 
-    dossiers = memory_new(count, sizeof *dossiers);
-    lent = memory_new(count, sizeof *lent);
-    for (; status == STATUS_OK && loaded < count; loaded++) {
-        status = dossier_store_load(store, codes[loaded], &dossiers[loaded], failure);
-        lent[loaded] = &dossiers[loaded];
-    }
     if (status == STATUS_OK)
-        status = paper_bias_learn(lent, count, paper_id, ret_bias, failure);
-    for (size_t i = 0; i < count; i++) {
-        dossier_clear(&dossiers[i]);
-        free(codes[i]);
-    }
-    free(codes);
-    free(dossiers);
-    free(lent);
+        status = paper_bias_learn(&dossier, paper_id, ret_bias, failure);
+    dossier_clear(&dossier);
     return status;
 }
 
@@ -60,13 +45,17 @@ enum status
 evidence_load(struct store *store, const char *code, struct evidence *ret_evidence, struct failure *failure)
 {
     struct evidence evidence = {0};
-    enum status status = dossier_store_load(store, code, &evidence.dossier, failure);
+    enum status status = store_begin_reading(store, failure); /* one state for all that is judged on */
 
+    if (status != STATUS_OK)
+        return status;
+    status = dossier_store_load(store, code, &evidence.dossier, failure);
     if (status == STATUS_OK && evidence.dossier.batch.reference_code != NULL)
         status =
             dossier_store_load(store, evidence.dossier.batch.reference_code, &evidence.reference, failure);
     if (status == STATUS_OK)
         status = learn_biases(store, &evidence, failure);
+    store_end_reading(store);
     if (status != STATUS_OK) {
         evidence_clear(&evidence);
         return status;

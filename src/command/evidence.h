@@ -23,7 +23,7 @@ void evidence_clear(struct evidence *evidence);
 /* What a verdict may know beyond its own batch; lent from the evidence. */
 struct verdict_aid evidence_aid(const struct evidence *evidence);
 
-/* How one paper reads soap, from the batches it was lately used on. */
+/* How one paper reads soap, from what it was lately read on. */
 enum status evidence_paper_bias(struct store *store, int64_t paper_id, struct paper_bias *ret_bias,
                                 struct failure *failure);
 

@@ -171,7 +171,7 @@ no_readings(const char *code, struct failure *failure)
 }
 
 static enum status
-find_out(struct store *store, const char *code, struct known *known, struct failure *failure)
+find_out(struct store *store, const char *code, bool all, struct known *known, struct failure *failure)
 {
     struct verdict_aid aid;
     enum status status = evidence_load(store, code, &known->evidence, failure);
@@ -182,6 +182,7 @@ find_out(struct store *store, const char *code, struct known *known, struct fail
     status = conclusion_of(&known->evidence.dossier, &aid, &known->conclusion, failure);
     if (status == STATUS_OK && known->conclusion.basis == CONCLUSION_NOTHING)
         status = no_readings(known->evidence.dossier.batch.code, failure);
+    aid.ph_alone = !all; /* else only their words are told */
     if (status == STATUS_OK && known->conclusion.ph.count > 0)
         status = verdict_of_all(&known->evidence.dossier, &aid, &known->all, failure);
     return status;
@@ -298,7 +299,7 @@ static enum status
 show_batch(struct show *show, const char *code, struct failure *failure)
 {
     struct known known = {0};
-    enum status status = find_out(show->context->store, code, &known, failure);
+    enum status status = find_out(show->context->store, code, show->all, &known, failure);
 
     if (status == STATUS_OK && (show->worst_code == NULL || known.conclusion.verdict > show->worst)) {
         show->worst = known.conclusion.verdict;

@@ -398,33 +398,43 @@ approach_fit(const double *age, const double *y, const double *y_sd, size_t coun
 }
 
 enum status
-approach_at(const struct approach *approach, double age, double coverage, double new_y_sd, double *ret_y,
-            double *ret_y_sd, double *ret_mean_half, double *ret_prediction_half, struct failure *failure)
+approach_mean(const struct approach *approach, double age, double *ret_y, double *ret_y_sd,
+              struct failure *failure)
 {
     const struct approach_basis *basis = &approach->basis;
-    double along[3], y, y_sd, factor;
+    double along[3], y;
 
     if (!isfinite(age))
         return failure_set(failure, STATUS_RANGE, "an age must be a finite number, not %g", age);
-    if (!(coverage > 0.0 && coverage < 1.0))
-        return failure_set(failure, STATUS_RANGE, "coverage is %g, allowed is above 0 and below 1", coverage);
-    if (!(new_y_sd >= 0.0 && isfinite(new_y_sd)))
-        return failure_set(failure, STATUS_RANGE, "standard deviation is %g, allowed is 0 or more", new_y_sd);
     if (!(approach->dof > 0.0)) {
         *ret_y = approach->end;
-        *ret_y_sd = *ret_mean_half = *ret_prediction_half = INFINITY;
+        *ret_y_sd = INFINITY;
         return STATUS_OK;
     }
     directions(basis, approach->start_known, (age - basis->origin) / basis->span, along);
     y = mean_at(basis, along);
     if (!isfinite(y))
         return failure_set(failure, STATUS_RANGE, "the fitted approach gives no number at age %g", age);
-    y_sd = known_or_infinite(sqrt(covariance(basis, along, along)));
-    factor = student_t_coverage_factor(coverage, approach->dof);
     *ret_y = y;
-    *ret_y_sd = y_sd;
-    *ret_mean_half = factor * y_sd;
-    *ret_prediction_half = factor * hypot(y_sd, approach->y_unit_sd * new_y_sd);
+    *ret_y_sd = known_or_infinite(sqrt(covariance(basis, along, along)));
+    return STATUS_OK;
+}
+
+enum status
+approach_at(const struct approach *approach, double age, double coverage, double new_y_sd, double *ret_y,
+            double *ret_y_sd, double *ret_mean_half, double *ret_prediction_half, struct failure *failure)
+{
+    double factor;
+
+    if (!(coverage > 0.0 && coverage < 1.0))
+        return failure_set(failure, STATUS_RANGE, "coverage is %g, allowed is above 0 and below 1", coverage);
+    if (!(new_y_sd >= 0.0 && isfinite(new_y_sd)))
+        return failure_set(failure, STATUS_RANGE, "standard deviation is %g, allowed is 0 or more", new_y_sd);
+    if (approach_mean(approach, age, ret_y, ret_y_sd, failure) != STATUS_OK)
+        return failure->status;
+    factor = approach->dof > 0.0 ? student_t_coverage_factor(coverage, approach->dof) : (double)INFINITY;
+    *ret_mean_half = factor * *ret_y_sd;
+    *ret_prediction_half = factor * hypot(*ret_y_sd, approach->y_unit_sd * new_y_sd);
     return STATUS_OK;
 }
 

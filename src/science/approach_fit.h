@@ -65,6 +65,11 @@ enum status approach_fit(const double *age, const double *y, const double *y_sd,
                          const double *known_start, enum line_scale scale, struct approach *ret_approach,
                          struct failure *failure);
 
+/* The fitted mean at `age` and its standard error, INFINITY when the fit has no degrees of freedom; age and status
+ * as approach_at(). */
+enum status approach_mean(const struct approach *approach, double age, double *ret_y, double *ret_y_sd,
+                          struct failure *failure);
+
 /* The fitted mean at `age`, its standard error, and the half-widths of two intervals about it.
  *
  * age                  finite; beyond age_low to age_high it is extrapolated

@@ -9,17 +9,16 @@
 #include "sql.h"
 #include "text.h"
 
-/* The texts of the first column, at most `most` of them. Given: free() each and the array. */
+/* The texts of the first column. Given: free() each and the array. */
 static enum status
-codes_of(struct statement *statement, size_t most, char ***ret_codes, size_t *ret_count,
-         struct failure *failure)
+codes_of(struct statement *statement, char ***ret_codes, size_t *ret_count, struct failure *failure)
 {
     char **codes = NULL;
     size_t count = 0, capacity = 0;
-    enum status status = STATUS_OK;
+    enum status status;
     bool row = false;
 
-    while (count < most && (status = statement_step(statement, &row, failure)) == STATUS_OK && row) {
+    while ((status = statement_step(statement, &row, failure)) == STATUS_OK && row) {
         codes = memory_room(codes, count, &capacity, sizeof *codes);
         codes[count++] = statement_name(statement, 0);
     }
@@ -27,18 +26,6 @@ codes_of(struct statement *statement, size_t most, char ***ret_codes, size_t *re
     *ret_codes = codes;
     *ret_count = count;
     return status;
-}
-
-enum status
-batch_store_of_paper(struct store *store, int64_t paper_id, char ***ret_codes, size_t *ret_count,
-                     struct failure *failure)
-{
-    struct statement *statement = statement_open(store, sql_batch_of_paper, failure);
-
-    if (statement == NULL)
-        return failure->status;
-    statement_bind_id(statement, ":paper", paper_id);
-    return codes_of(statement, 20, ret_codes, ret_count, failure);
 }
 
 enum status
@@ -51,7 +38,7 @@ batch_store_of_meter(struct store *store, int64_t meter_id, civil_time since, ch
         return failure->status;
     statement_bind_id(statement, ":meter", meter_id);
     statement_bind_time(statement, ":since", since);
-    return codes_of(statement, SIZE_MAX, ret_codes, ret_count, failure);
+    return codes_of(statement, ret_codes, ret_count, failure);
 }
 
 /* The code of an unknown batch, and the nearest that is known. */
@@ -65,7 +52,7 @@ unknown(struct store *store, const char *code, struct failure *failure)
 
     if (codes == NULL)
         return failure->status;
-    codes_of(codes, 1000, &known, &count, failure);
+    codes_of(codes, &known, &count, failure);
     nearest = text_nearest(code, (const char *const *)known, count);
     if (nearest != NULL)
         failure_set(failure, STATUS_MISSING, "there is no batch '%.60s'; did you mean '%s'?", code, nearest);

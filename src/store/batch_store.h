@@ -26,11 +26,6 @@ enum status batch_store_code(struct store *store, int64_t id, char **ret_code, s
 typedef enum status (*batch_sink)(const struct batch *batch, void *payload, struct failure *failure);
 enum status batch_store_list(struct store *store, batch_sink sink, void *payload, struct failure *failure);
 
-/* Codes of the batches a paper was lately used on (at most twenty), latest first.
- * Given: free() each and the array. */
-enum status batch_store_of_paper(struct store *store, int64_t paper_id, char ***ret_codes, size_t *ret_count,
-                                 struct failure *failure);
-
 /* Codes of the batches that a meter was read for at or after a moment. Given: free() each and the array. */
 enum status batch_store_of_meter(struct store *store, int64_t meter_id, civil_time since, char ***ret_codes,
                                  size_t *ret_count, struct failure *failure);

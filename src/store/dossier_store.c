@@ -55,23 +55,31 @@ by_time(const void *a, const void *b)
 }
 
 static enum status
-load_bench(struct store *store, struct dossier *dossier, struct failure *failure)
+load_bench(struct store *store, const struct portions *portions, struct dossier *dossier,
+           struct failure *failure)
 {
-    int64_t batch_id = dossier->batch.id;
     enum status status =
-        session_store_of_batch(store, batch_id, &dossier->sessions, &dossier->session_count, failure);
+        session_store_of(store, portions, &dossier->sessions, &dossier->session_count, failure);
 
     if (status == STATUS_OK)
-        status = specimen_store_of_batch(store, batch_id, &dossier->specimens, &dossier->specimen_count,
-                                         &dossier->weighings, &dossier->weighing_count, failure);
+        status = specimen_store_of(store, portions, &dossier->specimens, &dossier->specimen_count,
+                                   &dossier->weighings, &dossier->weighing_count, failure);
     if (status == STATUS_OK)
-        status =
-            reading_store_of_batch(store, batch_id, &dossier->readings, &dossier->reading_count, failure);
-    for (size_t i = 0; status == STATUS_OK && i < dossier->session_count; i++)
-        if (dossier->sessions[i].procedure_id != 0) /* a single reading has no answers */
-            status = load_answers(store, dossier, dossier->sessions[i].id, failure);
+        status = reading_store_of(store, portions, &dossier->readings, &dossier->reading_count, failure);
     if (dossier->reading_count > 1)
         qsort(dossier->readings, dossier->reading_count, sizeof *dossier->readings, by_time);
+    return status;
+}
+
+/* What the bench work was done with. */
+static enum status
+load_tools(struct store *store, struct dossier *dossier, struct failure *failure)
+{
+    enum status status = gear_store_list(store, &dossier->gear, &dossier->gear_count, failure);
+
+    if (status == STATUS_OK)
+        status = calibration_store_of_readings(store, dossier->readings, dossier->reading_count,
+                                               &dossier->calibrations, &dossier->calibration_count, failure);
     return status;
 }
 
@@ -79,11 +87,11 @@ static enum status
 load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
 {
     int64_t batch_id = dossier->batch.id;
-    enum status status = gear_store_list(store, &dossier->gear, &dossier->gear_count, failure);
+    enum status status = STATUS_OK;
 
-    if (status == STATUS_OK)
-        status = calibration_store_of_readings(store, dossier->readings, dossier->reading_count,
-                                               &dossier->calibrations, &dossier->calibration_count, failure);
+    for (size_t i = 0; status == STATUS_OK && i < dossier->session_count; i++)
+        if (dossier->sessions[i].procedure_id != 0) /* a single reading has no answers */
+            status = load_answers(store, dossier, dossier->sessions[i].id, failure);
     if (status == STATUS_OK)
         status = titration_store_of_batch(store, batch_id, &dossier->titrations, &dossier->titration_count,
                                           failure);
@@ -96,33 +104,44 @@ load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
     return status;
 }
 
+/* All of a batch; without a code, what there is of a paper. */
 static enum status
-load(struct store *store, const char *code, struct dossier *ret_dossier, struct failure *failure)
+load(struct store *store, const char *code, int64_t paper_id, struct dossier *ret_dossier,
+     struct failure *failure)
 {
     struct dossier dossier = {0};
-    enum status status = batch_store_find(store, code, &dossier.batch, failure);
+    struct portions portions = {.paper_id = paper_id};
+    enum status status = store_begin_reading(store, failure); /* one state, and one lock for all of it */
 
-    if (status == STATUS_OK)
-        status = load_bench(store, &dossier, failure);
-    if (status == STATUS_OK)
-        status = load_rest(store, &dossier, failure);
-    if (status != STATUS_OK) {
-        dossier_clear(&dossier);
+    if (status != STATUS_OK)
         return status;
-    }
-    *ret_dossier = dossier;
-    return STATUS_OK;
+    if (code != NULL)
+        status = batch_store_find(store, code, &dossier.batch, failure);
+    portions.batch_id = dossier.batch.id;
+    if (status == STATUS_OK)
+        status = load_bench(store, &portions, &dossier, failure);
+    if (status == STATUS_OK)
+        status = load_tools(store, &dossier, failure);
+    if (status == STATUS_OK && code != NULL)
+        status = load_rest(store, &dossier, failure);
+    store_end_reading(store);
+    if (status == STATUS_OK)
+        *ret_dossier = dossier;
+    else
+        dossier_clear(&dossier);
+    return status;
 }
 
 enum status
 dossier_store_load(struct store *store, const char *code, struct dossier *ret_dossier,
                    struct failure *failure)
 {
-    enum status status = store_begin_reading(store, failure); /* one state, and one lock for all of it */
+    return load(store, code, 0, ret_dossier, failure);
+}
 
-    if (status != STATUS_OK)
-        return status;
-    status = load(store, code, ret_dossier, failure);
-    store_end_reading(store);
-    return status;
+enum status
+dossier_store_of_paper(struct store *store, int64_t paper_id, struct dossier *ret_dossier,
+                       struct failure *failure)
+{
+    return load(store, NULL, paper_id, ret_dossier, failure);
 }

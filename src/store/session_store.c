@@ -349,20 +349,35 @@ weigh(struct store *store, struct specimen *specimen, struct failure *failure)
     return status;
 }
 
+/* A part of what `portions` asks for. */
+static enum status
+list_portions(struct store *store, const struct portions *portions, const char *of_batch,
+              const char *of_paper, size_t size, row_loader load, void **ret_array, size_t *ret_count,
+              struct failure *failure)
+{
+    bool paper = portions->batch_id == 0;
+
+    return rows_list(store, paper ? of_paper : of_batch, paper ? ":paper" : ":batch",
+                     paper ? portions->paper_id : portions->batch_id, size, load, ret_array, ret_count,
+                     failure);
+}
+
 enum status
-specimen_store_of_batch(struct store *store, int64_t batch_id, struct specimen **ret_specimens,
-                        size_t *ret_count, struct weighing **ret_weighings, size_t *ret_weighing_count,
-                        struct failure *failure)
+specimen_store_of(struct store *store, const struct portions *portions, struct specimen **ret_specimens,
+                  size_t *ret_count, struct weighing **ret_weighings, size_t *ret_weighing_count,
+                  struct failure *failure)
 {
     void *specimens = NULL, *weighings = NULL;
-    enum status status = rows_list(store, sql_specimen_of_batch, ":batch", batch_id, sizeof(struct specimen),
-                                   load_specimen, &specimens, ret_count, failure);
+    enum status status =
+        list_portions(store, portions, sql_specimen_of_batch, sql_specimen_of_paper, sizeof(struct specimen),
+                      load_specimen, &specimens, ret_count, failure);
 
     *ret_specimens = specimens;
     *ret_weighing_count = 0;
     if (status == STATUS_OK)
-        status = rows_list(store, sql_weighing_of_batch, ":batch", batch_id, sizeof(struct weighing),
-                           load_weighing, &weighings, ret_weighing_count, failure);
+        status =
+            list_portions(store, portions, sql_weighing_of_batch, sql_weighing_of_paper,
+                          sizeof(struct weighing), load_weighing, &weighings, ret_weighing_count, failure);
     *ret_weighings = weighings;
     for (size_t i = 0, k = 0; i < *ret_count; i++) /* both are in the order of the specimens' numbers */
         for (; k < *ret_weighing_count && (*ret_weighings)[k].specimen_id == (*ret_specimens)[i].id; k++)
@@ -394,12 +409,12 @@ specimen_store_find(struct store *store, int64_t id, struct specimen *ret_specim
 }
 
 enum status
-session_store_of_batch(struct store *store, int64_t batch_id, struct session **ret_sessions,
-                       size_t *ret_count, struct failure *failure)
+session_store_of(struct store *store, const struct portions *portions, struct session **ret_sessions,
+                 size_t *ret_count, struct failure *failure)
 {
     void *array = NULL;
-    enum status status = rows_list(store, sql_session_of_batch, ":batch", batch_id, sizeof **ret_sessions,
-                                   load_session, &array, ret_count, failure);
+    enum status status = list_portions(store, portions, sql_session_of_batch, sql_session_of_paper,
+                                       sizeof **ret_sessions, load_session, &array, ret_count, failure);
 
     *ret_sessions = array;
     return status;
@@ -442,12 +457,12 @@ reading_store_of_specimen(struct store *store, int64_t specimen_id, struct readi
 }
 
 enum status
-reading_store_of_batch(struct store *store, int64_t batch_id, struct reading **ret_readings,
-                       size_t *ret_count, struct failure *failure)
+reading_store_of(struct store *store, const struct portions *portions, struct reading **ret_readings,
+                 size_t *ret_count, struct failure *failure)
 {
     void *array = NULL;
-    enum status status = rows_list(store, sql_reading_of_batch, ":batch", batch_id, sizeof **ret_readings,
-                                   load_reading, &array, ret_count, failure);
+    enum status status = list_portions(store, portions, sql_reading_of_batch, sql_reading_of_paper,
+                                       sizeof **ret_readings, load_reading, &array, ret_count, failure);
 
     *ret_readings = array;
     return status;

@@ -37,13 +37,22 @@ enum status session_store_find(struct store *store, int64_t id, struct session *
 enum status session_store_unfinished(struct store *store, int64_t **ret_ids, size_t *ret_count,
                                      struct failure *failure);
 
-/* Arrays in the order of adding, but readings of a batch in no order. Given, also on a failure: clear each,
+/* Which test portions are asked for: those of a batch, or (batch_id 0) those of any batch that a paper's latest
+ * sixty readings were made on. */
+struct portions {
+    int64_t batch_id, paper_id;
+};
+
+/* Arrays in the order of adding, but readings of portions in no order. Given, also on a failure: clear each,
  * free() the array. */
-enum status session_store_of_batch(struct store *store, int64_t batch_id, struct session **ret_sessions,
-                                   size_t *ret_count, struct failure *failure);
-enum status specimen_store_of_batch(struct store *store, int64_t batch_id, struct specimen **ret_specimens,
-                                    size_t *ret_count, struct weighing **ret_weighings,
-                                    size_t *ret_weighing_count, struct failure *failure);
+enum status session_store_of(struct store *store, const struct portions *portions,
+                             struct session **ret_sessions, size_t *ret_count, struct failure *failure);
+enum status specimen_store_of(struct store *store, const struct portions *portions,
+                              struct specimen **ret_specimens, size_t *ret_count,
+                              struct weighing **ret_weighings, size_t *ret_weighing_count,
+                              struct failure *failure);
+enum status reading_store_of(struct store *store, const struct portions *portions,
+                             struct reading **ret_readings, size_t *ret_count, struct failure *failure);
 enum status specimen_store_of_session(struct store *store, int64_t session_id,
                                       struct specimen **ret_specimens, size_t *ret_count,
                                       struct failure *failure);
@@ -54,8 +63,6 @@ enum status weighing_store_of_specimen(struct store *store, int64_t specimen_id,
                                        struct failure *failure);
 enum status reading_store_of_specimen(struct store *store, int64_t specimen_id, struct reading **ret_readings,
                                       size_t *ret_count, struct failure *failure);
-enum status reading_store_of_batch(struct store *store, int64_t batch_id, struct reading **ret_readings,
-                                   size_t *ret_count, struct failure *failure);
 
 /* One reading. ret_reading owned by the caller: reading_clear(). STATUS_MISSING. */
 enum status reading_store_find(struct store *store, int64_t id, struct reading *ret_reading,

@@ -182,8 +182,12 @@ migrate(struct store *store, enum store_mode mode, bool *ret_created, struct fai
 {
     int64_t version = 0;
     bool empty = false;
-    enum status status = check_kind(store, &version, &empty, failure);
+    enum status status = store_begin_reading(store, failure); /* one lock for all that is looked at */
 
+    if (status != STATUS_OK)
+        return status;
+    status = check_kind(store, &version, &empty, failure);
+    store_end_reading(store);
     if (status != STATUS_OK)
         return status;
     if (empty && mode != STORE_CREATE)

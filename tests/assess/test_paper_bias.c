@@ -7,14 +7,14 @@ static const double meter_ph[] = {9.42, 9.87, 10.15, 9.61, 10.48, 9.93, 9.75, 10
 static const double paper_low[] = {8, 9, 9, 8, 10, 8, 9, 10};
 
 static struct dossier
-bench_of_pairs(size_t first, size_t count)
+bench_of_pairs(size_t count)
 {
     struct dossier bench = bench_new();
     int64_t session;
 
     bench_calibrated(&bench, bench_day(7) - 600);
     session = bench_session(&bench, bench_day(7));
-    for (size_t i = first; i < first + count; i++) {
+    for (size_t i = 0; i < count; i++) {
         int64_t specimen = bench_specimen(&bench, session, 1.0);
 
         bench_ph(&bench, specimen, meter_ph[i], 40.0);
@@ -24,21 +24,20 @@ bench_of_pairs(size_t first, size_t count)
 }
 
 static struct paper_bias
-learned(const struct dossier *one, const struct dossier *two)
+learned(const struct dossier *bench)
 {
-    const struct dossier *both[] = {one, two};
     struct failure failure = {0};
     struct paper_bias bias = {0};
 
-    check_ok(paper_bias_learn(both, two != NULL ? 2 : 1, PAPER, &bias, &failure), &failure);
+    check_ok(paper_bias_learn(bench, PAPER, &bias, &failure), &failure);
     return bias;
 }
 
 static void
-bias_and_spread_over_several_batches_agree_with_r(void **state)
+bias_and_spread_agree_with_r(void **state)
 {
-    struct dossier one = bench_of_pairs(0, 3), two = bench_of_pairs(3, 5);
-    struct paper_bias bias = learned(&one, &two);
+    struct dossier bench = bench_of_pairs(LENGTH(meter_ph));
+    struct paper_bias bias = learned(&bench);
 
     (void)state;
     assert_int_equal(bias.pairs, 8);
@@ -46,15 +45,14 @@ bias_and_spread_over_several_batches_agree_with_r(void **state)
     check_close(bias.bias_ph, 0.653068373447, 1e-7, "R survival::survreg, paper_bias.R");
     check_close(bias.bias_u_ph, 0.148949220981, 1e-6, "R survival::survreg, paper_bias.R");
     check_close(bias.spread_ph, 0.31936761203, 1e-6, "R survival::survreg, paper_bias.R");
-    dossier_clear(&one);
-    dossier_clear(&two);
+    dossier_clear(&bench);
 }
 
 static void
 four_pairs_are_too_few_and_five_are_enough(void **state)
 {
-    struct dossier four = bench_of_pairs(0, 4), five = bench_of_pairs(0, 5);
-    struct paper_bias bias = learned(&four, NULL);
+    struct dossier four = bench_of_pairs(4), five = bench_of_pairs(5);
+    struct paper_bias bias = learned(&four);
     char *sentence = paper_bias_sentence(&bias);
 
     (void)state;
@@ -63,7 +61,7 @@ four_pairs_are_too_few_and_five_are_enough(void **state)
     assert_true(isnan(bias.bias_ph));
     check_contains(sentence, "4 of 5 pairs");
     free(sentence);
-    assert_true(learned(&five, NULL).known);
+    assert_true(learned(&five).known);
     dossier_clear(&four);
     dossier_clear(&five);
 }
@@ -71,7 +69,7 @@ four_pairs_are_too_few_and_five_are_enough(void **state)
 static void
 only_what_the_meter_can_vouch_for_makes_a_pair(void **state)
 {
-    struct dossier bench = bench_of_pairs(0, 8);
+    struct dossier bench = bench_of_pairs(8);
 
     (void)state;
     bench.readings[0].calibration_id = 0; /* unchecked */
@@ -79,20 +77,20 @@ only_what_the_meter_can_vouch_for_makes_a_pair(void **state)
     bench.readings[5].superseded_by = 99; /* a paper reading */
     bench.readings[7].gear_id = 77;       /* another paper */
     bench.readings[8].ph = 12.3;          /* beyond what glass can tell */
-    assert_int_equal(learned(&bench, NULL).pairs, 3);
+    assert_int_equal(learned(&bench).pairs, 3);
     dossier_clear(&bench);
 }
 
 static void
 the_meter_is_corrected_by_its_calibration_first(void **state)
 {
-    struct dossier bench = bench_of_pairs(0, 8);
-    double before = learned(&bench, NULL).bias_ph;
+    struct dossier bench = bench_of_pairs(8);
+    double before = learned(&bench).bias_ph;
 
     (void)state;
     for (size_t i = 0; i < 2; i++)
         bench.calibrations[0].points[i].displayed_ph += 0.2;
-    check_close(learned(&bench, NULL).bias_ph, before - 0.2, 1e-6, "by hand: all meter values fall by 0.2");
+    check_close(learned(&bench).bias_ph, before - 0.2, 1e-6, "by hand: all meter values fall by 0.2");
     dossier_clear(&bench);
 }
 
@@ -103,7 +101,6 @@ pairs_that_tell_nothing_leave_the_bias_unknown(void **state)
      * density is 0 in double precision (exp(-38.6^2 / 2) is below the smallest number). */
     enum { MANY = 1600 };
     struct dossier bench;
-    const struct dossier *lent = &bench;
     struct paper_bias bias = {0};
     struct failure failure = {0};
     double low, high;
@@ -116,7 +113,7 @@ pairs_that_tell_nothing_leave_the_bias_unknown(void **state)
         bench_ph(&bench, specimen, 9.5, 40.0);
         bench_paper(&bench, specimen, i == 0 ? 0.0 : 13.0, i == 0 ? 1e-3 : 13.001);
     }
-    check_ok(paper_bias_learn(&lent, 1, PAPER, &bias, &failure), &failure);
+    check_ok(paper_bias_learn(&bench, PAPER, &bias, &failure), &failure);
     assert_false(bias.known);
     paper_bias_apply(&bias, 10.0, 11.0, &low, &high);
     check_close(high, 11.0, 0.0, "as the paper showed it");
@@ -169,7 +166,7 @@ int
 main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(bias_and_spread_over_several_batches_agree_with_r),
+        cmocka_unit_test(bias_and_spread_agree_with_r),
         cmocka_unit_test(four_pairs_are_too_few_and_five_are_enough),
         cmocka_unit_test(only_what_the_meter_can_vouch_for_makes_a_pair),
         cmocka_unit_test(the_meter_is_corrected_by_its_calibration_first),

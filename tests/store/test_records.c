@@ -83,6 +83,23 @@ add_meter(struct store *store)
     return id;
 }
 
+static int64_t
+add_paper(struct store *store, const char *name)
+{
+    struct failure failure = {0};
+    struct gear gear;
+    int64_t id;
+
+    gear_init(&gear, GEAR_PAPER);
+    gear.name = memory_copy(name);
+    check_ok(gear_parse_steps(&gear, "9,10,11", &failure), &failure);
+    gear.added_at = at;
+    check_ok(gear_store_add(store, &gear, &failure), &failure);
+    id = gear.id;
+    gear_clear(&gear);
+    return id;
+}
+
 static void
 batches_come_back_with_their_recipe(void **state)
 {
@@ -253,6 +270,57 @@ a_dossier_holds_everything_and_corrections_stay_visible(void **state)
     dossier_clear(&dossier);
 }
 
+/* A portion of a batch, read by meter and then by paper. */
+static int64_t
+add_pair(struct store *store, const char *code, int64_t meter_id, int64_t paper_id)
+{
+    struct failure failure = {0};
+    struct reading meter, paper;
+    int64_t specimen_id = add_specimen(store, add_batch(store, code));
+
+    weigh(store, specimen_id, WEIGHING_SOAP, 1.0, 0);
+    weigh(store, specimen_id, WEIGHING_WATER, 99.0, 0);
+    reading_init(&meter);
+    meter.specimen_id = specimen_id;
+    meter.gear_id = meter_id;
+    meter.ph = 9.87;
+    meter.taken_at = at;
+    check_ok(reading_store_add(store, &meter, &failure), &failure);
+    reading_init(&paper);
+    paper.specimen_id = specimen_id;
+    paper.method = READING_PAPER;
+    paper.gear_id = paper_id;
+    paper.ph_low = 9.0;
+    paper.ph_high = 10.0;
+    paper.taken_at = at;
+    check_ok(reading_store_add(store, &paper, &failure), &failure);
+    return specimen_id;
+}
+
+static void
+a_dossier_of_a_paper_holds_what_it_was_read_on_in_whatever_batch(void **state)
+{
+    struct failure failure = {0};
+    struct dossier dossier = {0};
+    int64_t meter_id = add_meter(*state), paper_id = add_paper(*state, "roll"),
+            other_id = add_paper(*state, "strips");
+    int64_t first = add_pair(*state, "W-07", meter_id, paper_id);
+
+    add_pair(*state, "W-08", meter_id, other_id);
+    add_pair(*state, "W-09", meter_id, paper_id);
+    check_ok(dossier_store_of_paper(*state, paper_id, &dossier, &failure), &failure);
+    assert_int_equal(dossier.session_count, 2);
+    assert_int_equal(dossier.specimen_count, 2);
+    assert_int_equal(dossier.specimens[0].id, first);
+    check_close(specimen_concentration_pct(&dossier.specimens[0]), 1.0, 1e-12, "1 g in 100 g");
+    assert_int_equal(dossier.weighing_count, 4);
+    assert_int_equal(dossier.reading_count, 4);
+    assert_int_equal(dossier.readings[0].method, READING_METER);
+    assert_int_equal(dossier.gear_count, 3);
+    assert_int_equal(dossier.batch.id, 0);
+    dossier_clear(&dossier);
+}
+
 static void
 states_titrations_plans_and_settings_come_back(void **state)
 {
@@ -318,6 +386,7 @@ main(void)
         RECORD_TEST(gear_is_found_by_kind_and_name),
         RECORD_TEST(the_calibration_in_force_is_the_latest_not_refused),
         RECORD_TEST(a_dossier_holds_everything_and_corrections_stay_visible),
+        RECORD_TEST(a_dossier_of_a_paper_holds_what_it_was_read_on_in_whatever_batch),
         RECORD_TEST(states_titrations_plans_and_settings_come_back),
         RECORD_TEST(every_write_moves_the_head_of_the_journal),
     };

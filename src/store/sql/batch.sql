@@ -25,13 +25,6 @@ FROM recipe_line WHERE batch = :batch ORDER BY id;
 SELECT code FROM batch ORDER BY id;
 -- name: batch_code
 SELECT code FROM batch WHERE id = :id;
--- name: batch_of_paper
--- Batches among the latest sixty readings of a paper, latest first: enough to learn how it reads (the bias is then
--- known eight times better than one strip tells), and few enough that a verdict never waits for it.
-SELECT batch.code FROM (SELECT specimen, id FROM reading WHERE method = 'paper' AND gear = :paper
-                        ORDER BY id DESC LIMIT 60) AS latest
-JOIN specimen ON specimen.id = latest.specimen JOIN batch ON batch.id = specimen.batch
-GROUP BY batch.id ORDER BY max(latest.id) DESC LIMIT 20;
 -- name: batch_of_meter
 -- Batches that a meter was read for at or after a moment.
 SELECT DISTINCT batch.code FROM reading JOIN specimen ON specimen.id = reading.specimen

@@ -23,6 +23,14 @@ SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.repli
 FROM specimen JOIN reading ON reading.specimen = specimen.id
               LEFT JOIN reading AS newer ON newer.supersedes = reading.id
 WHERE specimen.batch = :batch;
+-- name: reading_of_paper
+-- Likewise, of the test portions that a paper was lately read on (session_of_paper).
+SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.replicate, reading.ph, reading.ph_low,
+       reading.ph_high, reading.temperature_c, reading.taken_at, reading.calibration, reading.supersedes,
+       newer.id, reading.why, reading.note
+FROM reading LEFT JOIN reading AS newer ON newer.supersedes = reading.id
+WHERE reading.specimen IN (
+    SELECT specimen FROM reading WHERE method = 'paper' AND gear = :paper ORDER BY id DESC LIMIT 60);
 -- name: reading_add_many
 -- For imports: parameters are bound by their order, and without RETURNING a row takes a third of the time.
 INSERT INTO reading (specimen, method, gear, replicate, ph, ph_low, ph_high, temperature_c, taken_at, calibration, note)

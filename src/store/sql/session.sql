@@ -26,11 +26,25 @@ FROM session LEFT JOIN procedure ON procedure.id = session.procedure
              LEFT JOIN session_close ON session_close.session = session.id
 WHERE session.id IN (SELECT session FROM specimen WHERE batch = :batch)
 ORDER BY started_at, session.id;
+-- name: session_of_paper
+-- Here and below: what a paper was lately read on, which is the test portions of its latest sixty readings. Enough to
+-- learn how it reads (the bias is then known eight times better than one strip tells), and few enough that a verdict
+-- never waits for it.
+SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at, finished_at, limit_ph, meter, paper,
+       balance, thermometer, left_open, note
+FROM session LEFT JOIN procedure ON procedure.id = session.procedure
+             LEFT JOIN session_close ON session_close.session = session.id
+WHERE session.id IN (SELECT session FROM specimen WHERE id IN (
+    SELECT specimen FROM reading WHERE method = 'paper' AND gear = :paper ORDER BY id DESC LIMIT 60))
+ORDER BY started_at, session.id;
 -- name: specimen_add
 INSERT INTO specimen (session, batch, bar, stated_concentration_pct)
 VALUES (:session, :batch, :bar, :stated_concentration_pct) RETURNING id;
 -- name: specimen_of_batch
 SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE batch = :batch ORDER BY id;
+-- name: specimen_of_paper
+SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE id IN (
+    SELECT specimen FROM reading WHERE method = 'paper' AND gear = :paper ORDER BY id DESC LIMIT 60) ORDER BY id;
 -- name: specimen_of_session
 SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE session = :session ORDER BY id;
 -- name: specimen_find
@@ -45,6 +59,10 @@ FROM weighing WHERE specimen = :specimen ORDER BY id;
 SELECT weighing.id, weighing.specimen, weighed, mass_g, weighing.balance, weighing.taken_at, supersedes, why
 FROM specimen JOIN weighing ON weighing.specimen = specimen.id
 WHERE specimen.batch = :batch ORDER BY weighing.specimen, weighing.id;
+-- name: weighing_of_paper
+SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why FROM weighing WHERE specimen IN (
+    SELECT specimen FROM reading WHERE method = 'paper' AND gear = :paper ORDER BY id DESC LIMIT 60)
+ORDER BY specimen, id;
 -- name: weighing_find
 SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why FROM weighing WHERE id = :id;
 -- name: answer_add
