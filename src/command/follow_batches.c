@@ -12,7 +12,9 @@
 #include "memory.h"
 #include "text.h"
 
-enum { MOST_CORES = 64, BATCHES_A_CORE = 4 };
+/* Batches are read and worked out a handful at a time: one lock of the notebook for them, and one word between the
+ * threads. */
+enum { MOST_CORES = 64, HANDFULS_A_CORE = 3, MOST_IN_HAND = 8 };
 
 void
 followed_free(struct followed *followed)
@@ -27,18 +29,20 @@ followed_free(struct followed *followed)
     free(followed);
 }
 
-/* A place in the row of batches under way. */
-struct slot {
-    struct followed *followed; /* owned */
-    enum { SLOT_WAITING, SLOT_TAKEN, SLOT_DONE } stage;
+/* A few batches under way. */
+struct handful {
+    struct followed *batches[MOST_IN_HAND]; /* owned, as far as loaded */
+    size_t count;
+    enum { HANDFUL_WAITING, HANDFUL_TAKEN, HANDFUL_DONE } stage;
+    size_t worked_out; /* before `status` went wrong */
     enum status status;
     struct failure failure;
 };
 
-/* Batches first to end - 1 are under way, in slots[n % size]. The lock guards all but what a taken slot owns. */
+/* Handfuls first to end - 1 are under way, in handfuls[n % size]. The lock guards all but what a taken one owns. */
 struct crew {
     const struct follow_request *request;
-    struct slot *slots;
+    struct handful *handfuls;
     size_t size, first, next, end; /* next: the first that no one has taken */
     bool over;
     pthread_mutex_t lock;
@@ -80,6 +84,15 @@ work_out(const struct follow_request *request, struct followed *followed, struct
     return status;
 }
 
+static void
+work_out_handful(const struct follow_request *request, struct handful *handful)
+{
+    while (handful->status == STATUS_OK && handful->worked_out < handful->count) {
+        handful->status = work_out(request, handful->batches[handful->worked_out], &handful->failure);
+        handful->worked_out += handful->status == STATUS_OK ? 1 : 0;
+    }
+}
+
 static void *
 work(void *data)
 {
@@ -87,18 +100,18 @@ work(void *data)
 
     pthread_mutex_lock(&crew->lock);
     for (;;) {
-        struct slot *slot;
+        struct handful *handful;
 
         while (crew->next == crew->end && !crew->over)
             pthread_cond_wait(&crew->something_to_do, &crew->lock);
         if (crew->over)
             break;
-        slot = &crew->slots[crew->next++ % crew->size];
-        slot->stage = SLOT_TAKEN;
+        handful = &crew->handfuls[crew->next++ % crew->size];
+        handful->stage = HANDFUL_TAKEN;
         pthread_mutex_unlock(&crew->lock);
-        slot->status = work_out(crew->request, slot->followed, &slot->failure);
+        work_out_handful(crew->request, handful);
         pthread_mutex_lock(&crew->lock);
-        slot->stage = SLOT_DONE;
+        handful->stage = HANDFUL_DONE;
         pthread_cond_signal(&crew->something_done);
     }
     pthread_mutex_unlock(&crew->lock);
@@ -113,6 +126,13 @@ struct loader {
     size_t bias_count;
     bool learned;
 };
+
+static enum status
+load_dossier(struct loader *loader, const char *code, struct dossier *ret_dossier, struct failure *failure)
+{
+    return loader->request->count > 1 ? dossier_store_load_of_many(loader->store, code, ret_dossier, failure)
+                                      : dossier_store_load(loader->store, code, ret_dossier, failure);
+}
 
 static enum status
 learn_papers(struct loader *loader, const struct dossier *dossier, struct failure *failure)
@@ -135,8 +155,7 @@ load_aid(struct loader *loader, struct evidence *evidence, struct failure *failu
     enum status status = STATUS_OK;
 
     if (evidence->dossier.batch.reference_code != NULL)
-        status = dossier_store_load(loader->store, evidence->dossier.batch.reference_code,
-                                    &evidence->reference, failure);
+        status = load_dossier(loader, evidence->dossier.batch.reference_code, &evidence->reference, failure);
     if (status == STATUS_OK && !loader->learned)
         status = learn_papers(loader, &evidence->dossier, failure);
     if (status != STATUS_OK)
@@ -151,7 +170,7 @@ static enum status
 load(struct loader *loader, const char *code, struct followed **ret_followed, struct failure *failure)
 {
     struct followed *followed = memory_new(1, sizeof *followed);
-    enum status status = dossier_store_load(loader->store, code, &followed->evidence.dossier, failure);
+    enum status status = load_dossier(loader, code, &followed->evidence.dossier, failure);
 
     if (status == STATUS_OK && loader->request->verdicts)
         status = load_aid(loader, &followed->evidence, failure);
@@ -162,44 +181,66 @@ load(struct loader *loader, const char *code, struct followed **ret_followed, st
     return status;
 }
 
-/* Wait for the oldest batch and hand it over. */
+/* Read the next batches, `most` of them if there are as many. Those read before one that fails are in the handful. */
 static enum status
-hand_over(struct crew *crew, followed_sink sink, void *payload, struct failure *failure)
+load_handful(struct loader *loader, size_t from, size_t most, struct handful *handful,
+             struct failure *failure)
 {
-    struct slot *slot = &crew->slots[crew->first % crew->size];
-    struct followed *followed;
-    enum status status;
+    const struct follow_request *request = loader->request;
+    size_t left = request->count - from;
+    enum status status = store_begin_reading(loader->store, failure);
 
-    pthread_mutex_lock(&crew->lock);
-    while (slot->stage != SLOT_DONE)
-        pthread_cond_wait(&crew->something_done, &crew->lock);
-    crew->first++;
-    pthread_mutex_unlock(&crew->lock);
-    followed = slot->followed;
-    slot->followed = NULL;
-    status = slot->status;
-    if (status == STATUS_OK)
-        return sink(followed, payload, failure);
-    *failure = slot->failure;
-    followed_free(followed);
+    *handful = (struct handful){.count = 0};
+    if (status != STATUS_OK)
+        return status;
+    for (size_t i = 0; status == STATUS_OK && i < most && i < left; i++) {
+        status = load(loader, request->codes[from + i], &handful->batches[i], failure);
+        handful->count += status == STATUS_OK ? 1 : 0;
+    }
+    store_end_reading(loader->store);
     return status;
 }
 
+/* Give the sink what was worked out, and free the rest. */
 static enum status
-put_in(struct crew *crew, struct loader *loader, const char *code, struct failure *failure)
+give(struct handful *handful, followed_sink sink, void *payload, struct failure *failure)
 {
-    struct slot *slot = &crew->slots[crew->end % crew->size];
-    enum status status;
+    enum status status = STATUS_OK;
+    size_t given = 0;
 
-    *slot = (struct slot){.stage = SLOT_WAITING};
-    status = load(loader, code, &slot->followed, failure);
-    if (status != STATUS_OK)
-        return status;
+    for (; status == STATUS_OK && given < handful->worked_out; given++)
+        status = sink(handful->batches[given], payload, failure);
+    if (status == STATUS_OK && handful->status != STATUS_OK) {
+        *failure = handful->failure;
+        status = handful->status;
+    }
+    for (; given < handful->count; given++)
+        followed_free(handful->batches[given]);
+    handful->count = handful->worked_out = 0;
+    return status;
+}
+
+/* Wait for the oldest handful and give it. */
+static enum status
+hand_over(struct crew *crew, followed_sink sink, void *payload, struct failure *failure)
+{
+    struct handful *handful = &crew->handfuls[crew->first % crew->size];
+
+    pthread_mutex_lock(&crew->lock);
+    while (handful->stage != HANDFUL_DONE)
+        pthread_cond_wait(&crew->something_done, &crew->lock);
+    crew->first++;
+    pthread_mutex_unlock(&crew->lock);
+    return give(handful, sink, payload, failure);
+}
+
+static void
+put_in(struct crew *crew)
+{
     pthread_mutex_lock(&crew->lock);
     crew->end++;
     pthread_cond_signal(&crew->something_to_do);
     pthread_mutex_unlock(&crew->lock);
-    return STATUS_OK;
 }
 
 static void
@@ -209,28 +250,35 @@ say_progress(const struct follow_request *request, size_t done)
         return;
     if (done == request->count)
         fputs("\r\033[K", request->progress); /* the line has done its duty */
-    else if (done % 16 == 0)
+    else
         fprintf(request->progress, "\rbatch %zu of %zu", done + 1, request->count);
     fflush(request->progress);
 }
 
+/* What comes before a batch that cannot be read is given first, so that the first failure is the one told. */
 static enum status
-feed(struct crew *crew, struct loader *loader, followed_sink sink, void *payload, struct failure *failure)
+feed(struct crew *crew, struct loader *loader, size_t most, followed_sink sink, void *payload,
+     struct failure *failure)
 {
     const struct follow_request *request = crew->request;
-    enum status status = STATUS_OK;
+    struct failure unread = {0};
+    enum status status = STATUS_OK, read = STATUS_OK;
 
-    for (size_t i = 0; status == STATUS_OK && i < request->count; i++) {
+    for (size_t i = 0; status == STATUS_OK && read == STATUS_OK && i < request->count; i += most) {
         if (crew->end - crew->first == crew->size)
             status = hand_over(crew, sink, payload, failure);
         say_progress(request, i);
-        if (status == STATUS_OK)
-            status = put_in(crew, loader, request->codes[i], failure);
+        if (status != STATUS_OK)
+            break;
+        read = load_handful(loader, i, most, &crew->handfuls[crew->end % crew->size], &unread);
+        put_in(crew);
     }
     while (status == STATUS_OK && crew->first < crew->end)
         status = hand_over(crew, sink, payload, failure);
     say_progress(request, request->count);
-    return status;
+    if (status == STATUS_OK && read != STATUS_OK)
+        *failure = unread;
+    return status == STATUS_OK ? read : status;
 }
 
 /* Without threads, for one batch, one core, or a machine that gives none. */
@@ -241,16 +289,14 @@ one_by_one(struct loader *loader, followed_sink sink, void *payload, struct fail
     enum status status = STATUS_OK;
 
     for (size_t i = 0; status == STATUS_OK && i < request->count; i++) {
-        struct followed *followed = NULL;
+        struct handful handful;
 
         say_progress(request, i);
-        status = load(loader, request->codes[i], &followed, failure);
-        if (status == STATUS_OK)
-            status = work_out(request, followed, failure);
-        if (status == STATUS_OK)
-            status = sink(followed, payload, failure);
-        else
-            followed_free(followed);
+        status = load_handful(loader, i, 1, &handful, failure);
+        if (status != STATUS_OK)
+            break;
+        work_out_handful(request, &handful);
+        status = give(&handful, sink, payload, failure);
     }
     say_progress(request, request->count);
     return status;
@@ -271,30 +317,35 @@ static enum status
 with_threads(struct loader *loader, size_t cores, followed_sink sink, void *payload, struct failure *failure)
 {
     pthread_t threads[MOST_CORES];
-    struct crew crew = {.request = loader->request, .size = cores * BATCHES_A_CORE};
-    size_t started = 0;
+    struct crew crew = {.request = loader->request, .size = cores * HANDFULS_A_CORE};
+    size_t started = 0, most = loader->request->count / crew.size + 1; /* so that each core gets some */
     enum status status;
 
-    crew.slots = memory_new(crew.size, sizeof *crew.slots);
+    most = most < MOST_IN_HAND ? most : MOST_IN_HAND;
+    crew.handfuls = memory_new(crew.size, sizeof *crew.handfuls);
     pthread_mutex_init(&crew.lock, NULL);
     pthread_cond_init(&crew.something_to_do, NULL);
     pthread_cond_init(&crew.something_done, NULL);
     while (started < cores && pthread_create(&threads[started], NULL, work, &crew) == 0)
         started++;
     status = started == 0 ? one_by_one(loader, sink, payload, failure)
-                          : feed(&crew, loader, sink, payload, failure);
+                          : feed(&crew, loader, most, sink, payload, failure);
     pthread_mutex_lock(&crew.lock);
     crew.over = true;
     pthread_cond_broadcast(&crew.something_to_do);
     pthread_mutex_unlock(&crew.lock);
     for (size_t i = 0; i < started; i++)
         pthread_join(threads[i], NULL);
-    for (; crew.first < crew.end; crew.first++)
-        followed_free(crew.slots[crew.first % crew.size].followed);
+    for (; crew.first < crew.end; crew.first++) {
+        struct handful *handful = &crew.handfuls[crew.first % crew.size];
+
+        for (size_t i = 0; i < handful->count; i++)
+            followed_free(handful->batches[i]);
+    }
     pthread_mutex_destroy(&crew.lock);
     pthread_cond_destroy(&crew.something_to_do);
     pthread_cond_destroy(&crew.something_done);
-    free(crew.slots);
+    free(crew.handfuls);
     return status;
 }
 

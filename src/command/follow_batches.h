@@ -3,8 +3,8 @@
  * Rules
  * (1) One thread reads the notebook; the others value readings and fit curves, which touch nothing but
  *     their own batch.
- * (2) Batches reach the sink in the order asked for, in the thread that asked. No more than a few a core
- *     are in memory at a time, unless the sink keeps them.
+ * (2) Batches reach the sink in the order asked for, in the thread that asked. No more than a few dozen a
+ *     core are in memory at a time, unless the sink keeps them.
  * (3) The first failure, in that order, ends it. */
 #ifndef FOLLOW_BATCHES_H
 #define FOLLOW_BATCHES_H

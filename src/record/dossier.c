@@ -58,6 +58,16 @@ plan_entry_clear(struct plan_entry *entry)
     *entry = (struct plan_entry){0};
 }
 
+static void
+clear_tools(struct dossier *dossier)
+{
+    for (size_t i = 0; i < dossier->gear_count; i++)
+        gear_clear(&dossier->gear[i]);
+    for (size_t i = 0; i < dossier->calibration_count; i++)
+        calibration_clear(&dossier->calibrations[i]);
+    free(dossier->gear);
+}
+
 void
 dossier_clear(struct dossier *dossier)
 {
@@ -72,10 +82,8 @@ dossier_clear(struct dossier *dossier)
         weighing_clear(&dossier->weighings[i]);
     for (size_t i = 0; i < dossier->answer_count; i++)
         answer_clear(&dossier->answers[i]);
-    for (size_t i = 0; i < dossier->gear_count; i++)
-        gear_clear(&dossier->gear[i]);
-    for (size_t i = 0; i < dossier->calibration_count; i++)
-        calibration_clear(&dossier->calibrations[i]);
+    if (!dossier->tools_lent)
+        clear_tools(dossier);
     for (size_t i = 0; i < dossier->titration_count; i++)
         titration_clear(&dossier->titrations[i]);
     for (size_t i = 0; i < dossier->state_change_count; i++)
@@ -87,7 +95,6 @@ dossier_clear(struct dossier *dossier)
     free(dossier->readings);
     free(dossier->weighings);
     free(dossier->answers);
-    free(dossier->gear);
     free(dossier->calibrations);
     free(dossier->titrations);
     free(dossier->state_changes);

@@ -52,6 +52,7 @@ struct dossier {
     size_t gear_count;
     struct calibration *calibrations; /* of those meters, checks too */
     size_t calibration_count;
+    bool tools_lent; /* gear, and what the calibrations hold, are someone else's (dossier_store.h) */
     struct titration *titrations;
     size_t titration_count;
     struct state_change *state_changes;

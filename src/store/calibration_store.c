@@ -7,6 +7,7 @@
 #include "journal.h"
 #include "memory.h"
 #include "sql.h"
+#include "tool_store.h"
 
 static enum status
 add_point(struct store *store, int64_t calibration_id, const struct calibration_point *point,
@@ -178,17 +179,55 @@ span_of(struct span **spans, size_t *count, size_t *capacity, int64_t meter_id)
     return &(*spans)[(*count)++];
 }
 
-/* When a calibration was made; left alone for one that is not there (verify tells). */
-static enum status
-find_time(struct store *store, int64_t id, civil_time *ret_moment, struct failure *failure)
+/* How many of a meter's were made at or before a moment; they are in the order of time. */
+static size_t
+count_until(const struct meter_calibrations *meter, civil_time moment)
 {
-    struct statement *find = statement_open(store, sql_calibration_taken_at, failure);
+    size_t low = 0, high = meter->count;
+
+    while (low < high) {
+        size_t middle = (low + high) / 2;
+
+        if (meter->calibrations[middle].taken_at <= moment)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+/* The calibration a reading names, among those read already: backwards from the reading, for it mostly rests on the
+ * one before. NULL when it is not there. */
+static const struct calibration *
+find_among(const struct tools *tools, const struct reading *reading)
+{
+    const struct meter_calibrations *meter = tools_of_meter(tools, reading->gear_id);
+
+    for (size_t i = meter == NULL ? 0 : count_until(meter, reading->taken_at); i > 0; i--)
+        if (meter->calibrations[i - 1].id == reading->calibration_id)
+            return &meter->calibrations[i - 1];
+    return NULL;
+}
+
+/* When the calibration that a reading names was made; left alone for one that is not there (verify tells). `tools` may
+ * be NULL. */
+static enum status
+find_time(struct store *store, const struct tools *tools, const struct reading *reading,
+          civil_time *ret_moment, struct failure *failure)
+{
+    const struct calibration *known = tools == NULL ? NULL : find_among(tools, reading);
+    struct statement *find;
     enum status status;
     bool row = false;
 
+    if (known != NULL) {
+        *ret_moment = known->taken_at;
+        return STATUS_OK;
+    }
+    find = statement_open(store, sql_calibration_taken_at, failure);
     if (find == NULL)
         return failure->status;
-    statement_bind_int(find, ":id", id);
+    statement_bind_int(find, ":id", reading->calibration_id);
     status = statement_step(find, &row, failure);
     if (status == STATUS_OK && row)
         *ret_moment = statement_time(find, 0);
@@ -197,8 +236,8 @@ find_time(struct store *store, int64_t id, civil_time *ret_moment, struct failur
 }
 
 static enum status
-find_spans(struct store *store, const struct reading *readings, size_t count, struct span **ret_spans,
-           size_t *ret_count, struct failure *failure)
+find_spans(struct store *store, const struct tools *tools, const struct reading *readings, size_t count,
+           struct span **ret_spans, size_t *ret_count, struct failure *failure)
 {
     size_t capacity = 0;
     int64_t calibration_id = 0;
@@ -214,7 +253,7 @@ find_spans(struct store *store, const struct reading *readings, size_t count, st
             continue;
         if (reading->calibration_id != 0) {
             if (reading->calibration_id != calibration_id) /* neighbours in time mostly share it */
-                status = find_time(store, reading->calibration_id, &made, failure);
+                status = find_time(store, tools, reading, &made, failure);
             calibration_id = reading->calibration_id;
             from = made;
         }
@@ -248,6 +287,30 @@ add_span(struct store *store, const struct span *span, struct calibrations *all,
     return list(between, all, failure);
 }
 
+/* As sql_calibration_between, from what was read already; texts and points stay the tools'. */
+static void
+lend_span(const struct meter_calibrations *meter, const struct span *span, struct calibrations *all)
+{
+    size_t end = count_until(meter, span->last);
+
+    while (end < meter->count && meter->calibrations[end].purpose != CALIBRATION_ADJUST)
+        end++;
+    if (end < meter->count) /* those made at the very moment of the next calibration belong to it */
+        end = count_until(meter, meter->calibrations[end].taken_at);
+    for (size_t i = count_until(meter, span->first - 1); i < end; i++) {
+        all->calibrations =
+            memory_room(all->calibrations, all->count, &all->capacity, sizeof *all->calibrations);
+        all->calibrations[all->count++] = meter->calibrations[i];
+    }
+}
+
+static void
+sort(struct calibrations *all, size_t span_count)
+{
+    if (span_count > 1 && all->count > 1)
+        qsort(all->calibrations, all->count, sizeof *all->calibrations, by_time);
+}
+
 enum status
 calibration_store_of_readings(struct store *store, const struct reading *readings, size_t count,
                               struct calibration **ret_calibrations, size_t *ret_count,
@@ -256,12 +319,34 @@ calibration_store_of_readings(struct store *store, const struct reading *reading
     struct calibrations all = {0};
     struct span *spans = NULL;
     size_t span_count = 0;
-    enum status status = find_spans(store, readings, count, &spans, &span_count, failure);
+    enum status status = find_spans(store, NULL, readings, count, &spans, &span_count, failure);
 
     for (size_t i = 0; status == STATUS_OK && i < span_count; i++)
         status = add_span(store, &spans[i], &all, failure);
-    if (span_count > 1 && all.count > 1)
-        qsort(all.calibrations, all.count, sizeof *all.calibrations, by_time);
+    sort(&all, span_count);
     free(spans);
     return give(&all, status, ret_calibrations, ret_count);
+}
+
+enum status
+calibration_store_lend(struct store *store, const struct tools *tools, const struct reading *readings,
+                       size_t count, struct calibration **ret_calibrations, size_t *ret_count,
+                       struct failure *failure)
+{
+    struct calibrations all = {0};
+    struct span *spans = NULL;
+    size_t span_count = 0;
+    enum status status = find_spans(store, tools, readings, count, &spans, &span_count, failure);
+
+    for (size_t i = 0; status == STATUS_OK && i < span_count; i++) {
+        const struct meter_calibrations *meter = tools_of_meter(tools, spans[i].meter_id);
+
+        if (meter != NULL)
+            lend_span(meter, &spans[i], &all);
+    }
+    sort(&all, span_count);
+    free(spans);
+    *ret_calibrations = all.calibrations;
+    *ret_count = all.count;
+    return status;
 }

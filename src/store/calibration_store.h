@@ -26,4 +26,11 @@ enum status calibration_store_of_readings(struct store *store, const struct read
                                           struct calibration **ret_calibrations, size_t *ret_count,
                                           struct failure *failure);
 
+/* The same, but each lends its texts and points from `tools` (tool_store.h). Given: free() the array alone. */
+struct tools;
+enum status calibration_store_lend(struct store *store, const struct tools *tools,
+                                   const struct reading *readings, size_t count,
+                                   struct calibration **ret_calibrations, size_t *ret_count,
+                                   struct failure *failure);
+
 #endif

@@ -9,6 +9,7 @@
 #include "gear_store.h"
 #include "memory.h"
 #include "session_store.h"
+#include "tool_store.h"
 
 /* Add `more` elements of `size` bytes to the end of an array and free them; gives the array. */
 static void *
@@ -83,6 +84,22 @@ load_tools(struct store *store, struct dossier *dossier, struct failure *failure
     return status;
 }
 
+/* Likewise, from what was read already. */
+static enum status
+lend_tools(struct store *store, struct dossier *dossier, struct failure *failure)
+{
+    const struct tools *tools = NULL;
+    enum status status = tool_store_load(store, &tools, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    dossier->tools_lent = true;
+    dossier->gear = tools->gear;
+    dossier->gear_count = tools->gear_count;
+    return calibration_store_lend(store, tools, dossier->readings, dossier->reading_count,
+                                  &dossier->calibrations, &dossier->calibration_count, failure);
+}
+
 static enum status
 load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
 {
@@ -106,7 +123,7 @@ load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
 
 /* All of a batch; without a code, what there is of a paper. */
 static enum status
-load(struct store *store, const char *code, int64_t paper_id, struct dossier *ret_dossier,
+load(struct store *store, const char *code, int64_t paper_id, bool lend, struct dossier *ret_dossier,
      struct failure *failure)
 {
     struct dossier dossier = {0};
@@ -121,7 +138,7 @@ load(struct store *store, const char *code, int64_t paper_id, struct dossier *re
     if (status == STATUS_OK)
         status = load_bench(store, &portions, &dossier, failure);
     if (status == STATUS_OK)
-        status = load_tools(store, &dossier, failure);
+        status = lend ? lend_tools(store, &dossier, failure) : load_tools(store, &dossier, failure);
     if (status == STATUS_OK && code != NULL)
         status = load_rest(store, &dossier, failure);
     store_end_reading(store);
@@ -136,12 +153,19 @@ enum status
 dossier_store_load(struct store *store, const char *code, struct dossier *ret_dossier,
                    struct failure *failure)
 {
-    return load(store, code, 0, ret_dossier, failure);
+    return load(store, code, 0, false, ret_dossier, failure);
+}
+
+enum status
+dossier_store_load_of_many(struct store *store, const char *code, struct dossier *ret_dossier,
+                           struct failure *failure)
+{
+    return load(store, code, 0, true, ret_dossier, failure);
 }
 
 enum status
 dossier_store_of_paper(struct store *store, int64_t paper_id, struct dossier *ret_dossier,
                        struct failure *failure)
 {
-    return load(store, NULL, paper_id, ret_dossier, failure);
+    return load(store, NULL, paper_id, false, ret_dossier, failure);
 }

@@ -10,6 +10,11 @@
 enum status dossier_store_load(struct store *store, const char *code, struct dossier *ret_dossier,
                                struct failure *failure);
 
+/* The same for one of many batches: gear and calibrations are read from the notebook once, when first asked for, and
+ * lent by the store until it is closed. For commands that add neither. */
+enum status dossier_store_load_of_many(struct store *store, const char *code, struct dossier *ret_dossier,
+                                       struct failure *failure);
+
 /* What a paper was lately read on: the test portions, of whatever batch, of its latest sixty readings, with all their
  * readings and what those were made with. Its batch is empty, and so is what belongs to one.
  * ret_dossier  owned by the caller: dossier_clear() */

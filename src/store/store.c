@@ -306,6 +306,7 @@ store_close(struct store *store)
         sqlite3_total_changes(store->handle) > 0)
         sqlite3_exec(store->handle, "PRAGMA journal_mode = DELETE", NULL, NULL, NULL);
     sqlite3_close(store->handle);
+    tools_free(store->tools);
     free(store->path);
     free(store);
 }

@@ -6,6 +6,7 @@
 
 #include "statement.h"
 #include "store.h"
+#include "tool_store.h"
 
 struct statement {
     struct store *store;
@@ -30,6 +31,7 @@ struct store {
     bool reading_alone;         /* the outermost one is not inside a piece of writing */
     struct statement statements[STORE_STATEMENTS];
     size_t statement_count;
+    struct tools *tools; /* owned: tool_store.h; NULL: not asked for */
 };
 
 /* What SQLite's last error means to a person. `doing` is the beginning of the sentence, as in

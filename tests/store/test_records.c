@@ -322,6 +322,77 @@ a_dossier_of_a_paper_holds_what_it_was_read_on_in_whatever_batch(void **state)
 }
 
 static void
+calibrate(struct store *store, int64_t meter_id, int hours, enum calibration_purpose purpose)
+{
+    struct failure failure = {0};
+    struct calibration calibration = {.meter_id = meter_id,
+                                      .taken_at = at + hours * 3600,
+                                      .purpose = purpose,
+                                      .slope_percent = 98.0,
+                                      .offset_mv = NAN};
+
+    check_ok(calibration_store_add(store, &calibration, &failure), &failure);
+    calibration_clear(&calibration);
+}
+
+static void
+read_meter(struct store *store, int64_t specimen_id, int64_t meter_id, int hours, int64_t calibration_id)
+{
+    struct failure failure = {0};
+    struct reading reading;
+
+    reading_init(&reading);
+    reading.specimen_id = specimen_id;
+    reading.gear_id = meter_id;
+    reading.ph = 9.87;
+    reading.taken_at = at + hours * 3600;
+    reading.calibration_id = calibration_id;
+    check_ok(reading_store_add(store, &reading, &failure), &failure);
+}
+
+/* Which calibrations a reading brings is said once in SQL, for one batch, and once in C, for many. */
+static void
+one_of_many_batches_brings_the_same_calibrations_as_one_alone(void **state)
+{
+    static const struct {
+        int hours;
+        int64_t calibration;
+    } read[] = {{5, 1}, {49, 2}, {73, 0}, {130, 4}, {10, 0}, {0, 1}, {60, 5}, {200, 3}};
+    static const int made[] = {0, 48, 72, 72, 120, 121};
+    int64_t bench, spare, specimens[4];
+    struct failure failure = {0};
+    size_t brought = 0;
+
+    bench = add_meter(*state);
+    for (size_t i = 0; i < LENGTH(made); i++)
+        calibrate(*state, bench, made[i], i == 2 || i == 5 ? CALIBRATION_CHECK : CALIBRATION_ADJUST);
+    spare = add_paper(*state, "no meter, for its number");
+    for (size_t i = 0; i < LENGTH(specimens); i++) {
+        char code[] = {'W', '-', (char)('0' + i), '\0'};
+
+        specimens[i] = add_specimen(*state, add_batch(*state, code));
+        read_meter(*state, specimens[i], bench, read[2 * i].hours, read[2 * i].calibration);
+        read_meter(*state, specimens[i], bench, read[2 * i + 1].hours, read[2 * i + 1].calibration);
+    }
+    read_meter(*state, specimens[0], spare, 1, 0);
+    for (size_t i = 0; i < LENGTH(specimens); i++) {
+        struct dossier alone = {0}, among = {0};
+        char code[] = {'W', '-', (char)('0' + i), '\0'};
+
+        check_ok(dossier_store_load(*state, code, &alone, &failure), &failure);
+        check_ok(dossier_store_load_of_many(*state, code, &among, &failure), &failure);
+        assert_int_equal(among.calibration_count, alone.calibration_count);
+        assert_int_equal(among.gear_count, alone.gear_count);
+        for (size_t k = 0; k < alone.calibration_count; k++)
+            assert_int_equal(among.calibrations[k].id, alone.calibrations[k].id);
+        brought += alone.calibration_count;
+        dossier_clear(&alone);
+        dossier_clear(&among);
+    }
+    assert_true(brought > LENGTH(specimens));
+}
+
+static void
 states_titrations_plans_and_settings_come_back(void **state)
 {
     struct failure failure = {0};
@@ -387,6 +458,7 @@ main(void)
         RECORD_TEST(the_calibration_in_force_is_the_latest_not_refused),
         RECORD_TEST(a_dossier_holds_everything_and_corrections_stay_visible),
         RECORD_TEST(a_dossier_of_a_paper_holds_what_it_was_read_on_in_whatever_batch),
+        RECORD_TEST(one_of_many_batches_brings_the_same_calibrations_as_one_alone),
         RECORD_TEST(states_titrations_plans_and_settings_come_back),
         RECORD_TEST(every_write_moves_the_head_of_the_journal),
     };
