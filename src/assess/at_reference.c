@@ -23,6 +23,21 @@ check(double temperature_c, double concentration_pct, struct failure *failure)
 }
 
 enum status
+at_reference_temperature(double temperature_c, double *ret_ph, struct failure *failure)
+{
+    double reference = NAN, here = NAN;
+    enum status status = check(temperature_c, REFERENCE_CONCENTRATION_PCT, failure);
+
+    if (status == STATUS_OK)
+        status = water_pkw(REFERENCE_TEMPERATURE_C, &reference, failure);
+    if (status == STATUS_OK)
+        status = water_pkw(temperature_c, &here, failure);
+    if (status == STATUS_OK)
+        *ret_ph = middle_part * (reference - here);
+    return status;
+}
+
+enum status
 at_reference(double temperature_c, double concentration_pct, struct at_reference *ret_shift,
              struct failure *failure)
 {

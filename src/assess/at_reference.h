@@ -26,4 +26,7 @@ struct at_reference {
 enum status at_reference(double temperature_c, double concentration_pct, struct at_reference *ret_shift,
                          struct failure *failure);
 
+/* What to add for temperature alone (rule 1); STATUS_RANGE likewise. */
+enum status at_reference_temperature(double temperature_c, double *ret_ph, struct failure *failure);
+
 #endif

@@ -32,20 +32,22 @@ add_pair(struct pairs *pairs, double low, double high)
 static enum status
 meter_mean(const struct dossier *dossier, int64_t specimen_id, double *ret_ph, struct failure *failure)
 {
-    double *values = memory_new(dossier->reading_count + 1, sizeof *values);
-    size_t count = 0;
+    double *values = NULL;
+    size_t count = 0, capacity = 0;
     enum status status = STATUS_OK;
 
     for (size_t i = 0; status == STATUS_OK && i < dossier->reading_count; i++) {
         const struct reading *reading = &dossier->readings[i];
-        struct reading_value value = {0};
+        struct reading_value value;
 
         if (reading->specimen_id != specimen_id || reading->method != READING_METER ||
             !reading_stands(reading))
             continue;
         status = reading_value_of(dossier, reading, &value, failure);
-        if (status == STATUS_OK && value.usable && !value.beyond)
-            values[count++] = value.ph;
+        if (status != STATUS_OK || !value.usable || value.beyond)
+            continue;
+        values = memory_room(values, count, &capacity, sizeof *values);
+        values[count++] = value.ph;
     }
     if (status == STATUS_OK)
         *ret_ph = budget_mean(values, count);

@@ -47,11 +47,11 @@ static double
 comparable_ph(const struct reading *reading)
 {
     struct failure ignored = {0};
-    struct at_reference shift = {0};
+    double shift_ph = 0.0;
 
-    if (at_reference(reading->temperature_c, REFERENCE_CONCENTRATION_PCT, &shift, &ignored) != STATUS_OK)
+    if (at_reference_temperature(reading->temperature_c, &shift_ph, &ignored) != STATUS_OK)
         return reading->ph;
-    return reading->ph + shift.temperature_ph;
+    return reading->ph + shift_ph;
 }
 
 static struct scatter_group

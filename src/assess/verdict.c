@@ -23,6 +23,17 @@ belongs(const struct reading *reading, int64_t specimen_id, enum reading_method 
     return reading->specimen_id == specimen_id && reading->method == method && reading_stands(reading);
 }
 
+/* How many meter readings of the specimen stand. */
+static size_t
+count_readings(const struct dossier *dossier, int64_t specimen_id)
+{
+    size_t count = 0;
+
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        count += belongs(&dossier->readings[i], specimen_id, READING_METER) ? 1 : 0;
+    return count;
+}
+
 static bool
 has_readings(const struct dossier *dossier, int64_t specimen_id)
 {
@@ -480,7 +491,8 @@ static enum status
 judge(struct verdict *verdict, const struct verdict_aid *aid, const struct scatter_pool *pool,
       struct failure *failure)
 {
-    struct reading_value *values = memory_new(verdict->dossier->reading_count + 1, sizeof *values);
+    size_t most = count_readings(verdict->dossier, verdict->specimen->id);
+    struct reading_value *values = memory_new(most + 1, sizeof *values);
     size_t count = 0, usable = 0, papers = 0;
     enum status status =
         value_readings(verdict->dossier, verdict->specimen->id, values, &count, &usable, failure);

@@ -408,6 +408,33 @@ specimen_store_find(struct store *store, int64_t id, struct specimen *ret_specim
     return status == STATUS_OK ? weigh(store, ret_specimen, failure) : status;
 }
 
+static int
+by_start(const void *a, const void *b)
+{
+    const struct session *x = a, *y = b;
+
+    if (x->started_at != y->started_at)
+        return x->started_at < y->started_at ? -1 : 1;
+    return (x->id > y->id) - (x->id < y->id);
+}
+
+/* In the order of time, each once: one with several test portions comes several times. */
+static void
+put_in_order(struct session *sessions, size_t *count)
+{
+    size_t kept = 0;
+
+    if (*count > 1)
+        qsort(sessions, *count, sizeof *sessions, by_start);
+    for (size_t i = 0; i < *count; i++) {
+        if (kept > 0 && sessions[kept - 1].id == sessions[i].id)
+            session_clear(&sessions[i]);
+        else
+            sessions[kept++] = sessions[i];
+    }
+    *count = kept;
+}
+
 enum status
 session_store_of(struct store *store, const struct portions *portions, struct session **ret_sessions,
                  size_t *ret_count, struct failure *failure)
@@ -417,6 +444,7 @@ session_store_of(struct store *store, const struct portions *portions, struct se
                                        sizeof **ret_sessions, load_session, &array, ret_count, failure);
 
     *ret_sessions = array;
+    put_in_order(*ret_sessions, ret_count);
     return status;
 }
 

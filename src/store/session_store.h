@@ -43,7 +43,7 @@ struct portions {
     int64_t batch_id, paper_id;
 };
 
-/* Arrays in the order of adding, but readings of portions in no order. Given, also on a failure: clear each,
+/* Arrays in the order of adding, but sessions in that of time and readings of portions in none. Given, also on a failure: clear each,
  * free() the array. */
 enum status session_store_of(struct store *store, const struct portions *portions,
                              struct session **ret_sessions, size_t *ret_count, struct failure *failure);

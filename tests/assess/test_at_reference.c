@@ -15,11 +15,17 @@ shift(double temperature_c, double concentration_pct)
 static void
 temperature_follows_three_quarters_of_the_ion_product(void **state)
 {
+    struct failure failure = {0};
+    double alone_ph = NAN;
+
     (void)state;
     /* pKw 13.995 at 25 and 13.534 at 40 degC (IAPWS R11-24): 0.75 * -0.461 and 0.25 * 0.461, three decimals.
      */
     check_close(shift(25.0, 1.0).temperature_ph, -0.345, 1.5e-3, "pKw of IAPWS to three decimals");
     check_close(shift(25.0, 1.0).temperature_half_ph, 0.115, 5e-4, "pKw of IAPWS to three decimals");
+    check_ok(at_reference_temperature(25.0, &alone_ph, &failure), &failure);
+    check_close(alone_ph, -0.345, 1.5e-3, "pKw of IAPWS to three decimals");
+    check_refused(at_reference_temperature(14.99, &alone_ph, &failure), STATUS_RANGE, &failure);
     check_close(shift(40.0, 1.0).temperature_ph, 0.0, 0.0, "at the reference");
     check_close(shift(40.0, 1.0).temperature_half_ph, 0.0, 0.0, "at the reference");
     assert_true(shift(45.0, 1.0).temperature_ph > 0.0);

@@ -20,23 +20,23 @@ SELECT session.id FROM session
 WHERE procedure IS NOT NULL AND NOT EXISTS (SELECT 1 FROM session_close WHERE session_close.session = session.id)
 ORDER BY session.id DESC;
 -- name: session_of_batch
+-- Once for each test portion, in no order: who asks sorts them and drops repeats.
 SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at, finished_at, limit_ph, meter, paper,
        balance, thermometer, left_open, note
-FROM session LEFT JOIN procedure ON procedure.id = session.procedure
-             LEFT JOIN session_close ON session_close.session = session.id
-WHERE session.id IN (SELECT session FROM specimen WHERE batch = :batch)
-ORDER BY started_at, session.id;
+FROM specimen JOIN session ON session.id = specimen.session
+              LEFT JOIN procedure ON procedure.id = session.procedure
+              LEFT JOIN session_close ON session_close.session = session.id
+WHERE specimen.batch = :batch;
 -- name: session_of_paper
--- Here and below: what a paper was lately read on, which is the test portions of its latest sixty readings. Enough to
--- learn how it reads (the bias is then known eight times better than one strip tells), and few enough that a verdict
--- never waits for it.
+-- Likewise. Here and below: what a paper was lately read on, which is the test portions of its latest sixty readings.
+-- Enough to learn how it reads (the bias is then known eight times better than one strip tells), and few enough that a
+-- verdict never waits for it.
 SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at, finished_at, limit_ph, meter, paper,
        balance, thermometer, left_open, note
-FROM session LEFT JOIN procedure ON procedure.id = session.procedure
-             LEFT JOIN session_close ON session_close.session = session.id
-WHERE session.id IN (SELECT session FROM specimen WHERE id IN (
-    SELECT specimen FROM reading WHERE method = 'paper' AND gear = :paper ORDER BY id DESC LIMIT 60))
-ORDER BY started_at, session.id;
+FROM specimen JOIN session ON session.id = specimen.session
+              LEFT JOIN procedure ON procedure.id = session.procedure
+              LEFT JOIN session_close ON session_close.session = session.id
+WHERE specimen.id IN (SELECT specimen FROM reading WHERE method = 'paper' AND gear = :paper ORDER BY id DESC LIMIT 60);
 -- name: specimen_add
 INSERT INTO specimen (session, batch, bar, stated_concentration_pct)
 VALUES (:session, :batch, :bar, :stated_concentration_pct) RETURNING id;
