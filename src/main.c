@@ -14,6 +14,7 @@
 #include "clock.h"
 #include "command.h"
 #include "file.h"
+#include "interrupt.h"
 #include "memory.h"
 #include "text.h"
 
@@ -95,5 +96,6 @@ main(int argc, char **argv)
     free(notebook);
     free(procedures);
     free(samples);
+    interrupt_pass_on();
     return status == STATUS_OK ? context.exit_code : status_exit_code(status);
 }

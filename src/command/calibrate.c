@@ -18,6 +18,7 @@
 #include "calibration_store.h"
 #include "commands.h"
 #include "gear_store.h"
+#include "interrupt.h"
 #include "listing.h"
 #include "memory.h"
 #include "meter_check.h"
@@ -515,7 +516,7 @@ run_with_options(struct context *context, const struct options *options, const s
 }
 
 static enum status
-run(struct context *context, const struct options *options, struct failure *failure)
+run_asking(struct context *context, const struct gear *meter, struct failure *failure)
 {
     struct prompt prompt = {.in = context->in,
                             .out = context->out,
@@ -523,8 +524,19 @@ run(struct context *context, const struct options *options, struct failure *fail
                             .width = context->width,
                             .now = context->clock,
                             .now_data = context->clock_data};
-    struct gear meter = {0};
     enum calibrate_end end;
+    enum status status;
+
+    interrupt_catch();
+    status = calibrate_ask(context, &prompt, meter, &end, failure);
+    interrupt_release();
+    return status;
+}
+
+static enum status
+run(struct context *context, const struct options *options, struct failure *failure)
+{
+    struct gear meter = {0};
     enum status status;
 
     if (options_has(options, "how-to")) {
@@ -540,7 +552,7 @@ run(struct context *context, const struct options *options, struct failure *fail
             : options_has(options, "check") || options_has(options, "own-routine")
                 ? failure_set(failure, STATUS_USAGE,
                               "which buffers? --buffer NAME@DEGC=SHOWN, or --buffer NAME with --own-routine")
-                : calibrate_ask(context, &prompt, &meter, &end, failure);
+                : run_asking(context, &meter, failure);
     gear_clear(&meter);
     return status;
 }

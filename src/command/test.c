@@ -16,6 +16,7 @@
 #include "commands.h"
 #include "file.h"
 #include "gear_store.h"
+#include "interrupt.h"
 #include "memory.h"
 #include "number.h"
 #include "runner.h"
@@ -296,8 +297,11 @@ walk(struct context *context, int64_t session_id, const char *after_next, const 
                             .after_next = after_next,
                             .after_resume = after_resume};
     bool finished = false;
-    enum status status = runner_walk(&runner, session_id, &finished, failure);
+    enum status status;
 
+    interrupt_catch();
+    status = runner_walk(&runner, session_id, &finished, failure);
+    interrupt_release();
     return status == STATUS_OK ? sitting_after(context, session_id, finished, failure) : status;
 }
 

@@ -8,6 +8,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "interrupt.h"
 #include "memory.h"
 #include "text.h"
 
@@ -105,14 +106,19 @@ show_question(struct prompt *prompt, const char *question)
     free(visible);
 }
 
-/* The next line without its end; NULL at the end of the input. Given. */
+/* The next line without its end; NULL at the end of the input or after Ctrl-C. Given. */
 static char *
 read_line(struct prompt *prompt)
 {
     char *line = NULL;
     size_t size = 0;
-    ssize_t length = getline(&line, &size, prompt->in);
+    ssize_t length;
 
+    interrupt_listen(true);
+    length = interrupt_came() ? -1 : getline(&line, &size, prompt->in);
+    interrupt_listen(false);
+    if (length > 0 && line[length - 1] != '\n' && interrupt_came())
+        length = -1; /* broken off in the middle: no answer */
     if (length < 0) {
         free(line);
         fputc('\n', prompt->out); /* nobody pressed Enter */
@@ -136,6 +142,8 @@ read_answer(struct prompt *prompt, const char *question)
     for (;;) {
         char *line, *answer;
 
+        if (interrupt_came())
+            return NULL;
         show_question(prompt, question);
         line = read_line(prompt);
         if (line == NULL)
@@ -277,7 +285,7 @@ prompt_wait(struct prompt *prompt, int duration_s, int *ret_elapsed_s)
 {
     struct pollfd input = {.fd = fileno(prompt->in), .events = POLLIN};
     int64_t begin = milliseconds(), end = begin + (int64_t)duration_s * 1000, now = begin;
-    bool typed = false;
+    bool typed = false; /* or to be left */
 
     *ret_elapsed_s = duration_s;
     if (!prompt->terminal)
@@ -287,7 +295,13 @@ prompt_wait(struct prompt *prompt, int duration_s, int *ret_elapsed_s)
 
         fprintf(prompt->out, "\r  %d:%02d left, Enter goes on ", (int)(left_s / 60), (int)(left_s % 60));
         fflush(prompt->out);
-        typed = poll(&input, 1, (int)tick) > 0;
+        interrupt_listen(true);
+        typed = !interrupt_came() && poll(&input, 1, (int)tick) > 0;
+        interrupt_listen(false);
+        if (interrupt_came()) {
+            fputc('\n', prompt->out);
+            typed = true;
+        }
     }
     if (!typed)
         fprintf(prompt->out, "\r  0:00 left                \n");

@@ -2,8 +2,8 @@
  *
  * Rules
  * (1) Everywhere: "note WORDS" keeps a note, "skip REASON" leaves the step out, "back" goes to the
- *     question before, "quit" stops (the end of the input too), "help" or "?" explains. Upper and lower case
- *     alike.
+ *     question before, "quit" stops (the end of the input and Ctrl-C too, interrupt.h), "help" or "?"
+ *     explains. Upper and lower case alike.
  * (2) What cannot be taken is answered with one line and asked again.
  * (3) A wait counts down on a terminal; through a pipe it is taken as done, because nothing waits there.
  * (4) What is shown is made harmless (text_visible()) and broken to fit the screen, at most 98 columns. */
@@ -55,7 +55,7 @@ enum reply prompt_ask_words(struct prompt *prompt, const char *question, const c
 /* Let time pass (rule 3).
  *
  * ret_elapsed_s  what passed of it; the same as duration_s through a pipe
- * True when something was typed meanwhile: the next answer is there to be read. */
+ * True when something was typed meanwhile, and the next answer is there to be read, or after Ctrl-C. */
 bool prompt_wait(struct prompt *prompt, int duration_s, int *ret_elapsed_s);
 
 /* Local time now. */

@@ -5,6 +5,7 @@
 #include <pty.h>
 #include <signal.h>
 #include <sys/wait.h>
+#include <termios.h>
 #include <unistd.h>
 
 #include "check.h"
@@ -38,18 +39,25 @@ run(const char *arguments)
     free(program);
 }
 
+/* The words are those of a command line; the first is the program. */
 static void
-start(struct terminal *terminal, const char *command, const char *name)
+start_words(struct terminal *terminal, const char *const *words)
 {
     *terminal = (struct terminal){0};
     terminal->program = forkpty(&terminal->screen, NULL, NULL, NULL);
     assert_true(terminal->program >= 0);
     if (terminal->program == 0) {
-        char *program = program_path();
-
-        execl(program, "curetrace", command, name, NULL);
+        execv(program_path(), (char *const *)(uintptr_t)words);
         _exit(99);
     }
+}
+
+static void
+start(struct terminal *terminal, const char *command, const char *name)
+{
+    const char *const words[] = {"curetrace", command, name, NULL};
+
+    start_words(terminal, words);
 }
 
 /* Wait until the screen shows the words, behind those waited for before. */
@@ -135,6 +143,107 @@ a_person_is_killed_at_a_question_and_comes_back(void **state)
 }
 
 static void
+check_interrupted(int how)
+{
+    assert_true(WIFSIGNALED(how)); /* which a shell shows as 130 */
+    assert_int_equal(WTERMSIG(how), SIGINT);
+}
+
+static void
+ctrl_c_keeps_every_answer_and_says_how_to_go_on(void **state)
+{
+    static const char *const words[] = {"curetrace", "test", "W-07", "--at", "2024-03-10T10:00", NULL};
+    struct termios before, after;
+    struct terminal terminal;
+
+    set_up_kitchen(*state);
+    start_words(&terminal, words);
+    see(&terminal, "Enter when done:");
+    assert_int_equal(tcgetattr(terminal.screen, &before), 0);
+    type(&terminal, "\n");
+    see(&terminal, "pH:");
+    type(&terminal, "6,8\n");
+    see(&terminal, "kept: pH 6.80");
+    see(&terminal, "its temperature, degC:");
+    type(&terminal, "2"); /* half an answer, without Enter, is none */
+    see(&terminal, "2");
+    type(&terminal, "\x03");
+    see(&terminal, "next: curetrace resume 1 --at 2024-03-10T10:00\r\n");
+    assert_int_equal(tcgetattr(terminal.screen, &after), 0);
+    assert_int_equal(before.c_lflag, after.c_lflag);
+    assert_int_equal(before.c_iflag, after.c_iflag);
+    assert_int_equal(before.c_oflag, after.c_oflag);
+    check_interrupted(end(&terminal));
+
+    start(&terminal, "resume", NULL);
+    see(&terminal, "kept last: pH 6.80");
+    see(&terminal, "its temperature, degC:");
+    type(&terminal, "\x03");
+    see(&terminal, "next: curetrace resume 1\r\n");
+    check_interrupted(end(&terminal));
+}
+
+static void
+ctrl_c_leaves_a_calibration_unfiled(void **state)
+{
+    struct terminal terminal;
+
+    set_up_kitchen(*state);
+    start(&terminal, "calibrate", "bench");
+    see(&terminal, "Which buffer?");
+    type(&terminal, "borax\n");
+    see(&terminal, "(bought, made)");
+    type(&terminal, "\x03");
+    see(&terminal, "so nothing is filed.");
+    check_interrupted(end(&terminal));
+}
+
+/* Through a pipe the signal comes from elsewhere, as from kill(1). */
+static void
+an_interrupt_of_a_walk_through_a_pipe_keeps_its_answers(void **state)
+{
+    struct folder *folder = *state;
+    char *program = program_path(), said[8192] = "";
+    char *notebook = text_format("%s/curetrace/notebook.sqlite", folder->path);
+    int typed[2], shown[2], how;
+    size_t length = 0;
+    pid_t child;
+
+    set_up_kitchen(folder);
+    assert_int_equal(pipe(typed), 0);
+    assert_int_equal(pipe(shown), 0);
+    child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        dup2(typed[0], STDIN_FILENO);
+        dup2(shown[1], STDOUT_FILENO);
+        close(typed[1]);
+        close(shown[0]);
+        execl(program, "curetrace", "test", "W-07", "--notebook", notebook, NULL);
+        _exit(99);
+    }
+    close(typed[0]);
+    close(shown[1]);
+    assert_int_equal(write(typed[1], "\n6.8\n", 5), 5);
+    while (strstr(said, "its temperature") == NULL) {
+        ssize_t got = read(shown[0], said + length, sizeof said - 1 - length);
+
+        assert_true(got > 0);
+        length += (size_t)got;
+    }
+    kill(child, SIGINT);
+    for (ssize_t got; (got = read(shown[0], said + length, sizeof said - 1 - length)) > 0;)
+        length += (size_t)got;
+    assert_int_equal(waitpid(child, &how, 0), child);
+    check_interrupted(how);
+    check_contains(said, "next: curetrace resume 1 --notebook ");
+    close(typed[1]);
+    close(shown[0]);
+    free(notebook);
+    free(program);
+}
+
+static void
 a_wait_counts_down_and_is_cut_short(void **state)
 {
     const struct folder *folder = *state;
@@ -154,6 +263,11 @@ a_wait_counts_down_and_is_cut_short(void **state)
     path = text_format("--procedure=%s/wait.ini", folder->path);
     start(&terminal, "test", path);
     see(&terminal, "Mind the kettle.");
+    see(&terminal, "20:00 left, Enter goes on");
+    type(&terminal, "\x03");
+    see(&terminal, "next: curetrace resume 1\r\n");
+    check_interrupted(end(&terminal));
+    start(&terminal, "resume", NULL);
     see(&terminal, "20:00 left, Enter goes on");
     type(&terminal, "note kettle sings\n");
     see(&terminal, "noted");
@@ -175,6 +289,11 @@ main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test_setup_teardown(a_person_is_killed_at_a_question_and_comes_back, folder_make,
+                                        folder_remove),
+        cmocka_unit_test_setup_teardown(ctrl_c_keeps_every_answer_and_says_how_to_go_on, folder_make,
+                                        folder_remove),
+        cmocka_unit_test_setup_teardown(ctrl_c_leaves_a_calibration_unfiled, folder_make, folder_remove),
+        cmocka_unit_test_setup_teardown(an_interrupt_of_a_walk_through_a_pipe_keeps_its_answers, folder_make,
                                         folder_remove),
         cmocka_unit_test_setup_teardown(a_wait_counts_down_and_is_cut_short, folder_make, folder_remove),
     };

@@ -1,0 +1,28 @@
+/* interrupt.h - Ctrl-C while a person is asked: a way to leave, after which nothing is half-written.
+ *
+ * Rules
+ * (1) From interrupt_catch() to interrupt_release() SIGINT is kept waiting, except while the program itself
+ *     waits for a person, between interrupt_listen(true) and interrupt_listen(false). There it breaks off what
+ *     reads or polls, with EINTR, and is noted.
+ * (2) A second one while the program waits ends it at once, as if nothing were caught.
+ * (3) A SIGINT that the caller ignores stays ignored.
+ *
+ * Signals belong to the whole process, and so does the note kept here; main.c and the questions share it. */
+#ifndef INTERRUPT_H
+#define INTERRUPT_H
+
+#include <stdbool.h>
+
+void interrupt_catch(void); /* and forget one noted before */
+void interrupt_release(void);
+
+/* Let it in, or keep it waiting again; without interrupt_catch() nothing happens. */
+void interrupt_listen(bool listen);
+
+/* True when one was noted. */
+bool interrupt_came(void);
+
+/* End the process as an uncaught SIGINT does (130 in a shell) if one was noted; else return. */
+void interrupt_pass_on(void);
+
+#endif
