@@ -265,10 +265,9 @@ open_notebook(struct context *context, const struct command *command, const stru
         return failure_set(
             failure, STATUS_MISSING,
             "where is the notebook? neither HOME nor CURETRACE_NOTEBOOK is set (--notebook FILE)");
-    if (command->needs == COMMAND_READS_STORE) {
-        status = store_open(context->notebook, STORE_READ, &context->store, NULL, failure);
-        return status;
-    }
+    if (command->needs == COMMAND_READS_STORE ||
+        (command->only_reads != NULL && command->only_reads(options)))
+        return store_open(context->notebook, STORE_READ, &context->store, NULL, failure);
     if (command->needs == COMMAND_CHANGES_STORE)
         return store_open(context->notebook, STORE_WRITE, &context->store, NULL, failure);
     status = store_open(context->notebook, STORE_CREATE, &context->store, &created, failure);

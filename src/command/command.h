@@ -75,6 +75,9 @@ struct command {
     const struct option_spec *options; /* ends with a NULL name */
     enum command_needs needs;
     const char *needs_nothing_with; /* an option with which no notebook is opened; NULL: none */
+    /* True when this command line changes nothing, so that it may show a notebook that cannot be written;
+     * NULL: `needs` holds always. */
+    bool (*only_reads)(const struct options *options);
     enum status (*run)(struct context *context, const struct options *options, struct failure *failure);
 };
 

@@ -1,11 +1,13 @@
 /* expect.c - "expect": what a solution should read, and why. */
 #include <stdlib.h>
 
+#include "buffer.h"
 #include "commands.h"
 #include "csv_out.h"
 #include "listing.h"
 #include "memory.h"
 #include "mixture.h"
+#include "substance.h"
 #include "text.h"
 
 static const struct option_spec expect_options[] = {
@@ -13,6 +15,7 @@ static const struct option_spec expect_options[] = {
      .kind = OPTION_TEMPERATURE,
      .value = "DEGC",
      .help = "of the solution; 25 when not said"},
+    {.name = "known", .kind = OPTION_FLAG, .help = "list the buffers and the substances by name"},
     {.name = "csv",
      .kind = OPTION_FLAG,
      .help = "a table under solution,temperature_c,ph,u_ph,ionic_strength,source,flags"},
@@ -55,6 +58,31 @@ print_text(const struct context *context, const char *solution, double temperatu
     }
 }
 
+static void
+print_known(const struct context *context)
+{
+    fputs("Buffers\n", context->out);
+    for (size_t i = 0; i < buffer_count(); i++) {
+        const struct buffer *buffer = buffer_at(i);
+
+        fprintf(context->out, "  %-18s ", buffer->name);
+        listing_paragraph(context->out, context->width - 21, 21, buffer->title);
+    }
+    fputs("Water\n  water, boiled water, water in air, water in air 600 ppm\n"
+          "Substances, with an amount in % or mol/kg, joined by +\n",
+          context->out);
+    for (size_t i = 0; i < substance_count(); i++) {
+        const struct substance *substance = substance_at(i);
+        struct text names = {0};
+
+        for (size_t j = 0; j < SUBSTANCE_NAMES_MAX && substance->names[j] != NULL; j++)
+            text_addf(&names, "%s%s", j == 0 ? "" : ", ", substance->names[j]);
+        fputs("  ", context->out);
+        listing_paragraph(context->out, context->width - 2, 4, text_of(&names));
+        text_clear(&names);
+    }
+}
+
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -63,10 +91,19 @@ run(struct context *context, const struct options *options, struct failure *fail
     double temperature_c = options_number_or(options, "temperature-c", 25.0);
     bool as_csv = options_has(options, "csv");
     struct csv_out csv;
-
-    /* All are computed before the first is printed: a refused one leaves no half table. */
-    struct expectation *expectations = memory_new(options_name_count(options), sizeof *expectations);
+    struct expectation *expectations;
     enum status status = STATUS_OK;
+
+    if (options_has(options, "known")) {
+        print_known(context);
+        return STATUS_OK;
+    }
+    if (options_name_count(options) == 0)
+        return failure_set(
+            failure, STATUS_USAGE,
+            "which solution? name one or more, as in 'citric acid 3 %%'; --known lists the names");
+    /* All are computed before the first is printed: a refused one leaves no half table. */
+    expectations = memory_new(options_name_count(options), sizeof *expectations);
 
     for (size_t i = 0; status == STATUS_OK && i < options_name_count(options); i++)
         status = expectation_of(options_name(options, i), temperature_c, &expectations[i], failure);
@@ -87,7 +124,7 @@ run(struct context *context, const struct options *options, struct failure *fail
 const struct command expect_command = {
     .name = "expect",
     .names = "SOLUTION [SOLUTION ...]",
-    .fewest = 1,
+    .fewest = 0,
     .most = -1,
     .summary = "tell what a solution should read: water, a buffer, lye, an acid, or a mixture",
     .example = "curetrace expect \"citric acid 3 %\" \"water in air\" --temperature-c 25",

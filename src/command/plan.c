@@ -360,6 +360,12 @@ run(struct context *context, const struct options *options, struct failure *fail
     return status;
 }
 
+static bool
+only_reads(const struct options *options)
+{
+    return !options_has(options, "enter") && !options_has(options, "drop");
+}
+
 const struct command plan_command = {
     .name = "plan",
     .names = "CODE [CODE]",
@@ -368,6 +374,7 @@ const struct command plan_command = {
     .summary = "how many readings show a difference, which ages are worth testing, and dates to keep",
     .example = "curetrace plan W-06 W-07 --difference 0.1 --enter",
     .options = plan_options,
-    .needs = COMMAND_WRITES_STORE,
+    .needs = COMMAND_CHANGES_STORE,
+    .only_reads = only_reads,
     .run = run,
 };

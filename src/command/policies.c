@@ -84,6 +84,12 @@ run(struct context *context, const struct options *options, struct failure *fail
     return STATUS_OK;
 }
 
+static bool
+only_reads(const struct options *options)
+{
+    return options_name_count(options) == 0;
+}
+
 const struct command policy_command = {
     .name = "policy",
     .names = "[NAME VALUE]",
@@ -93,5 +99,6 @@ const struct command policy_command = {
     .example = "curetrace policy cure-days 28 --why \"four weeks for every bar\"",
     .options = policy_options,
     .needs = COMMAND_WRITES_STORE,
+    .only_reads = only_reads,
     .run = run,
 };

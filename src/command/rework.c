@@ -337,6 +337,12 @@ run(struct context *context, const struct options *options, struct failure *fail
     return status;
 }
 
+static bool
+only_reads(const struct options *options)
+{
+    return !options_has(options, "as");
+}
+
 const struct command rework_command = {
     .name = "rework",
     .names = "CODE",
@@ -346,5 +352,6 @@ const struct command rework_command = {
     .example = "curetrace rework W-07 --with \"olive oil\" --superfat 5 --mass-g 940",
     .options = rework_options,
     .needs = COMMAND_CHANGES_STORE,
+    .only_reads = only_reads,
     .run = run,
 };

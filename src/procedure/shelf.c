@@ -40,12 +40,9 @@ static enum status
 not_there(const struct shelf *shelf, const char *name, struct failure *failure)
 {
     struct words names = {0};
-    struct text list = {0};
     const char *nearest;
 
     shelf_names(shelf, &names);
-    for (size_t i = 0; i < names.count; i++)
-        text_addf(&list, "%s%s", i == 0 ? "" : ", ", names.items[i]);
     nearest = text_nearest(name, (const char *const *)names.items, names.count);
     if (names.count == 0)
         failure_set(failure, STATUS_MISSING,
@@ -53,12 +50,11 @@ not_there(const struct shelf *shelf, const char *name, struct failure *failure)
                     "looked for",
                     name);
     else if (nearest != NULL)
-        failure_set(failure, STATUS_MISSING, "there is no procedure '%.60s', did you mean '%.60s'?", name,
+        failure_set(failure, STATUS_MISSING, "there is no procedure '%.60s'; did you mean '%.60s'?", name,
                     nearest);
     else
-        failure_set(failure, STATUS_MISSING, "there is no procedure '%.60s', there are %.600s", name,
-                    text_of(&list));
-    text_clear(&list);
+        failure_set(failure, STATUS_MISSING,
+                    "there is no procedure '%.60s' (curetrace test --procedures lists all)", name);
     words_clear(&names);
     return STATUS_MISSING;
 }

@@ -156,19 +156,21 @@ not_found(const char *name, struct failure *failure)
     const char *names[LENGTH(buffers) + LENGTH(common)];
     const char *nearest;
     char *shown = text_visible(name);
-    struct text known = {0};
 
-    for (size_t i = 0; i < LENGTH(buffers); i++) {
+    for (size_t i = 0; i < LENGTH(buffers); i++)
         names[i] = buffers[i].name;
-        text_addf(&known, "%s%s", i == 0 ? "" : ", ", names[i]);
-    }
     for (size_t i = 0; i < LENGTH(common); i++)
         names[LENGTH(buffers) + i] = common[i];
     nearest = text_nearest(name, names, LENGTH(names));
-    failure_set(failure, STATUS_MISSING, "there is no buffer '%.40s'%s%s%s; known are %s", shown,
-                nearest == NULL ? "" : ", did you mean '", nearest == NULL ? "" : nearest,
-                nearest == NULL ? "" : "'", text_of(&known));
-    text_clear(&known);
+    if (nearest != NULL)
+        failure_set(failure, STATUS_MISSING,
+                    "there is no buffer '%.40s'; did you mean '%s'? (curetrace calibrate --how-to lists all)",
+                    shown, nearest);
+    else
+        failure_set(failure, STATUS_MISSING,
+                    "there is no buffer '%.40s'; there is borax, lime water, pH 7.00 and more (curetrace "
+                    "calibrate --how-to lists all)",
+                    shown);
     free(shown);
     return failure->status;
 }

@@ -27,7 +27,7 @@ const struct buffer *buffer_at(size_t index);
 
 /* The buffer of that name (rule 2). Lent for ever.
  *
- * STATUS_MISSING when there is none; the text names the nearest one and all that are known. */
+ * STATUS_MISSING when there is none; the text names the nearest one, and the command that lists all. */
 enum status buffer_find(const char *name, const struct buffer **ret_buffer, struct failure *failure);
 
 /* What people call it, for screens: "lime water", "pH 7.00"; a name that is not known is given back. Lent for

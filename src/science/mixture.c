@@ -17,9 +17,8 @@ static const double percent_max = 60.0, molality_max = 20.0, air_ppm = 420.0;
 static const double water_g_per_mol = 18.015;
 
 static const char allowed[] =
-    "allowed are a buffer ('borax buffer', 'lime water', 'pH 7.00'), 'boiled water', 'water in air 600 ppm', "
-    "or "
-    "substances with amounts in % or mol/kg joined by + ('citric acid 3 %', 'naoh 1 % + citric acid 1 %')";
+    "write it as in 'lime water', 'water in air 600 ppm', 'citric acid 3 %' or 'naoh 1 % + citric acid 1 %' "
+    "(curetrace expect --known lists the names)";
 
 struct part {
     const struct substance *substance;

@@ -61,18 +61,21 @@ not_found(const char *name, struct failure *failure)
     size_t count = 0;
     const char *nearest;
     char *shown = text_visible(name);
-    struct text known = {0};
 
-    for (size_t i = 0; i < LENGTH(substances); i++) {
-        text_addf(&known, "%s%s", i == 0 ? "" : ", ", substances[i].names[0]);
+    for (size_t i = 0; i < LENGTH(substances); i++)
         for (size_t j = 0; j < SUBSTANCE_NAMES_MAX && substances[i].names[j] != NULL; j++)
             names[count++] = substances[i].names[j];
-    }
     nearest = text_nearest(name, names, count);
-    failure_set(failure, STATUS_MISSING, "there is no substance '%.40s'%s%s%s; known are %s", shown,
-                nearest == NULL ? "" : ", did you mean '", nearest == NULL ? "" : nearest,
-                nearest == NULL ? "" : "'", text_of(&known));
-    text_clear(&known);
+    if (nearest != NULL)
+        failure_set(failure, STATUS_MISSING,
+                    "there is no substance '%.40s'; did you mean '%s'? (curetrace expect --known lists all)",
+                    shown, nearest);
+    else
+        failure_set(
+            failure, STATUS_MISSING,
+            "there is no substance '%.40s'; there is citric acid, naoh, baking soda and more (curetrace "
+            "expect --known lists all)",
+            shown);
     free(shown);
     return failure->status;
 }
@@ -93,6 +96,18 @@ substance_find(const char *name, const struct substance **ret_substance, struct 
         }
     }
     return not_found(name, failure);
+}
+
+size_t
+substance_count(void)
+{
+    return LENGTH(substances);
+}
+
+const struct substance *
+substance_at(size_t index)
+{
+    return &substances[index];
 }
 
 bool

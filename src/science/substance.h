@@ -3,6 +3,7 @@
 #define SUBSTANCE_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 #include "acid.h"
 #include "status.h"
@@ -20,8 +21,12 @@ struct substance {
 
 /* The substance of that name; case, blanks, hyphens and commas do not matter. Lent for ever.
  *
- * STATUS_MISSING when there is none; the text names the nearest and all that are known. */
+ * STATUS_MISSING when there is none; the text names the nearest one, and the command that lists all. */
 enum status substance_find(const char *name, const struct substance **ret_substance, struct failure *failure);
+
+/* All substances, sorted by title; `index` from 0 to substance_count() - 1. Lent for ever. */
+size_t substance_count(void);
+const struct substance *substance_at(size_t index);
 
 /* True for sodium or potassium hydroxide. */
 bool substance_is_lye(const struct substance *substance);

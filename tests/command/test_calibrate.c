@@ -182,7 +182,10 @@ expect_tells_what_a_solution_reads(void **state)
     check_contains(kitchen->out, "beyond-glass-range");
     check_contains(kitchen->out, "common practice, no source");
     kitchen_refuses(kitchen, "expect water 'soda pop 3 %'", "soda pop");
-    kitchen_refuses(kitchen, "expect", "expected curetrace expect SOLUTION");
+    kitchen_refuses(kitchen, "expect", "which solution?");
+    kitchen_do(kitchen, "expect --known"); /* where a refusal sends to */
+    check_contains(kitchen->out, "  borax ");
+    check_contains(kitchen->out, "  sodium hydroxide, naoh, lye, caustic soda\n");
 }
 
 #define CALIBRATE_TEST(name) cmocka_unit_test_setup_teardown(name, furnish, kitchen_close)

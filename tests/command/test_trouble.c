@@ -2,6 +2,7 @@
 #include <fcntl.h>
 #include <signal.h>
 #include <stdlib.h>
+#include <sys/stat.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -234,6 +235,51 @@ a_table_that_does_not_fit_on_the_disk_is_said(void **state)
     free(said);
 }
 
+/* Run a line as someone who may not write the notebook: root may write everything, so as another user then. */
+static void
+do_without_writing(struct kitchen *kitchen, const char *line)
+{
+    pid_t child = fork();
+    int how;
+
+    assert_true(child >= 0);
+    if (child == 0) {
+        if (geteuid() == 0 && (setgid(65534) != 0 || setuid(65534) != 0)) /* nobody */
+            _exit(2);
+        _exit(kitchen_run(kitchen, line) == STATUS_OK ? 0 : 1);
+    }
+    assert_int_equal(waitpid(child, &how, 0), child);
+    if (!WIFEXITED(how) || WEXITSTATUS(how) != 0)
+        print_error("%s\n", line);
+    assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 0);
+}
+
+static void
+a_notebook_that_may_not_be_written_is_shown(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *csv = text_format("export %s/csv", kitchen->folder->path);
+
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02 --fat 'olive oil=1000' --lye naoh=128");
+    kitchen_do(kitchen, "batch add W-02 --made 2026-03-02");
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --atc");
+    kitchen_do(kitchen, "read W-01 --ph 11.6 --temperature-c 40 --percent 1 --at 2026-03-05T10:00");
+    kitchen_do(kitchen, "read W-02 --ph 9.9 --temperature-c 40 --percent 1 --at 2026-03-05T10:20");
+    assert_int_equal(chmod(kitchen->notebook, 0444), 0);
+    assert_int_equal(chmod(kitchen->folder->path, 0555), 0);
+    do_without_writing(kitchen, "policy");
+    do_without_writing(kitchen, "policy --csv");
+    do_without_writing(kitchen, "plan W-01 W-02");
+    do_without_writing(kitchen, "rework W-01 --mass-g 1000");
+    do_without_writing(kitchen, "batch list");
+    do_without_writing(kitchen, "verify");
+    assert_int_equal(chmod(kitchen->folder->path, 0777), 0); /* the CSV goes beside it */
+    do_without_writing(kitchen, csv);
+    assert_int_equal(chmod(kitchen->folder->path, 0700), 0);
+    kitchen_refuses(kitchen, "policy --notebook /tmp/there-is-no-such-notebook", "there is no notebook");
+    free(csv);
+}
+
 static void
 what_is_typed_in_any_script_is_kept_as_typed(void **state)
 {
@@ -259,6 +305,7 @@ main(void)
         TROUBLE_TEST(output_that_cannot_be_written_ends_with_1),
         TROUBLE_TEST(a_reader_that_goes_away_ends_the_program_quietly),
         TROUBLE_TEST(a_table_that_does_not_fit_on_the_disk_is_said),
+        TROUBLE_TEST(a_notebook_that_may_not_be_written_is_shown),
         TROUBLE_TEST(what_is_typed_in_any_script_is_kept_as_typed),
     };
 

@@ -63,7 +63,7 @@ every_listed_buffer_has_a_table_and_is_found_by_its_name(void **state)
 }
 
 static void
-an_unknown_buffer_is_refused_with_what_is_known(void **state)
+an_unknown_buffer_is_refused_with_a_near_one_and_where_all_are(void **state)
 {
     static const char *const unknown[] = {"", "ph", "buffer", "pH 7.2", "vinegar"};
     struct failure failure = {0};
@@ -72,11 +72,14 @@ an_unknown_buffer_is_refused_with_what_is_known(void **state)
     (void)state;
     for (size_t i = 0; i < LENGTH(unknown); i++) {
         check_refused(buffer_find(unknown[i], &untouched, &failure), STATUS_MISSING, &failure);
-        check_contains(failure.text, "known are borax, calcium-hydroxide");
+        check_contains(
+            failure.text,
+            "there is borax, lime water, pH 7.00 and more (curetrace calibrate --how-to lists all)");
         assert_null(untouched);
     }
     check_refused(buffer_find("boraks", &untouched, &failure), STATUS_MISSING, &failure);
-    check_contains(failure.text, "there is no buffer 'boraks', did you mean 'borax'");
+    check_contains(failure.text,
+                   "there is no buffer 'boraks'; did you mean 'borax'? (curetrace calibrate --how-to");
 }
 
 /* Printed to three decimals: a row of the table is given back as it stands. */
@@ -176,7 +179,7 @@ main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_buffer_is_found_by_the_names_people_use),
         cmocka_unit_test(every_listed_buffer_has_a_table_and_is_found_by_its_name),
-        cmocka_unit_test(an_unknown_buffer_is_refused_with_what_is_known),
+        cmocka_unit_test(an_unknown_buffer_is_refused_with_a_near_one_and_where_all_are),
         cmocka_unit_test(a_temperature_of_the_table_gives_its_row),
         cmocka_unit_test(pharmacopoeia_and_manual_tables_agree),
         cmocka_unit_test(between_two_rows_the_ph_is_interpolated),

@@ -147,11 +147,11 @@ static const struct {
     enum status status;
     const char *reason;
 } bad[] = {
-    {"", STATUS_FORMAT, "missing; allowed are a buffer"},
+    {"", STATUS_FORMAT, "missing; write it as in 'lime water'"},
     {"   ", STATUS_FORMAT, "missing"},
     {"citric acid", STATUS_FORMAT, "'citric acid' has no amount: write 'citric acid 1 %'"},
     {"lime watr", STATUS_MISSING, "did you mean 'lime water'"},
-    {"soap", STATUS_MISSING, "'soap' is not known; allowed are"},
+    {"soap", STATUS_MISSING, "'soap' is not known; write it as in"},
     {"citrik acid 3 %", STATUS_MISSING, "did you mean 'citric acid'"},
     {"citric acid 3 % +", STATUS_FORMAT, "has no amount"},
     {"+", STATUS_FORMAT, "has no amount"},
@@ -164,7 +164,7 @@ static const struct {
     {"naoh 61 %", STATUS_RANGE, "allowed is 0.0001 to 60"},
     {"naoh 40 % + citric acid 30 %", STATUS_RANGE, "add up to 70 %"},
     {"naoh 21 mol/kg", STATUS_RANGE, "amount in mol/kg is 21"},
-    {"naoh 0.1 mol/l", STATUS_MISSING, "allowed are a buffer"},
+    {"naoh 0.1 mol/l", STATUS_MISSING, "write it as in"},
     {"3 %", STATUS_MISSING, "there is no substance ''"},
     {"water in air 600", STATUS_FORMAT, "expected ppm"},
     {"water in air ppm", STATUS_FORMAT, "a number is missing"},
