@@ -5,9 +5,9 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "at_reference.h"
 #include "memory.h"
 #include "soap.h"
+#include "verdict_parts.h"
 
 static const char *const words[] = {"within", "not-judged", "doubtful", "lye-heavy"};
 
@@ -17,21 +17,20 @@ verdict_word(enum verdict_word verdict)
     return words[verdict];
 }
 
-static bool
-belongs(const struct reading *reading, int64_t specimen_id, enum reading_method method)
+bool
+verdict_takes(const struct reading *reading, int64_t specimen_id, enum reading_method method)
 {
     return reading->specimen_id == specimen_id && reading->method == method && reading_stands(reading);
 }
 
-/* How many meter readings of the specimen stand. */
-static size_t
-count_readings(const struct dossier *dossier, int64_t specimen_id)
+void
+verdict_remember(struct verdict *verdict, const struct reading *reading)
 {
-    size_t count = 0;
+    const struct reading *known = verdict->reading;
 
-    for (size_t i = 0; i < dossier->reading_count; i++)
-        count += belongs(&dossier->readings[i], specimen_id, READING_METER) ? 1 : 0;
-    return count;
+    if (known == NULL || reading->taken_at > known->taken_at ||
+        (reading->taken_at == known->taken_at && reading->id > known->id))
+        verdict->reading = reading;
 }
 
 static bool
@@ -41,333 +40,6 @@ has_readings(const struct dossier *dossier, int64_t specimen_id)
         if (reading_stands(&dossier->readings[i]) && dossier->readings[i].specimen_id == specimen_id)
             return true;
     return false;
-}
-
-/* Keep the latest reading as the one whose gear and calibration are named. */
-static void
-remember_latest(struct verdict *verdict, const struct reading *reading)
-{
-    const struct reading *known = verdict->reading;
-
-    if (known == NULL || reading->taken_at > known->taken_at ||
-        (reading->taken_at == known->taken_at && reading->id > known->id))
-        verdict->reading = reading;
-}
-
-/* The mean of one number over the values, order-proof. */
-static double
-mean_over(const struct reading_value *values, size_t count, double (*pick)(const struct reading_value *))
-{
-    double *scratch = memory_new(count + 1, sizeof *scratch), mean;
-
-    for (size_t i = 0; i < count; i++)
-        scratch[i] = pick(&values[i]);
-    mean = budget_mean(scratch, count);
-    free(scratch);
-    return mean;
-}
-
-static double
-shown_ph(const struct reading_value *value)
-{
-    return value->reading->ph;
-}
-
-static double
-reference_ph(const struct reading_value *value)
-{
-    return value->ph_at_reference;
-}
-
-static double
-temperature_c(const struct reading_value *value)
-{
-    return value->reading->temperature_c;
-}
-
-/* All standing meter readings of the specimen, usable ones first. */
-static enum status
-value_readings(const struct dossier *dossier, int64_t specimen_id, struct reading_value *values,
-               size_t *ret_count, size_t *ret_usable, struct failure *failure)
-{
-    size_t count = 0, usable = 0;
-
-    for (size_t i = 0; i < dossier->reading_count; i++) {
-        struct reading_value value = {0};
-        enum status status;
-
-        if (!belongs(&dossier->readings[i], specimen_id, READING_METER))
-            continue;
-        status = reading_value_of(dossier, &dossier->readings[i], &value, failure);
-        if (status != STATUS_OK)
-            return status;
-        values[count] = value;
-        if (value.usable) {
-            values[count] = values[usable];
-            values[usable++] = value;
-        }
-        count++;
-    }
-    *ret_count = count;
-    *ret_usable = usable;
-    return STATUS_OK;
-}
-
-/* How far the values used lie from each other, at the reference where that can be said. */
-static double
-spread_over(const struct reading_value *values, size_t count)
-{
-    bool at_reference = !isnan(mean_over(values, count, reference_ph));
-    double mean = mean_over(values, count, at_reference ? reference_ph : shown_ph), squares = 0.0;
-
-    for (size_t i = 0; i < count; i++)
-        squares += pow((at_reference ? reference_ph : shown_ph)(&values[i]) - mean, 2.0);
-    return count > 1 ? sqrt(squares / (double)(count - 1)) : (double)NAN;
-}
-
-/* Mean, budget and interval of the values used. Without a value at the reference there is no interval. */
-static enum status
-measure(struct verdict *verdict, const struct reading_value *values, size_t count, struct failure *failure)
-{
-    enum status status;
-
-    verdict->n = count;
-    verdict->ph = mean_over(values, count, shown_ph);
-    verdict->ph_at_reference = mean_over(values, count, reference_ph);
-    verdict->spread_ph = spread_over(values, count);
-    verdict->temperature_c = mean_over(values, count, temperature_c);
-    for (size_t i = 0; i < count; i++) {
-        remember_latest(verdict, values[i].reading);
-        verdict->drift_half_ph = fmax(verdict->drift_half_ph, values[i].drift_half_ph);
-        verdict->drift_assumed |= values[i].drift_assumed;
-    }
-    for (size_t i = 0; i < count; i++)
-        if (values[i].reading == verdict->reading)
-            verdict->calibration = values[i].calibration;
-    if (count == 1)
-        flag_set(&verdict->flags, FLAG_SINGLE_READING);
-    if (verdict->scatter.assumed)
-        flag_set(&verdict->flags, FLAG_SCATTER_ASSUMED);
-    if (isnan(verdict->ph_at_reference))
-        return STATUS_OK;
-    if (verdict->ph_at_reference < VERDICT_USUAL_LOW_PH)
-        flag_set(&verdict->flags, FLAG_BELOW_USUAL);
-    status = budget_of(values, count, &verdict->scatter, &verdict->budget, failure);
-    if (status != STATUS_OK)
-        return status;
-    verdict->u_ph = verdict->budget.total.standard_uncertainty;
-    verdict->dof = verdict->budget.total.effective_dof;
-    verdict->k = verdict->budget.total.coverage_factor;
-    verdict->ph_low = verdict->ph_at_reference - verdict->budget.total.expanded_uncertainty;
-    verdict->ph_high = verdict->ph_at_reference + verdict->budget.total.expanded_uncertainty;
-    return STATUS_OK;
-}
-
-/* Rules 1 and 4, for usable readings. */
-static enum status
-decide(struct verdict *verdict, bool beyond, struct failure *failure)
-{
-    enum status status = uncertainty_probability_above(verdict->ph_at_reference, verdict->u_ph, verdict->dof,
-                                                       verdict->limit_ph, &verdict->p_over_limit, failure);
-
-    if (status != STATUS_OK)
-        return status;
-    if (verdict->p_over_limit >= VERDICT_LYE_HEAVY_AT_LEAST)
-        verdict->verdict = VERDICT_LYE_HEAVY;
-    else if (verdict->p_over_limit > VERDICT_WITHIN_AT_MOST)
-        verdict->verdict = VERDICT_DOUBTFUL;
-    else
-        verdict->verdict = beyond ? VERDICT_NOT_JUDGED : VERDICT_WITHIN;
-    return STATUS_OK;
-}
-
-/* Sort by meter; the order within one meter does not matter (budget.h, rule 2). */
-static int
-compare_meters(const void *a, const void *b)
-{
-    const struct reading_value *x = a, *y = b;
-
-    return (x->meter->id > y->meter->id) - (x->meter->id < y->meter->id);
-}
-
-static bool
-worse(const struct verdict *a, const struct verdict *b)
-{
-    return a->verdict != b->verdict ? a->verdict > b->verdict : a->p_over_limit > b->p_over_limit;
-}
-
-/* Rule 9: the usable readings, each meter's by themselves. */
-static enum status
-judge_each_meter(struct verdict *verdict, struct reading_value *values, size_t count, struct failure *failure)
-{
-    struct verdict worst = *verdict;
-    size_t end;
-
-    qsort(values, count, sizeof *values, compare_meters);
-    for (size_t first = 0; first < count; first = end) {
-        struct verdict one = *verdict;
-        bool beyond = false;
-        enum status status;
-
-        for (end = first; end < count && values[end].meter == values[first].meter; end++)
-            beyond = beyond || values[end].beyond;
-        if (end - first < count)
-            flag_set(&one.flags, FLAG_SEVERAL_METERS);
-        status = measure(&one, &values[first], end - first, failure);
-        if (status == STATUS_OK)
-            status = decide(&one, beyond, failure);
-        if (status != STATUS_OK)
-            return status;
-        if (first == 0 || worse(&one, &worst))
-            worst = one;
-    }
-    *verdict = worst;
-    return STATUS_OK;
-}
-
-/* Rule 3. */
-static void
-never_soften(struct verdict *verdict, const struct reading_value *values, size_t count)
-{
-    for (size_t i = 0; i < count; i++) {
-        if ((values[i].usable && !values[i].beyond) || !(values[i].highest_ph > verdict->limit_ph) ||
-            verdict->verdict == VERDICT_LYE_HEAVY)
-            continue;
-        verdict->verdict = VERDICT_LYE_HEAVY;
-        verdict->raised_by_bad_evidence = true;
-        verdict->p_over_limit = NAN;
-    }
-}
-
-static enum status
-judge_meter(struct verdict *verdict, struct reading_value *values, size_t count, size_t usable,
-            struct failure *failure)
-{
-    enum status status;
-
-    verdict->method = READING_METER;
-    verdict->verdict = VERDICT_NOT_JUDGED;
-    for (size_t i = 0; i < count; i++)
-        verdict->flags |= values[i].flags;
-    if (usable > 0 && usable < count) {
-        verdict->left_out = count - usable;
-        flag_set(&verdict->flags, FLAG_LEFT_OUT);
-    }
-    status = usable > 0 ? judge_each_meter(verdict, values, usable, failure)
-                        : measure(verdict, values, count, failure);
-    if (status == STATUS_OK)
-        never_soften(verdict, values, count);
-    return status;
-}
-
-static const struct paper_bias *
-bias_of(const struct verdict_aid *aid, int64_t paper_id)
-{
-    for (size_t i = 0; aid != NULL && i < aid->bias_count; i++)
-        if (aid->biases[i].paper_id == paper_id && aid->biases[i].known)
-            return &aid->biases[i];
-    return NULL;
-}
-
-/* One paper reading, bias applied, at the reference where that can be said; bringing it there never lowers
- * the high end (rule 3 holds for paper too). */
-static void
-paper_range(const struct verdict *verdict, const struct paper_bias *bias, const struct reading *reading,
-            double *ret_low, double *ret_high)
-{
-    struct at_reference shift = {0};
-    struct failure ignored = {0};
-    double by_ph;
-
-    paper_bias_apply(bias, reading->ph_low, reading->ph_high, ret_low, ret_high);
-    if (at_reference(reading->temperature_c, verdict->concentration_pct, &shift, &ignored) != STATUS_OK)
-        return;
-    by_ph = shift.temperature_ph + shift.concentration_ph;
-    *ret_low += by_ph;
-    *ret_high = fmax(*ret_high, *ret_high + by_ph);
-}
-
-/* The range of all paper readings of the specimen together. */
-static void
-range_of_paper(struct verdict *verdict, const struct verdict_aid *aid, size_t *ret_count)
-{
-    size_t count = 0;
-
-    for (size_t i = 0; i < verdict->dossier->reading_count; i++) {
-        const struct reading *reading = &verdict->dossier->readings[i];
-        const struct paper_bias *bias = bias_of(aid, reading->gear_id);
-        double low = NAN, high = NAN;
-
-        if (!belongs(reading, verdict->specimen->id, READING_PAPER))
-            continue;
-        paper_range(verdict, bias, reading, &low, &high);
-        verdict->paper_low = fmin(low, verdict->paper_low); /* fmin() and fmax() pass over NAN */
-        verdict->paper_high = fmax(high, verdict->paper_high);
-        if (bias == NULL)
-            flag_set(&verdict->flags, FLAG_BIAS_UNKNOWN);
-        else
-            verdict->bias = bias;
-        count++;
-    }
-    *ret_count = count;
-}
-
-/* Temperature, concentration and gear of a result by paper alone. */
-static void
-describe_paper(struct verdict *verdict)
-{
-    double *temperatures = memory_new(verdict->n + 1, sizeof *temperatures);
-    size_t count = 0;
-
-    for (size_t i = 0; i < verdict->dossier->reading_count; i++) {
-        const struct reading *reading = &verdict->dossier->readings[i];
-
-        if (!belongs(reading, verdict->specimen->id, READING_PAPER))
-            continue;
-        remember_latest(verdict, reading);
-        temperatures[count++] = reading->temperature_c;
-    }
-    verdict->temperature_c = budget_mean(temperatures, count);
-    free(temperatures);
-    reading_value_flag_conditions(verdict->temperature_c, verdict->concentration_pct, &verdict->flags);
-}
-
-/* Rule 5, first part. */
-static void
-judge_paper(struct verdict *verdict, size_t count)
-{
-    verdict->method = READING_PAPER;
-    verdict->n = count;
-    verdict->ph_low = verdict->paper_low;
-    verdict->ph_high = verdict->paper_high;
-    verdict->verdict = verdict->ph_high >= verdict->limit_ph ? VERDICT_DOUBTFUL : VERDICT_NOT_JUDGED;
-    flag_set(&verdict->flags, FLAG_PAPER_ONLY);
-    describe_paper(verdict);
-    if (verdict->ph_high < VERDICT_USUAL_LOW_PH)
-        flag_set(&verdict->flags, FLAG_BELOW_USUAL);
-}
-
-/* Rule 5, second part: each paper reading by itself, so that a low one beside it hides nothing. */
-static void
-compare_paper(struct verdict *verdict, const struct verdict_aid *aid)
-{
-    double meter_high = isnan(verdict->ph_high) ? verdict->ph : verdict->ph_high;
-
-    for (size_t i = 0; i < verdict->dossier->reading_count; i++) {
-        const struct reading *reading = &verdict->dossier->readings[i];
-        double low = NAN, high = NAN;
-
-        if (!belongs(reading, verdict->specimen->id, READING_PAPER))
-            continue;
-        paper_range(verdict, bias_of(aid, reading->gear_id), reading, &low, &high);
-        if (low > meter_high)
-            flag_set(&verdict->flags, FLAG_PAPER_HIGHER);
-        if (high >= verdict->limit_ph && (verdict->verdict == VERDICT_NOT_JUDGED ||
-                                          (verdict->verdict == VERDICT_WITHIN && low > meter_high))) {
-            verdict->verdict = VERDICT_DOUBTFUL;
-            verdict->raised_by_paper = true;
-        }
-    }
 }
 
 bool
@@ -491,23 +163,14 @@ static enum status
 judge(struct verdict *verdict, const struct verdict_aid *aid, const struct scatter_pool *pool,
       struct failure *failure)
 {
-    size_t most = count_readings(verdict->dossier, verdict->specimen->id);
-    struct reading_value *values = memory_new(most + 1, sizeof *values);
-    size_t count = 0, usable = 0, papers = 0;
-    enum status status =
-        value_readings(verdict->dossier, verdict->specimen->id, values, &count, &usable, failure);
+    size_t count = 0;
+    enum status status;
 
     verdict->scatter = scatter_of_specimen(pool, verdict->specimen->id);
-    if (status == STATUS_OK && count > 0)
-        status = judge_meter(verdict, values, count, usable, failure);
-    free(values);
+    status = verdict_by_meter(verdict, &count, failure);
     if (status != STATUS_OK)
         return status;
-    range_of_paper(verdict, aid, &papers);
-    if (count > 0 && papers > 0)
-        compare_paper(verdict, aid);
-    else if (papers > 0)
-        judge_paper(verdict, papers);
+    verdict_by_paper(verdict, aid, count > 0);
     doubt_scattered(verdict);
     note_deviations(verdict);
     note_open_sessions(verdict);
