@@ -338,6 +338,28 @@ growth(struct bench *bench, const char *work, double goal, double scale, size_t 
     hold_beside(bench, &what, &large, &small);
 }
 
+/* Likewise importing both, each into a notebook that has its batches' gear and calibrations. */
+static void
+import_growth(struct bench *bench)
+{
+    struct comparison what = {.work = "import readings, a row, 100 times",
+                              .against = "of 10,000 readings",
+                              .goal = 1.25,
+                              .scale = 100.0,
+                              .peak_goal_mib = 64.0,
+                              .runs = RUNS_SLOW};
+
+    hold_beside(bench, &what,
+                &(struct side){.words = {bench->program, "import", "readings", bench->data.large.readings,
+                                         "--notebook", bench->data.scratch, NULL},
+                               .copy_from = bench->data.large.before,
+                               .copy_to = bench->data.scratch},
+                &(struct side){.words = {bench->program, "import", "readings", bench->data.small.readings,
+                                         "--notebook", bench->data.peer_scratch, NULL},
+                               .copy_from = bench->data.small.before,
+                               .copy_to = bench->data.peer_scratch});
+}
+
 static void
 all_growth(struct bench *bench)
 {
@@ -349,6 +371,7 @@ all_growth(struct bench *bench)
            (const char *const[]){"trend", "--all-batches", "--csv", NULL});
     growth(bench, "verify, a reading, 100 times", 1.25, 100.0, RUNS_SLOW,
            (const char *const[]){"verify", NULL});
+    import_growth(bench);
 }
 
 static bool
