@@ -1,6 +1,7 @@
 /* conclusion.c - pH and titration of a batch taken together. */
 #include "conclusion.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -131,13 +132,14 @@ conclusion_earlier_failure(const struct conclusion *conclusion, const struct ver
 {
     const struct free_alkali_result *titrated = conclusion->free_alkali.current;
     bool cleared = titrated != NULL && titrated->figures.band == TITRATION_WITHIN;
+    civil_day cleared_on = cleared ? clock_day_of(titrated->first->taken_at) : DAY_NONE; /* before any day */
     const struct verdict *latest = NULL;
 
     for (size_t i = 0; i < all->count; i++) {
         const struct verdict *verdict = &all->verdicts[i];
 
         if (verdict->verdict != VERDICT_LYE_HEAVY || among(&conclusion->ph, verdict) ||
-            (cleared && clock_day_of(titrated->first->taken_at) >= clock_day_of(verdict->reading->taken_at)))
+            cleared_on >= clock_day_of(verdict->reading->taken_at))
             continue;
         if (latest == NULL || verdict->reading->taken_at > latest->reading->taken_at)
             latest = verdict;
@@ -148,6 +150,7 @@ conclusion_earlier_failure(const struct conclusion *conclusion, const struct ver
 static void
 add_ph(struct text *text, const struct verdict *bar)
 {
+    assert(bar != NULL); /* there is one where pH is the basis */
     if (isnan(bar->ph_at_reference) && !isnan(bar->ph))
         text_addf(text, "pH %.2f as shown", bar->ph);
     else if (isnan(bar->ph_at_reference))

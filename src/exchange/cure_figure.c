@@ -98,7 +98,7 @@ add_curve(struct figure_panel *panel, const struct cure *cure, const char *title
 static void
 add_limits(struct figure_panel *panel, const struct cure_figure_batch *batches, size_t count)
 {
-    double limits[MOST_LIMITS];
+    double limits[MOST_LIMITS] = {0};
     size_t made = 0;
 
     for (size_t b = 0; b < count; b++)

@@ -1,6 +1,7 @@
 /* buffer.c - pH standard buffers. */
 #include "buffer.h"
 
+#include <assert.h>
 #include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
@@ -207,6 +208,7 @@ rows_of(const struct buffer *buffer, size_t *ret_length)
             first = row;
         ++*ret_length;
     }
+    assert(first != NULL); /* a buffer is one of the table */
     return first;
 }
 

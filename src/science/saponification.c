@@ -1,6 +1,7 @@
 /* saponification.c - lye per gram of fat, and the names of fats and acids. */
 #include "saponification.h"
 
+#include <assert.h>
 #include <ctype.h>
 #include <math.h>
 #include <stdbool.h>
@@ -175,6 +176,16 @@ acid_row_named(const char *plain)
     return NULL;
 }
 
+/* Likewise, for a name that stands in the table as this file knows it. */
+static const struct lye_consumer_row *
+known_acid_row(const char *plain)
+{
+    const struct lye_consumer_row *row = acid_row_named(plain);
+
+    assert(row != NULL);
+    return row;
+}
+
 /* Refuse an unknown name with the closest of those known, and say what to do instead. */
 static enum status
 refuse_name(const char *name, const char *kind, const char *const *known, size_t count, const char *way_out,
@@ -254,7 +265,7 @@ between_rows(const struct lye_consumer_row *row, const struct lye_consumer_row *
 static struct lye_consumer_found
 vinegar(void)
 {
-    const struct lye_consumer_row *row = acid_row_named(vinegar_row);
+    const struct lye_consumer_row *row = known_acid_row(vinegar_row);
 
     return (struct lye_consumer_found){
         .name = "vinegar",
@@ -279,9 +290,9 @@ lye_consumer_find(const char *name, struct lye_consumer_found *ret_acid, struct 
     }
     for (size_t i = 0; i < LENGTH(acid_names); i++) {
         if (names(acid_names[i].said, plain)) {
-            const struct lye_consumer_row *other = acid_row_named(acid_names[i].other_row);
+            const struct lye_consumer_row *other = known_acid_row(acid_names[i].other_row);
 
-            row = acid_row_named(acid_names[i].row);
+            row = known_acid_row(acid_names[i].row);
             *ret_acid = between_rows(row, other, row == other ? row->additive : acid_names[i].said,
                                      acid_names[i].note);
             return STATUS_OK;

@@ -1,6 +1,7 @@
 /* units.c - the units a kitchen uses. */
 #include "units.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -51,7 +52,7 @@ static enum status
 parse(const char *text, const struct unit *units, size_t count, const char *allowed,
       const struct unit **ret_unit, double *ret_kept, struct failure *failure)
 {
-    char copy[64], number_text[64], *number, *unit;
+    char copy[64], number_text[64], *number = NULL, *unit = NULL;
     double typed = NAN;
     enum status status = split(text, copy, sizeof copy, &number, &unit, failure);
 
@@ -92,6 +93,7 @@ units_parse_temperature(const char *text, double *ret_temperature_c, struct fail
 
     if (status != STATUS_OK)
         return status;
+    assert(unit != NULL);
     *ret_temperature_c = unit->shift != 0.0 ? round(kept * 100.0) / 100.0 : kept;
     return STATUS_OK;
 }

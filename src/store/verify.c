@@ -142,6 +142,15 @@ same_column(sqlite3_stmt *a, sqlite3_stmt *b, int column)
     return text_a == NULL || text_b == NULL ? text_a == text_b : strcmp(text_a, text_b) == 0;
 }
 
+/* A damaged schema may lack one. */
+static const char *
+name_of(sqlite3_stmt *row)
+{
+    const char *name = (const char *)sqlite3_column_text(row, 0);
+
+    return name == NULL ? "" : name;
+}
+
 /* Both lists are in order, so that what only one of them has shows. */
 static void
 compare_schemas(struct verify *verify, sqlite3_stmt *found, sqlite3_stmt *expected)
@@ -149,9 +158,8 @@ compare_schemas(struct verify *verify, sqlite3_stmt *found, sqlite3_stmt *expect
     bool more_found = sqlite3_step(found) == SQLITE_ROW, more_expected = sqlite3_step(expected) == SQLITE_ROW;
 
     while (more_found || more_expected) {
-        const char *is = more_found ? (const char *)sqlite3_column_text(found, 0) : NULL;
-        const char *should = more_expected ? (const char *)sqlite3_column_text(expected, 0) : NULL;
-        int order = is == NULL ? 1 : should == NULL ? -1 : strcmp(is, should);
+        const char *is = name_of(found), *should = name_of(expected);
+        int order = !more_found ? 1 : !more_expected ? -1 : strcmp(is, should);
 
         if (order < 0)
             report_finding(verify->report, "schema: %s '%s' does not belong there",
