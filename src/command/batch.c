@@ -288,6 +288,7 @@ show_weighings(const struct dossier *dossier, FILE *out, size_t width)
     if (dossier->weighing_count > 0) {
         fputc('\n', out);
         listing_print(&listing, out, width);
+        fprintf(out, "session: %s\n", session_meaning);
     }
     listing_clear(&listing);
 }

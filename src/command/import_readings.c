@@ -284,7 +284,7 @@ run(struct context *context, const struct options *options, struct failure *fail
         if (readings.batches > 0)
             fprintf(context->out, "batches added: %zu\n", readings.batches);
         if (readings.superseded > 0)
-            fprintf(context->out, "superseded rows left out: %zu\n", readings.superseded);
+            fprintf(context->out, "superseded (corrected) rows left out: %zu\n", readings.superseded);
     }
     import_close(&readings.import);
     return status;

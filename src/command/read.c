@@ -72,7 +72,7 @@ static const struct option_spec read_options[] = {
     {.name = "session",
      .kind = OPTION_INTEGER,
      .value = "NUMBER",
-     .help = "add to this earlier session instead of beginning one"},
+     .help = "add to this earlier session, or sitting at the bench, instead of beginning one"},
     {.name = "limit-ph",
      .kind = OPTION_NUMBER,
      .value = "PH",
@@ -353,7 +353,8 @@ run(struct context *context, const struct options *options, struct failure *fail
         status = file_entry(context, options, &entry, failure);
     if (status == STATUS_OK) {
         print_gaps(context, options, &entry);
-        fprintf(context->out, "filed in session %lld of %s\n", (long long)entry.session.id, entry.batch.code);
+        fprintf(context->out, "filed in session %lld (%s) of %s\n", (long long)entry.session.id,
+                session_meaning, entry.batch.code);
         context_next(context, "verdict", entry.batch.code, NULL);
     }
     entry_clear(&entry);

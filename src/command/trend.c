@@ -31,8 +31,8 @@ static const struct option_spec trend_options[] = {
      .kind = OPTION_FILE,
      .value = "FILE",
      .optional = true,
-     .help =
-         "one row a reading, superseded ones too; with --model one row a batch. To the screen without FILE"},
+     .help = "one row a reading, superseded (corrected) ones too; with --model one row a batch. To the "
+             "screen without FILE"},
     {.name = "plot", .kind = OPTION_FILE, .value = "FILE", .help = PLOT_FILE_HELP},
     {.name = "size", .kind = OPTION_TEXT, .value = "WxH", .help = PLOT_SIZE_HELP},
     {.name = "script", .kind = OPTION_FLAG, .help = PLOT_SCRIPT_HELP},

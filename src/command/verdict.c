@@ -22,7 +22,9 @@
 #include "verdict_text.h"
 
 static const struct option_spec verdict_options[] = {
-    {.name = "all", .kind = OPTION_FLAG, .help = "every session, not the latest alone"},
+    {.name = "all",
+     .kind = OPTION_FLAG,
+     .help = "every session, or sitting at the bench, not the latest alone"},
     {.name = "budget", .kind = OPTION_FLAG, .help = "where the uncertainty comes from, a line a component"},
     {.name = "plot",
      .kind = OPTION_FILE,
@@ -345,6 +347,7 @@ run(struct context *context, const struct options *options, struct failure *fail
         status = csv_out_finish(&csv, NULL, failure);
     else if (status == STATUS_OK && !show.words) {
         listing_print(&show.table, context->out, context->width);
+        fprintf(context->out, "session: %s\n", session_meaning);
         context_next(context, "verdict", show.worst_code, NULL); /* one alone is told in words */
     }
     listing_clear(&show.table);

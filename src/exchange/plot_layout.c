@@ -70,7 +70,7 @@ collect_entries(struct plot_layout *s)
         }
     }
     if (hollow)
-        add_entry(s, NULL, "hollow: superseded");
+        add_entry(s, NULL, "hollow: superseded (corrected)");
     for (size_t i = 0; i < s->entries_length; i++) {
         size_t width = text_width(s->entries[i].title);
 

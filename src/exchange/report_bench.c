@@ -9,10 +9,10 @@
 static void
 add_sessions(struct page *page, const struct dossier *dossier)
 {
-    static const char *const headings[] = {"Sitting", "Started", "Procedure", "Limit, pH", "Left open"};
+    static const char *const headings[] = {"Session", "Started", "Procedure", "Limit, pH", "Left open"};
 
-    page_table_open(page, "Sittings at the bench, each with the procedure as it was that day", headings,
-                    LENGTH(headings));
+    page_table_open(page, "Sessions, each one sitting at the bench, with the procedure as it was that day",
+                    headings, LENGTH(headings));
     for (size_t i = 0; i < dossier->session_count; i++) {
         const struct session *session = &dossier->sessions[i];
 
@@ -95,7 +95,7 @@ add_answer_value(struct page *page, const struct answer *answer)
 static void
 add_answers(struct page *page, const struct dossier *dossier)
 {
-    static const char *const headings[] = {"Sitting", "Step", "Answer", "Deviation", "Why"};
+    static const char *const headings[] = {"Session", "Step", "Answer", "Deviation", "Why"};
     size_t shown = 0;
 
     for (size_t i = 0; i < dossier->answer_count; i++) {

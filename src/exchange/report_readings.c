@@ -37,7 +37,7 @@ add_portion(struct page *page, const struct dossier *dossier, const struct speci
     size_t weighings = 0;
 
     page_group(page);
-    page_textf(page, "Sitting %lld, ", (long long)specimen->session_id);
+    page_textf(page, "Session %lld, ", (long long)specimen->session_id);
     if (session != NULL) {
         report_moment(page, session->started_at);
         page_textf(page, ", %d d old", dossier_age_d(dossier, session->started_at));
@@ -166,7 +166,8 @@ report_add_readings(struct page *page, const struct report_batch *batch)
         "As shown by meter or paper, then corrected for the calibration and brought to 40 degC and 1.00 %, "
         "with twice the standard uncertainty of that one reading. Nothing is ever overwritten: what was "
         "corrected or withdrawn is struck through and does not count.");
-    page_table_open(page, "Readings by test portion", headings, LENGTH(headings));
+    page_table_open(page, "Readings by test portion; a session is one sitting at the bench", headings,
+                    LENGTH(headings));
     for (size_t s = 0; s < dossier->specimen_count; s++) {
         bool begun = false;
 

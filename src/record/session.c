@@ -7,6 +7,8 @@
 #include "memory.h"
 #include "words.h"
 
+const char session_meaning[] = "one sitting at the bench";
+
 static const char *const weighed[] = {"soap", "water"};
 static const char *const methods[] = {"meter", "paper"};
 static const char *const outcomes[] = {"done", "skipped", "noted"};

@@ -87,6 +87,9 @@ struct answer {
     int64_t supersedes, superseded_by;
 };
 
+/* What a session is, in the words of the screens on which one is numbered: "one sitting at the bench". */
+extern const char session_meaning[];
+
 const char *weighing_of_word(enum weighing_of of);
 const char *reading_method_word(enum reading_method method);
 const char *answer_outcome_word(enum answer_outcome outcome);

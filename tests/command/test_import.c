@@ -192,7 +192,7 @@ batches_come_along_and_superseded_rows_stay_out(void **state)
                 "superseded,flags,note\n"
                 "N-01,control,2026-02-01,7,2026-03-09,36,meter,bench,1,9.87,9.9,0.05,yes,,\n"
                 "N-01,control,2026-02-01,7,2026-03-09,36,meter,bench,1,9.78,9.8,0.05,,,'=sum\n",
-                "", "1 readings added\nbatches added: 1\nsuperseded rows left out: 1\n");
+                "", "1 readings added\nbatches added: 1\nsuperseded (corrected) rows left out: 1\n");
     kitchen_do(kitchen, "batch show N-01");
     check_contains(kitchen->out, "control");
     check_verified(kitchen);

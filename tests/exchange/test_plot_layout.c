@@ -47,7 +47,7 @@ pages_without_room_are_refused(void **state)
 static void
 the_legend_names_each_kind_of_mark_once(void **state)
 {
-    static const char *const titles[] = {"calibration", "hollow: superseded"};
+    static const char *const titles[] = {"calibration", "hollow: superseded (corrected)"};
     const struct plot_page page = {PLOT_SVG, 0, 0, "x", "y"};
     struct plot_layout layout = {0};
     struct failure failure = {0};
