@@ -1,6 +1,7 @@
 /* test_due.c - "due". The clock stands at 2026-06-01. */
 #include "batch_store.h"
 #include "check.h"
+#include "file.h"
 #include "follow_store.h"
 #include "kitchen.h"
 
@@ -18,6 +19,26 @@ plan(const struct kitchen *kitchen, const char *code, const char *day, const cha
     check_ok(plan_entry_store_add(store, &entry, &failure), &failure);
     plan_entry_clear(&entry);
     store_close(store);
+}
+
+/* Each line of the screen in docs/due.md, which has another day than the tests of pages, is printed here. */
+static void
+check_page(const char *screen)
+{
+    char *path = file_join(getenv("SOURCE_ROOT"), "docs/due.md"), *page = NULL, *rest, *line;
+    struct failure failure = {0};
+    size_t lines = 0;
+
+    check_ok(file_read(path, 1 << 16, &page, &failure), &failure);
+    rest = strstr(page, "    due          on ");
+    assert_non_null(rest);
+    while ((line = strsep(&rest, "\n")) != NULL && strncmp(line, "    ", 4) == 0) {
+        check_contains(screen, line + 4);
+        lines++;
+    }
+    assert_int_equal(lines, 7);
+    free(page);
+    free(path);
 }
 
 static void
@@ -43,6 +64,7 @@ the_longest_overdue_comes_first(void **state)
     check_contains(kitchen->out, "today        2026-06-01  rework     W-08");
     check_contains(kitchen->out, "today        2026-06-01  calibrate  bench   never calibrated");
     check_contains(kitchen->out, "next: curetrace test W-07\n");
+    check_page(kitchen->out);
     check_contains(kitchen->out, "never taste-test");
     check_lacks(kitchen->out, "2026-06-20");
     kitchen_do(kitchen, "due --days 30");

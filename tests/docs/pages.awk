@@ -87,7 +87,7 @@ function finish(   i) {
     if (block != "") { block = ""; emit($0); next }
     block = "other"
     if ($1 == "```console") block = "console"
-    if (NF == 2 && ($1 == "```answers" || $1 == "```ini")) { block = "file"; file = home "/" $2 }
+    if (NF == 2 && ($1 == "```answers" || $1 == "```ini" || $1 == "```csv")) { block = "file"; file = home "/" $2 }
     emit($0); next
 }
 block == "file" { print > file; emit($0); next }

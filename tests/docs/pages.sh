@@ -5,7 +5,7 @@
 #     goes on in the next line), the lines below it are what it prints.
 # (2) A line that is only "..." stands for any number of lines.
 # (3) A block that begins with ```answers FILE is kept as that file, to be read by a later command; ```ini FILE
-#     likewise.
+#     and ```csv FILE likewise.
 # (4) Every page has a kitchen of its own with the invented workshop's notebook in it; README.md and
 #     tutorial.md begin without one. Screens are 80 columns wide and have no colour.
 # (5) Links to other pages and pictures lead somewhere.
