@@ -67,55 +67,80 @@ put_quoted(char *at, const char *value, size_t length)
     return at;
 }
 
-/* Room for a name, its sign, a tab and any number. */
+/* Room for a tab, a name, its sign and any number. */
 enum { VALUE_ROOM = NUMBER_TEXT_SIZE + 16 };
 
-static void
-add_column(struct text *text, sqlite3_stmt *row, int column, int type, bool first)
+/* Room for a column with `more` bytes beyond a number; what stands before its value is written. */
+static char *
+put_name(struct text *text, const char *name, size_t more)
 {
-    const char *name = sqlite3_column_name(row, column), *bytes = NULL;
-    size_t name_length = strlen(name), length = 0;
-    char *start, *at;
+    size_t length = strlen(name);
+    char *at = text_room(text, length + more + VALUE_ROOM);
 
-    if (type == SQLITE_TEXT || type == SQLITE_BLOB) {
-        bytes = sqlite3_column_blob(row, column); /* before the length, as SQLite asks */
-        length = (size_t)sqlite3_column_bytes(row, column);
-    }
-    start = at = text_room(text, name_length + 2 * length + VALUE_ROOM);
-    if (!first)
+    if (text->length > 0)
         *at++ = '\t';
-    memcpy(at, name, name_length);
-    at += name_length;
+    memcpy(at, name, length);
+    at += length;
     *at++ = '=';
-    if (type == SQLITE_INTEGER) {
-        at = put_integer(at, sqlite3_column_int64(row, column));
-    } else if (type == SQLITE_FLOAT) {
-        number_format(sqlite3_column_double(row, column), at);
-        at += strlen(at);
-    } else {
-        if (type == SQLITE_BLOB) { /* no table has any: a damaged row must not pass for a text */
-            memcpy(at, "bytes ", 6);
-            at += 6;
-        }
-        at = put_quoted(at, bytes, length);
-    }
+    return at;
+}
+
+static void
+end_column(struct text *text, char *at)
+{
     *at = '\0';
-    text->length += (size_t)(at - start);
+    text->length = (size_t)(at - text->data);
+}
+
+void
+canonical_add_integer(struct text *text, const char *name, int64_t value)
+{
+    end_column(text, put_integer(put_name(text, name, 0), value));
+}
+
+void
+canonical_add_number(struct text *text, const char *name, double value)
+{
+    char *at = put_name(text, name, 0);
+
+    number_format(value, at);
+    end_column(text, at + strlen(at));
+}
+
+void
+canonical_add_text(struct text *text, const char *name, const char *value, size_t length)
+{
+    end_column(text, put_quoted(put_name(text, name, 2 * length), value, length));
+}
+
+/* No table has any: a damaged row must not pass for a text. */
+static void
+add_bytes(struct text *text, const char *name, const char *value, size_t length)
+{
+    char *at = put_name(text, name, 2 * length);
+
+    memcpy(at, "bytes ", 6);
+    end_column(text, put_quoted(at + 6, value, length));
 }
 
 void
 canonical_add_row(struct text *text, sqlite3_stmt *row)
 {
     int columns = sqlite3_column_count(row);
-    bool first = true;
 
     for (int i = 0; i < columns; i++) {
+        const char *name = sqlite3_column_name(row, i), *bytes;
         int type = sqlite3_column_type(row, i);
 
-        if (type == SQLITE_NULL)
-            continue;
-        add_column(text, row, i, type, first);
-        first = false;
+        if (type == SQLITE_INTEGER) {
+            canonical_add_integer(text, name, sqlite3_column_int64(row, i));
+        } else if (type == SQLITE_FLOAT) {
+            canonical_add_number(text, name, sqlite3_column_double(row, i));
+        } else if (type != SQLITE_NULL) {
+            bytes = sqlite3_column_blob(row, i); /* before the length, as SQLite asks */
+            (type == SQLITE_TEXT ? canonical_add_text : add_bytes)(text, name, bytes,
+                                                                   (size_t)sqlite3_column_bytes(row, i));
+        }
     }
 }
 
@@ -126,25 +151,48 @@ hexadecimal(const unsigned char hash[HASH_BYTES], char ret_hash[JOURNAL_HASH_SIZ
 }
 
 void
-canonical_block_start(struct canonical_block *block)
+canonical_rows_start(struct canonical_rows *rows)
 {
-    crypto_generichash_init(&block->state, NULL, 0, HASH_BYTES);
+    rows->count = 0;
+    rows->line.length = 0;
+    crypto_generichash_init(&rows->state, NULL, 0, HASH_BYTES);
+}
+
+struct text *
+canonical_rows_next(struct canonical_rows *rows)
+{
+    rows->line.length = 0;
+    rows->count++;
+    return &rows->line;
 }
 
 void
-canonical_block_add(struct canonical_block *block, const char *line, size_t length)
+canonical_rows_add(struct canonical_rows *rows)
 {
-    crypto_generichash_update(&block->state, (const unsigned char *)line, length);
+    struct text *line = &rows->line;
+
+    *text_room(line, 1) = '\n'; /* in place of the NUL: a single row's text stays as it is */
+    crypto_generichash_update(&rows->state, (const unsigned char *)line->data, line->length + 1);
+    line->data[line->length] = '\0';
 }
 
-void
-canonical_block_finish(struct canonical_block *block, char ret_text[CANONICAL_BLOCK_SIZE])
+const char *
+canonical_rows_text(struct canonical_rows *rows)
 {
     unsigned char hash[HASH_BYTES];
 
-    crypto_generichash_final(&block->state, hash, sizeof hash);
-    memcpy(ret_text, "blake2b ", 8);
-    hexadecimal(hash, ret_text + 8);
+    if (rows->count == 1)
+        return text_of(&rows->line);
+    crypto_generichash_final(&rows->state, hash, sizeof hash);
+    memcpy(rows->hash, "blake2b ", 8);
+    hexadecimal(hash, rows->hash + 8);
+    return rows->hash;
+}
+
+void
+canonical_rows_clear(struct canonical_rows *rows)
+{
+    text_clear(&rows->line);
 }
 
 void

@@ -25,7 +25,7 @@ struct verify {
     struct verify_report *report;
     struct cursor *cursors; /* by canonical table */
     const char *wanted_head;
-    struct text line;
+    struct canonical_rows gathered; /* of the entry being checked */
 };
 
 __attribute__((format(printf, 2, 3))) static void
@@ -244,28 +244,20 @@ find_stray(struct verify *verify, struct cursor *cursor)
     next_row(verify, cursor);
 }
 
-/* The canonical text of an entry's rows, or the hash over it, as journal.h has it. */
+/* The rows that an entry should cover. */
 static uint64_t
-gather(struct verify *verify, struct cursor *cursor, int64_t first, int64_t last,
-       char block_text[CANONICAL_BLOCK_SIZE])
+gather(struct verify *verify, struct cursor *cursor, int64_t last)
 {
-    struct canonical_block block;
-    uint64_t count = 0;
+    struct canonical_rows *gathered = &verify->gathered;
 
-    canonical_block_start(&block);
+    canonical_rows_start(gathered);
     while (cursor->at_row && statement_int(cursor->rows, 0) <= last) {
-        verify->line.length = 0;
-        canonical_add_row(&verify->line, cursor->rows->handle);
-        if (first != last) {
-            text_add_bytes(&verify->line, "\n", 1);
-            canonical_block_add(&block, verify->line.data, verify->line.length);
-        }
-        count++;
+        canonical_add_row(canonical_rows_next(gathered), cursor->rows->handle);
+        canonical_rows_add(gathered);
         next_row(verify, cursor);
     }
-    canonical_block_finish(&block, block_text);
-    verify->report->rows += (int64_t)count;
-    return count;
+    verify->report->rows += gathered->count;
+    return (uint64_t)gathered->count;
 }
 
 static void
@@ -275,7 +267,6 @@ check_rows(struct verify *verify, const struct canonical_entry *entry)
     struct cursor *cursor = &verify->cursors[table];
     uint64_t expected = (uint64_t)entry->last_row - (uint64_t)entry->first_row + 1, count;
     long long seq = entry->seq, first = entry->first_row, last = entry->last_row;
-    char block_text[CANONICAL_BLOCK_SIZE];
 
     if (table == canonical_table_count) {
         report_finding(verify->report, "entry %lld of %s: there is no table '%.40s'", seq, entry->at,
@@ -289,7 +280,7 @@ check_rows(struct verify *verify, const struct canonical_entry *entry)
                        seq, entry->at, (long long)cursor->covered + 1, entry->what, first);
     while (cursor->at_row && statement_int(cursor->rows, 0) < entry->first_row)
         find_stray(verify, cursor);
-    count = gather(verify, cursor, entry->first_row, entry->last_row, block_text);
+    count = gather(verify, cursor, entry->last_row);
     if (entry->last_row > cursor->covered)
         cursor->covered = entry->last_row;
     if (count != expected && expected == 1)
@@ -298,10 +289,10 @@ check_rows(struct verify *verify, const struct canonical_entry *entry)
     else if (count != expected)
         report_finding(verify->report, "entry %lld of %s: %lld of rows %lld to %lld of table %s are missing",
                        seq, entry->at, (long long)(expected - count), first, last, entry->what);
-    else if (expected == 1 && strcmp(entry->text, text_of(&verify->line)) != 0)
+    else if (expected == 1 && strcmp(entry->text, canonical_rows_text(&verify->gathered)) != 0)
         report_finding(verify->report, "entry %lld of %s: row %lld of table %s is not as it was written", seq,
                        entry->at, first, entry->what);
-    else if (expected > 1 && strcmp(entry->text, block_text) != 0)
+    else if (expected > 1 && strcmp(entry->text, canonical_rows_text(&verify->gathered)) != 0)
         report_finding(verify->report,
                        "entry %lld of %s: one of rows %lld to %lld of table %s is not as it was written", seq,
                        entry->at, first, last, entry->what);
@@ -423,7 +414,7 @@ verify_notebook(struct store *store, const char *head, struct verify_report *ret
     else
         verify_report_clear(&report);
     free(verify.cursors);
-    text_clear(&verify.line);
+    canonical_rows_clear(&verify.gathered);
     return status;
 }
 
