@@ -1,6 +1,7 @@
 /* bulk_store.c - many readings at once. */
 #include "bulk_store.h"
 
+#include <assert.h>
 #include <math.h>
 #include <sodium.h>
 #include <stdio.h>
@@ -8,22 +9,23 @@
 #include <string.h>
 
 #include "batch_store.h"
+#include "bulk_writer.h"
 #include "calibration_store.h"
+#include "canonical.h"
 #include "gear_store.h"
-#include "journal.h"
 #include "key_set.h"
 #include "memory.h"
 #include "sql.h"
 #include "store_internal.h"
 #include "text.h"
 
-/* Rows added to a table and not journalled yet. */
-struct pending {
-    const char *table;
-    int64_t first, last; /* first 0: none */
+enum { CACHE_KIB = 12 * 1024 };
+
+/* A table that rows are added to, and those not in an entry of the journal yet. */
+struct growth {
+    int64_t last; /* the latest row's number */
+    struct canonical_rows rows;
 };
-enum { PENDING_SESSION, PENDING_CLOSE, PENDING_SPECIMEN, PENDING_READING, PENDING_TABLES };
-enum { PENDING_MOST = 1000, CACHE_KIB = 12 * 1024 };
 
 struct bulk {
     struct store *store; /* lent */
@@ -34,14 +36,13 @@ struct bulk {
     struct key_set batch_index; /* code -> place in batches */
     struct gear *gear;
     size_t gear_count;
-    bool calibrated; /* the notebook holds calibrations */
+    struct calibration_moment *calibrations;
+    size_t calibration_count;
     struct key_set seen, specimens, replicates;
-    struct pending pending[PENDING_TABLES];
-    sqlite3_stmt *add[PENDING_TABLES]; /* lent by the store; parameters in the order of the columns */
-    char moment[MOMENT_TEXT_SIZE];
-    civil_time moment_of; /* that `moment` shows */
-    int64_t calibration_id, calibration_meter;
-    civil_time calibration_at; /* that calibration_id was looked up for */
+    struct bulk_writer *writer;
+    struct growth growths[BULK_TABLES];
+    civil_time moment; /* of which the block being filled has the text */
+    size_t moment_text;
 };
 
 static uint64_t
@@ -57,12 +58,12 @@ code_key(const struct bulk *bulk, const char *code)
 }
 
 static struct bulk_batch *
-keep_batch(struct bulk *bulk, const struct batch *batch)
+keep_batch(struct bulk *bulk, int64_t id, const struct batch *batch)
 {
     bulk->batches =
         memory_room(bulk->batches, bulk->batch_count, &bulk->batch_capacity, sizeof *bulk->batches);
     bulk->batches[bulk->batch_count] = (struct bulk_batch){
-        .id = batch->id, .code = memory_copy(batch->code), .made_on = batch->made_on, .role = batch->role};
+        .id = id, .code = memory_copy(batch->code), .made_on = batch->made_on, .role = batch->role};
     *key_set_value(&bulk->batch_index, code_key(bulk, batch->code), 0) = (int64_t)bulk->batch_count;
     return &bulk->batches[bulk->batch_count++];
 }
@@ -71,37 +72,46 @@ static enum status
 take_batch(const struct batch *batch, void *payload, struct failure *failure)
 {
     (void)failure;
-    keep_batch(payload, batch);
+    keep_batch(payload, batch->id, batch);
     return STATUS_OK;
+}
+
+static enum status
+find_last_rows(struct bulk *bulk, struct failure *failure)
+{
+    struct statement *last = statement_open(bulk->store, sql_last_numbers, failure);
+    enum status status;
+    bool row = false;
+
+    if (last == NULL)
+        return failure->status;
+    status = statement_step(last, &row, failure);
+    for (int i = 0; status == STATUS_OK && i < BULK_TABLES; i++) {
+        bulk->growths[i].last = statement_int(last, i);
+        if (bulk->growths[i].last > INT64_MAX / 2) /* none of ours: behind it there may be no numbers left */
+            status =
+                failure_set(failure, STATUS_SYSTEM,
+                            "cannot write the notebook '%s': table %s has a row numbered %lld (see verify)",
+                            store_path(bulk->store), bulk_table_names[i], (long long)bulk->growths[i].last);
+    }
+    statement_done(last);
+    return status;
 }
 
 static enum status
 prepare(struct bulk *bulk, struct failure *failure)
 {
-    static const char *const add_sql[PENDING_TABLES] = {
-        [PENDING_SESSION] = sql_session_add_many,
-        [PENDING_CLOSE] = sql_session_close_add_many,
-        [PENDING_SPECIMEN] = sql_specimen_add_many,
-        [PENDING_READING] = sql_reading_add_many,
-    };
-    struct statement *any = statement_open(bulk->store, sql_calibration_any, failure);
-    enum status status;
+    enum status status = find_last_rows(bulk, failure);
 
-    if (any == NULL)
-        return failure->status;
-    for (size_t i = 0; i < PENDING_TABLES; i++) {
-        struct statement *add = statement_open(bulk->store, add_sql[i], failure);
-
-        if (add == NULL)
-            return failure->status;
-        bulk->add[i] = add->handle;
-    }
-    status = statement_step(any, &bulk->calibrated, failure);
-    statement_done(any);
+    if (status == STATUS_OK)
+        status =
+            calibration_store_moments(bulk->store, &bulk->calibrations, &bulk->calibration_count, failure);
     if (status == STATUS_OK)
         status = gear_store_list(bulk->store, &bulk->gear, &bulk->gear_count, failure);
     if (status == STATUS_OK)
         status = batch_store_list(bulk->store, take_batch, bulk, failure);
+    if (status == STATUS_OK)
+        status = bulk_writer_open(bulk->store, &bulk->writer, failure);
     return status;
 }
 
@@ -126,11 +136,9 @@ bulk_open(struct store *store, civil_time now, struct bulk **ret_bulk, struct fa
     }
     bulk->store = store;
     bulk->now = now;
-    bulk->moment_of = bulk->calibration_at = MOMENT_NONE;
-    bulk->pending[PENDING_SESSION].table = "session";
-    bulk->pending[PENDING_CLOSE].table = "session_close";
-    bulk->pending[PENDING_SPECIMEN].table = "specimen";
-    bulk->pending[PENDING_READING].table = "reading";
+    bulk->moment = MOMENT_NONE;
+    for (size_t i = 0; i < BULK_TABLES; i++)
+        canonical_rows_start(&bulk->growths[i].rows);
     randombytes_buf(bulk->secret, sizeof bulk->secret);
     set_cache(store, CACHE_KIB);
     status = prepare(bulk, failure);
@@ -178,21 +186,6 @@ bulk_only_gear(const struct bulk *bulk, enum reading_method method)
     return found;
 }
 
-enum status
-bulk_add_batch(struct bulk *bulk, const char *code, civil_day made_on, enum batch_role role,
-               struct failure *failure)
-{
-    struct batch batch = {.code = memory_copy(code), .made_on = made_on, .role = role, .added_at = bulk->now};
-    enum status status = batch_check(&batch, clock_day_of(bulk->now), failure);
-
-    if (status == STATUS_OK)
-        status = batch_store_add(bulk->store, &batch, failure);
-    if (status == STATUS_OK)
-        keep_batch(bulk, &batch)->known = true; /* it has no readings yet */
-    batch_clear(&batch);
-    return status;
-}
-
 /* --- rule 2 ------------------------------------------------------------------------------------------ */
 
 static uint64_t
@@ -207,13 +200,17 @@ reading_key(const struct bulk *bulk, int64_t batch_id, int64_t gear_id, civil_ti
     return key_of(&all, sizeof all, bulk->secret);
 }
 
+/* Of a batch that was in the notebook before the import: what waits to be written cannot be among its readings. */
 static enum status
 learn_readings(struct bulk *bulk, int64_t batch_id, struct failure *failure)
 {
-    struct statement *rows = statement_open(bulk->store, sql_reading_values_of_batch, failure);
+    struct statement *rows;
     enum status status;
     bool row = false;
 
+    if (bulk_writer_settle(bulk->writer, failure) != STATUS_OK)
+        return failure->status;
+    rows = statement_open(bulk->store, sql_reading_values_of_batch, failure);
     if (rows == NULL)
         return failure->status;
     statement_bind_int(rows, ":batch", batch_id);
@@ -227,83 +224,106 @@ learn_readings(struct bulk *bulk, int64_t batch_id, struct failure *failure)
 
 /* --- adding ------------------------------------------------------------------------------------------ */
 
-static enum status
-journal_pending(struct bulk *bulk, struct pending *pending, struct failure *failure)
-{
-    int64_t first = pending->first;
-
-    pending->first = 0;
-    return first == 0 ? STATUS_OK : journal_block(bulk->store, pending->table, first, pending->last, failure);
-}
-
-static enum status
-note_row(struct bulk *bulk, int table, int64_t id, struct failure *failure)
-{
-    struct pending *pending = &bulk->pending[table];
-
-    if (pending->first == 0)
-        pending->first = id;
-    pending->last = id;
-    return id - pending->first + 1 < PENDING_MOST ? STATUS_OK : journal_pending(bulk, pending, failure);
-}
-
+/* The entry over the rows since the one before goes with the block that has the last of them. */
 static void
-bind_number(sqlite3_stmt *statement, int index, double number)
+end_entry(struct bulk *bulk, enum bulk_table table)
 {
-    if (isnan(number))
-        sqlite3_bind_null(statement, index);
-    else
-        sqlite3_bind_double(statement, index, number);
+    struct bulk_block *block = bulk_writer_block(bulk->writer);
+    struct growth *growth = &bulk->growths[table];
+
+    if (growth->rows.count == 0)
+        return;
+    assert(block->entry_count < BULK_ENTRIES_MOST);
+    block->entries[block->entry_count++] =
+        (struct bulk_entry){.table = table,
+                            .first = growth->last - growth->rows.count + 1,
+                            .last = growth->last,
+                            .text = memory_copy(canonical_rows_text(&growth->rows))};
+    canonical_rows_start(&growth->rows);
 }
 
-static void
-bind_id(sqlite3_stmt *statement, int index, int64_t id)
+/* Add a row and give its number, which becomes its first value. */
+static int64_t
+add_row(struct bulk *bulk, enum bulk_table table, union bulk_value *values)
 {
-    if (id == 0)
-        sqlite3_bind_null(statement, index);
-    else
-        sqlite3_bind_int64(statement, index, id);
+    struct bulk_block *block = bulk_writer_block(bulk->writer);
+    struct growth *growth = &bulk->growths[table];
+
+    values[0].whole = ++growth->last;
+    bulk_block_add(block, table, values);
+    bulk_block_canonical(block, table, canonical_rows_next(&growth->rows));
+    canonical_rows_add(&growth->rows);
+    if (growth->rows.count == JOURNAL_BLOCK_ROWS)
+        end_entry(bulk, table);
+    return growth->last;
+}
+
+/* Between one row of the file and the next. */
+static enum status
+write_when_full(struct bulk *bulk, struct failure *failure)
+{
+    if (!bulk_block_full(bulk_writer_block(bulk->writer)))
+        return STATUS_OK;
+    bulk->moment = MOMENT_NONE;
+    return bulk_writer_next(bulk->writer, failure);
+}
+
+static size_t
+text_of_word(struct bulk *bulk, const char *word)
+{
+    return bulk_block_text(bulk_writer_block(bulk->writer), word);
 }
 
 /* Many rows in a file have the time of the one before. */
-static void
-bind_moment(struct bulk *bulk, sqlite3_stmt *statement, int index, civil_time moment)
+static size_t
+text_of_moment(struct bulk *bulk, civil_time moment)
 {
-    if (bulk->moment_of != moment)
-        clock_moment_text(moment, bulk->moment);
-    bulk->moment_of = moment;
-    sqlite3_bind_text(statement, index, bulk->moment, -1, SQLITE_STATIC);
+    char text[MOMENT_TEXT_SIZE];
+
+    if (bulk->moment != moment)
+        bulk->moment_text = text_of_word(bulk, clock_moment_text(moment, text));
+    bulk->moment = moment;
+    return bulk->moment_text;
 }
 
-/* Run a bound INSERT; all its parameters are bound again the next time. */
-static enum status
-insert(struct bulk *bulk, int table, int64_t *ret_id, struct failure *failure)
+enum status
+bulk_add_batch(struct bulk *bulk, const char *code, civil_day made_on, enum batch_role role,
+               struct failure *failure)
 {
-    int code = sqlite3_step(bulk->add[table]);
+    struct batch batch = {.code = memory_copy(code), .made_on = made_on, .role = role};
+    enum status status = batch_check(&batch, clock_day_of(bulk->now), failure);
+    char day[DAY_TEXT_SIZE];
 
-    sqlite3_reset(bulk->add[table]);
-    if (code != SQLITE_DONE)
-        return store_failure(bulk->store, code, "cannot write the notebook", failure);
-    *ret_id = sqlite3_last_insert_rowid(bulk->store->handle);
-    return note_row(bulk, table, *ret_id, failure);
+    assert(bulk_find_batch(bulk, code) == NULL);
+    if (status == STATUS_OK) {
+        int64_t id = add_row(bulk, BULK_BATCH,
+                             (union bulk_value[]){{0},
+                                                  {.text = text_of_word(bulk, code)},
+                                                  {.text = text_of_word(bulk, clock_day_text(made_on, day))},
+                                                  {.text = text_of_word(bulk, batch_role_word(role))},
+                                                  {.text = text_of_moment(bulk, bulk->now)}});
+
+        keep_batch(bulk, id, &batch)->known = true; /* it has no readings yet */
+        status = write_when_full(bulk, failure);
+    }
+    batch_clear(&batch);
+    return status;
 }
 
-static enum status
-add_session(struct bulk *bulk, const struct bulk_reading *reading, int64_t *ret_id, struct failure *failure)
+static int64_t
+add_session(struct bulk *bulk, const struct bulk_reading *reading)
 {
-    sqlite3_stmt *add = bulk->add[PENDING_SESSION], *close = bulk->add[PENDING_CLOSE];
     bool meter = reading->gear->kind == GEAR_METER;
-    int64_t close_id = 0;
+    size_t at = text_of_moment(bulk, reading->taken_at);
+    int64_t id = add_row(bulk, BULK_SESSION,
+                         (union bulk_value[]){{0},
+                                              {.text = at},
+                                              {.number = LIMIT_PH_USUAL},
+                                              {.whole = meter ? reading->gear->id : 0},
+                                              {.whole = meter ? 0 : reading->gear->id}});
 
-    bind_moment(bulk, add, 1, reading->taken_at);
-    sqlite3_bind_double(add, 2, LIMIT_PH_USUAL);
-    bind_id(add, 3, meter ? reading->gear->id : 0);
-    bind_id(add, 4, meter ? 0 : reading->gear->id);
-    if (insert(bulk, PENDING_SESSION, ret_id, failure) != STATUS_OK)
-        return failure->status;
-    sqlite3_bind_int64(close, 1, *ret_id);
-    bind_moment(bulk, close, 2, reading->taken_at);
-    return insert(bulk, PENDING_CLOSE, &close_id, failure);
+    add_row(bulk, BULK_CLOSE, (union bulk_value[]){{0}, {.whole = id}, {.text = at}});
+    return id;
 }
 
 /* Rule 3: the key of a reading's session and specimen. */
@@ -324,66 +344,42 @@ specimen_key(const struct bulk *bulk, const struct bulk_reading *reading)
     return key_of(&all, sizeof all, bulk->secret);
 }
 
-static enum status
-find_specimen(struct bulk *bulk, const struct bulk_reading *reading, uint64_t key, int64_t *ret_id,
-              struct failure *failure)
+static int64_t
+find_specimen(struct bulk *bulk, const struct bulk_reading *reading, uint64_t key)
 {
-    int64_t *known = key_set_value(&bulk->specimens, key, 0), session_id = 0;
-    sqlite3_stmt *add = bulk->add[PENDING_SPECIMEN];
-    enum status status;
+    int64_t *known = key_set_value(&bulk->specimens, key, 0);
 
-    if (*known != 0) {
-        *ret_id = *known;
-        return STATUS_OK;
-    }
-    status = add_session(bulk, reading, &session_id, failure);
-    if (status != STATUS_OK)
-        return status;
-    sqlite3_bind_int64(add, 1, session_id);
-    sqlite3_bind_int64(add, 2, reading->batch->id);
-    bind_number(add, 3, reading->concentration_pct);
-    status = insert(bulk, PENDING_SPECIMEN, known, failure);
-    *ret_id = *known;
-    return status;
+    if (*known == 0)
+        *known = add_row(bulk, BULK_SPECIMEN,
+                         (union bulk_value[]){{0},
+                                              {.whole = add_session(bulk, reading)},
+                                              {.whole = reading->batch->id},
+                                              {.number = reading->concentration_pct}});
+    return *known;
 }
 
-/* The calibration a meter was under, looked up again only when meter or time change. */
-static enum status
-find_calibration(struct bulk *bulk, const struct bulk_reading *reading, struct failure *failure)
+static void
+add_reading(struct bulk *bulk, const struct bulk_reading *reading, int64_t specimen_id, int replicate)
 {
-    if (!bulk->calibrated || reading->gear->kind != GEAR_METER) {
-        bulk->calibration_id = 0;
-        bulk->calibration_at = MOMENT_NONE;
-        return STATUS_OK;
-    }
-    if (bulk->calibration_at == reading->taken_at && bulk->calibration_meter == reading->gear->id)
-        return STATUS_OK;
-    bulk->calibration_at = reading->taken_at;
-    bulk->calibration_meter = reading->gear->id;
-    return calibration_store_in_force(bulk->store, reading->gear->id, reading->taken_at,
-                                      &bulk->calibration_id, failure);
-}
+    bool meter = reading->gear->kind == GEAR_METER;
+    int64_t calibration_id = meter ? calibration_moment_find(bulk->calibrations, bulk->calibration_count,
+                                                             reading->gear->id, reading->taken_at)
+                                   : 0;
+    const char *method = reading_method_word(meter ? READING_METER : READING_PAPER);
 
-static enum status
-add_row(struct bulk *bulk, const struct bulk_reading *reading, int64_t specimen_id, int replicate,
-        struct failure *failure)
-{
-    sqlite3_stmt *add = bulk->add[PENDING_READING];
-    enum reading_method method = reading->gear->kind == GEAR_METER ? READING_METER : READING_PAPER;
-    int64_t id;
-
-    sqlite3_bind_int64(add, 1, specimen_id);
-    sqlite3_bind_text(add, 2, reading_method_word(method), -1, SQLITE_STATIC);
-    sqlite3_bind_int64(add, 3, reading->gear->id);
-    sqlite3_bind_int(add, 4, replicate);
-    bind_number(add, 5, reading->ph);
-    bind_number(add, 6, reading->ph_low);
-    bind_number(add, 7, reading->ph_high);
-    bind_number(add, 8, reading->temperature_c);
-    bind_moment(bulk, add, 9, reading->taken_at);
-    bind_id(add, 10, bulk->calibration_id);
-    sqlite3_bind_text(add, 11, reading->note, -1, SQLITE_STATIC); /* NULL binds NULL */
-    return insert(bulk, PENDING_READING, &id, failure);
+    add_row(bulk, BULK_READING,
+            (union bulk_value[]){{0},
+                                 {.whole = specimen_id},
+                                 {.text = text_of_word(bulk, method)},
+                                 {.whole = reading->gear->id},
+                                 {.whole = replicate},
+                                 {.number = reading->ph},
+                                 {.number = reading->ph_low},
+                                 {.number = reading->ph_high},
+                                 {.number = reading->temperature_c},
+                                 {.text = text_of_moment(bulk, reading->taken_at)},
+                                 {.whole = calibration_id},
+                                 {.text = text_of_word(bulk, reading->note)}});
 }
 
 /* Rule 4. */
@@ -407,7 +403,6 @@ bulk_add_reading(struct bulk *bulk, const struct bulk_reading *reading, bool *re
     int replicate = reading->replicate > 0 ? reading->replicate : number_replicate(bulk, reading, specimen);
     double value = isnan(reading->ph) ? reading->ph_low : reading->ph;
     enum status status = STATUS_OK;
-    int64_t specimen_id = 0;
 
     if (!batch->known)
         status = learn_readings(bulk, batch->id, failure);
@@ -418,10 +413,8 @@ bulk_add_reading(struct bulk *bulk, const struct bulk_reading *reading, bool *re
                                                       replicate, value, reading->ph_high));
     if (!*ret_added)
         return STATUS_OK;
-    status = find_specimen(bulk, reading, specimen, &specimen_id, failure);
-    if (status == STATUS_OK)
-        status = find_calibration(bulk, reading, failure);
-    return status == STATUS_OK ? add_row(bulk, reading, specimen_id, replicate, failure) : status;
+    add_reading(bulk, reading, find_specimen(bulk, reading, specimen), replicate);
+    return write_when_full(bulk, failure);
 }
 
 enum status
@@ -433,8 +426,12 @@ bulk_close(struct bulk *bulk, bool keep, enum status status, struct failure *fai
     if (bulk == NULL)
         return status;
     store = bulk->store;
-    for (size_t i = 0; keep && status == STATUS_OK && i < PENDING_TABLES; i++)
-        status = journal_pending(bulk, &bulk->pending[i], failure);
+    if (status == STATUS_OK) {
+        for (size_t i = 0; i < BULK_TABLES; i++)
+            end_entry(bulk, (enum bulk_table)i);
+        status = bulk_writer_finish(bulk->writer, failure);
+    }
+    bulk_writer_close(bulk->writer); /* the store is this thread's again */
     ended = store_end(store, keep ? status : STATUS_CONFLICT, failure);
     set_cache(store, 2000);
     for (size_t i = 0; i < bulk->batch_count; i++)
@@ -443,6 +440,9 @@ bulk_close(struct bulk *bulk, bool keep, enum status status, struct failure *fai
     for (size_t i = 0; i < bulk->gear_count; i++)
         gear_clear(&bulk->gear[i]);
     free(bulk->gear);
+    free(bulk->calibrations);
+    for (size_t i = 0; i < BULK_TABLES; i++)
+        canonical_rows_clear(&bulk->growths[i].rows);
     key_set_clear(&bulk->batch_index);
     key_set_clear(&bulk->seen);
     key_set_clear(&bulk->specimens);

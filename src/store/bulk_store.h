@@ -40,7 +40,7 @@ struct bulk_batch {
     bool known; /* its readings in the notebook are among those compared with (rule 2) */
 };
 
-/* Begin: opens a transaction. */
+/* Begin: opens a transaction. Until bulk_close() nothing else may use the store. */
 enum status bulk_open(struct store *store, civil_time now, struct bulk **ret_bulk, struct failure *failure);
 
 /* Lent until bulk_close(); a batch until the next one is added. NULL when there is none of that name. */
@@ -50,11 +50,14 @@ const struct gear *bulk_find_gear(const struct bulk *bulk, enum reading_method m
 /* The only gear for a method; NULL when there is none or more than one. */
 const struct gear *bulk_only_gear(const struct bulk *bulk, enum reading_method method);
 
-/* Add a batch that the file names. STATUS_CONFLICT and others of batch_store_add(). */
+/* Add a batch that the file names and bulk_find_batch() does not know. The statuses of batch_check(), and
+ * STATUS_SYSTEM. */
 enum status bulk_add_batch(struct bulk *bulk, const char *code, civil_day made_on, enum batch_role role,
                            struct failure *failure);
 
-/* ret_added  false when it was there already (rule 2) */
+/* Rows are written a block at a time, and by another thread: STATUS_SYSTEM, when the notebook cannot be written, may
+ * be about rows before.
+ * ret_added  false when it was there already (rule 2) */
 enum status bulk_add_reading(struct bulk *bulk, const struct bulk_reading *reading, bool *ret_added,
                              struct failure *failure);
 

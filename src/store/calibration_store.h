@@ -15,6 +15,21 @@ enum status calibration_store_add(struct store *store, struct calibration *calib
 enum status calibration_store_in_force(struct store *store, int64_t meter_id, civil_time at, int64_t *ret_id,
                                        struct failure *failure);
 
+/* From when on a calibration of a meter holds; a refused one ends what was in force before it. */
+struct calibration_moment {
+    int64_t meter_id;
+    civil_time taken_at;
+    int64_t id; /* 0: refused */
+};
+
+/* All of them, by meter and moment. Given: free() the array. */
+enum status calibration_store_moments(struct store *store, struct calibration_moment **ret_moments,
+                                      size_t *ret_count, struct failure *failure);
+
+/* The same as calibration_store_in_force(), found among these. */
+int64_t calibration_moment_find(const struct calibration_moment *moments, size_t count, int64_t meter_id,
+                                civil_time at);
+
 /* All of a meter's, oldest first. Given: calibration_clear() each and free() the array. */
 enum status calibration_store_list(struct store *store, int64_t meter_id,
                                    struct calibration **ret_calibrations, size_t *ret_count,

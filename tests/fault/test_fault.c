@@ -127,8 +127,9 @@ run_import(struct kitchen *kitchen)
     struct failure failure = {0};
 
     text_add(&text, "batch,made_on,taken_at,gear,ph\n");
-    for (int i = 0; i < 60; i++)
-        text_addf(&text, "N-%d,2026-01-01,2026-02-%02dT10:%02d,bench,9.%02d\n", i % 3, 1 + i % 20, i % 60, i);
+    for (int i = 0; i < 1200; i++) /* more than one block, so that the second thread meets the disk too */
+        text_addf(&text, "N-%d,2026-01-01,2026-02-%02dT%02d:%02d,bench,9.%02d\n", i % 3, 1 + i % 20, i / 60,
+                  i % 60, i % 100);
     check_ok(file_write(path, text_of(&text), text.length, &failure), &failure);
     do_line(kitchen, line);
     text_clear(&text);
