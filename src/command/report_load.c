@@ -11,6 +11,7 @@
 #include "trend_view.h"
 
 enum { CURE_WIDE, CURE_NARROW, COMPARISON_WIDE, COMPARISON_NARROW };
+enum { ONE_PANEL_PX = 480, TWO_PANELS_PX = 720 };
 
 void
 report_load_clear(struct report_load *load)
@@ -121,13 +122,13 @@ balance(struct report_load *load)
         load->report.balance_refused = failure->text;
 }
 
-/* One figure at two widths. */
+/* One figure at two widths, of `height_px`. */
 static void
-draw(struct report_load *load, const struct figure *figure, size_t number, int first,
+draw(struct report_load *load, const struct figure *figure, size_t number, int first, int height_px,
      struct report_plot *plot)
 {
-    static const struct plot_options sizes[] = {{.width_px = 900, .height_px = 480},
-                                                {.width_px = 420, .height_px = 480}};
+    const struct plot_options sizes[] = {{.width_px = 900, .height_px = height_px},
+                                         {.width_px = 420, .height_px = height_px}};
 
     for (int i = 0; i < 2; i++) {
         char *prefix = text_format("b%zup%d", number, first + i);
@@ -143,30 +144,35 @@ draw(struct report_load *load, const struct figure *figure, size_t number, int f
 }
 
 static void
-draw_all(struct report_load *load, size_t number)
+draw_cure(struct report_load *load, size_t number)
+{
+    const struct cure_figure_batch batch = {.dossier = load->report.dossier,
+                                            .series = load->report.series,
+                                            .cure = load->report.cure,
+                                            .points = load->report.points};
+    const struct cure_figure_wish wish = {.model = true};
+    struct figure figure;
+
+    cure_figure(&batch, 1, wish, &figure);
+    draw(load, &figure, number, CURE_WIDE, ONE_PANEL_PX, &load->report.cure_plot);
+    figure_clear(&figure);
+}
+
+/* Of both batches the results that are compared; paper and what was superseded stand in the plot of the cure. */
+static void
+draw_comparison(struct report_load *load, size_t number)
 {
     const struct cure_figure_batch batches[] = {
         {.dossier = &load->followed->evidence.reference,
          .series = &load->reference,
          .cure = &load->reference_cure},
-        {.dossier = load->report.dossier,
-         .series = load->report.series,
-         .cure = load->report.cure,
-         .points = load->report.points},
+        {.dossier = load->report.dossier, .series = load->report.series, .cure = load->report.cure},
     };
-    const struct cure_figure_wish wish = {.model = true};
     struct figure figure;
 
-    if (load->report.series->count > 0) {
-        cure_figure(&batches[1], 1, wish, &figure);
-        draw(load, &figure, number, CURE_WIDE, &load->report.cure_plot);
-        figure_clear(&figure);
-    }
-    if (load->report.comparison != NULL && load->comparison.design != COMPARISON_NOTHING) {
-        cure_figure(batches, 2, wish, &figure);
-        draw(load, &figure, number, COMPARISON_WIDE, &load->report.comparison_plot);
-        figure_clear(&figure);
-    }
+    cure_figure_difference(batches, LENGTH(batches), &load->comparison, &figure);
+    draw(load, &figure, number, COMPARISON_WIDE, TWO_PANELS_PX, &load->report.comparison_plot);
+    figure_clear(&figure);
 }
 
 enum status
@@ -183,6 +189,9 @@ report_load(const struct context *context, const char *code, size_t number, stru
         return status;
     tell_cure(context, load);
     balance(load);
-    draw_all(load, number);
+    if (load->report.series->count > 0)
+        draw_cure(load, number);
+    if (load->report.comparison != NULL && load->comparison.design != COMPARISON_NOTHING)
+        draw_comparison(load, number);
     return STATUS_OK;
 }

@@ -204,7 +204,8 @@ report_add_comparison(struct page *page, const struct report_batch *batch)
     page_close(page);
     if (comparison->design != COMPARISON_NOTHING) {
         char *mean = mean_difference_text(comparison);
-        char *words = text_format("Plot of both cures: %s, mean difference %s", answer, mean);
+        char *words =
+            text_format("Plot of both cures and their difference: %s, mean difference %s", answer, mean);
 
         add_plot(page, &batch->comparison_plot, words);
         add_numbers(page, comparison, mean);

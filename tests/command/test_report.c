@@ -68,6 +68,39 @@ the_verdict_comes_first_with_what_it_cannot_prove(void **state)
     free(html);
 }
 
+/* What the drawing of a figure's narrow form says, from its <div> to the next </div>. */
+static void
+check_drawn(const char *html, const char *label, const char *class, const char *const *texts, size_t count)
+{
+    char *begin = text_format("<div class=\"%s\" role=\"img\" aria-label=\"%s", class, label), *drawing;
+    const char *from;
+
+    check_contains(html, begin);
+    from = strstr(html, begin);
+    drawing = text_format("%.*s", (int)(strstr(from, "</div>") - from), from);
+    for (size_t i = 0; i < count; i++)
+        check_contains(drawing, texts[i]);
+    free(drawing);
+    free(begin);
+}
+
+static void
+a_comparison_is_drawn_with_the_differences_below(void **state)
+{
+    static const char *const texts[] = {"difference from W-06, pH", "W-07, differences",
+                                        "W-07, mean difference, 95 %", "within 0.2 pH", "days since pouring"};
+    struct kitchen *kitchen = *state;
+    char *html;
+
+    kitchen_do(kitchen, "read W-06 --ph 9.71 --temperature-c 40 --percent 1 --at 2026-05-01T10:30");
+    kitchen_do(kitchen, "read W-06 --ph 9.60 --temperature-c 40 --percent 1 --at 2026-05-20T10:00");
+    kitchen_do(kitchen, "read W-07 --ph 9.52 --temperature-c 40 --percent 1 --at 2026-05-20T10:30");
+    html = report(kitchen, "W-07");
+    check_drawn(html, "Plot of both cures and their difference: ", "wide", texts, LENGTH(texts));
+    check_drawn(html, "Plot of both cures and their difference: ", "narrow", texts, LENGTH(texts));
+    free(html);
+}
+
 static void
 a_record_holds_all_its_parts(void **state)
 {
@@ -232,6 +265,7 @@ main(void)
 #define in_kitchen(behaviour) cmocka_unit_test_setup_teardown(behaviour, furnish, kitchen_close)
     const struct CMUnitTest tests[] = {
         in_kitchen(the_verdict_comes_first_with_what_it_cannot_prove),
+        in_kitchen(a_comparison_is_drawn_with_the_differences_below),
         in_kitchen(a_record_holds_all_its_parts),
         in_kitchen(a_page_needs_nothing_beside_it),
         in_kitchen(a_page_names_the_head_of_the_journal),
