@@ -26,6 +26,11 @@ meson test -C build-test --print-errorlogs || status=1
     CC=clang meson setup build-clang -Dwerror=true -Db_lundef=false >/dev/null
 ninja -C build-clang >build-clang/build.log || { cat build-clang/build.log; status=1; }
 
+# And as docs/install.md has it, optimised and in one file: gcc follows more then, and warns about more.
+[ -f build-release/build.ninja ] ||
+    meson setup build-release --buildtype=release -Dprefer_static=true -Dwerror=true >/dev/null
+ninja -C build-release curetrace >build-release/build.log || { cat build-release/build.log; status=1; }
+
 git ls-files 2>/dev/null '*.[ch]' | xargs -r clang-format-14 --dry-run --Werror || status=1
 
 # A program that ends badly without saying which function failed counts as one that failed, a script
