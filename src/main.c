@@ -67,6 +67,7 @@ main(int argc, char **argv)
 {
     char *notebook = usual_notebook();
     char *procedures = file_shipped("procedures"), *samples = file_shipped("samples");
+    const char *no_colour = getenv("NO_COLOR");
     struct context context = {.in = stdin,
                               .out = stdout,
                               .err = stderr,
@@ -82,7 +83,7 @@ main(int argc, char **argv)
     signal(SIGPIPE, SIG_DFL); /* "| head": the reader has seen enough, whatever our caller had set */
     context.terminal_in = isatty(STDIN_FILENO) == 1;
     context.terminal_out = isatty(STDOUT_FILENO) == 1;
-    context.colour = context.terminal_out && (getenv("NO_COLOR") == NULL || *getenv("NO_COLOR") == '\0');
+    context.colour = context.terminal_out && (no_colour == NULL || *no_colour == '\0');
     context.unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
     context.width = screen_width();
 

@@ -1,6 +1,7 @@
 /* text.c - texts that grow, and texts as a person sees them. */
 #include "text.h"
 
+#include <assert.h>
 #include <ctype.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -33,6 +34,7 @@ void
 text_add_bytes(struct text *text, const char *bytes, size_t length)
 {
     make_room(text, length);
+    assert(text->data != NULL);
     memcpy(text->data + text->length, bytes, length);
     text->length += length;
     text->data[text->length] = '\0';

@@ -136,7 +136,7 @@ run(struct context *context, const struct options *options, struct failure *fail
 {
     double readability_g = NAN;
     double tolerance_pct = options_number_or(options, "tolerance-pct", CONCENTRATION_TOLERANCE_PCT);
-    struct dilution dilution;
+    struct dilution dilution = {0};
     enum status status = find_readability(context, options, &readability_g, failure);
 
     if (status == STATUS_OK)

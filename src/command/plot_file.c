@@ -57,7 +57,7 @@ plot_file_write(const struct context *context, const struct options *options, co
                 struct failure *failure)
 {
     const char *path = options_text(options, "plot");
-    struct plot_options plot;
+    struct plot_options plot = {0};
     enum status status = read_options(options, &plot, failure);
 
     if (status == STATUS_OK)

@@ -1,6 +1,7 @@
 /* plot.c - figures drawn by gnuplot, which is started as a program of its own. */
 #include "plot.h"
 
+#include <assert.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <spawn.h>
@@ -172,6 +173,7 @@ run_gnuplot(const char *folder, struct failure *failure)
     pid_t child = 0;
     int error;
 
+    assert(folder != NULL && messages != NULL);
     posix_spawn_file_actions_init(&actions);
     posix_spawn_file_actions_addopen(&actions, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
     posix_spawn_file_actions_addopen(&actions, STDOUT_FILENO, messages, O_WRONLY | O_CREAT | O_TRUNC, 0600);

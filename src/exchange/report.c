@@ -34,7 +34,7 @@ report_moment(struct page *page, civil_time moment)
     char machine[MOMENT_TEXT_SIZE], shown[MOMENT_TEXT_SIZE], *mark;
 
     clock_moment_text(moment - moment % 60, machine); /* seconds help nobody who reads it */
-    strcpy(shown, machine);
+    memcpy(shown, machine, sizeof shown);
     mark = strchr(shown, 'T');
     if (mark != NULL)
         *mark = ' ';

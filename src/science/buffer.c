@@ -179,7 +179,7 @@ not_found(const char *name, struct failure *failure)
 enum status
 buffer_find(const char *name, const struct buffer **ret_buffer, struct failure *failure)
 {
-    char simple[64];
+    char simple[64] = "";
     const struct buffer *buffer = find_exact(name); /* as the notebook has it: every reading asks for it */
 
     if (buffer == NULL && strlen(name) < sizeof simple) {

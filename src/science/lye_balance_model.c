@@ -297,7 +297,7 @@ enum status
 lye_balance_budget(const struct lye_balance_model *model, struct lye_balance_part *ret_parts,
                    double *ret_superfat_sd_pct, struct failure *failure)
 {
-    struct lye_balance_figures figures;
+    struct lye_balance_figures figures = {0};
     struct lye_balance_part *next = ret_parts;
     struct recipe recipe;
     double fat_slope_pct, lye_slope_pct, variance = 0.0;
@@ -426,7 +426,7 @@ enum status
 lye_balance_simulate(const struct lye_balance_model *model, size_t draws, uint64_t seed,
                      struct lye_balance_spread *ret_spread, struct failure *failure)
 {
-    struct lye_balance_figures figures;
+    struct lye_balance_figures figures = {0};
     struct recipe recipe;
     struct histogram histogram;
     struct draw stream;

@@ -193,7 +193,7 @@ mix(const struct part *parts, size_t count, struct mixture *mixture, struct fail
 static enum status
 parse_parts(char *text, struct mixture *mixture, struct failure *failure)
 {
-    struct part parts[PARTS_MAX];
+    struct part parts[PARTS_MAX] = {0};
     size_t count = 0;
 
     for (char *part = text; part != NULL;) {

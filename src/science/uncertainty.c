@@ -85,7 +85,7 @@ enum status
 uncertainty_standard(const struct uncertainty_component *components, size_t count,
                      double *ret_standard_uncertainty, struct failure *failure)
 {
-    struct uncertainty_sum sum;
+    struct uncertainty_sum sum = {0};
     enum status status = sum_up(components, count, &sum, failure);
 
     if (status == STATUS_OK)
@@ -98,7 +98,7 @@ uncertainty_combine(const struct uncertainty_component *components, size_t count
                     struct uncertainty *ret_uncertainty, double *ret_shares, struct failure *failure)
 {
     struct uncertainty result = {.coverage_probability = coverage_probability};
-    struct uncertainty_sum sum;
+    struct uncertainty_sum sum = {0};
 
     if (!(coverage_probability > 0.0 && coverage_probability < 1.0))
         return failure_set(failure, STATUS_RANGE,
