@@ -65,6 +65,7 @@ static const struct option_spec options_known[] = {
 struct readings {
     struct import import;
     struct bulk *bulk;
+    civil_time now;
     size_t superseded, batches; /* rows left out, batches added */
 };
 
@@ -156,7 +157,7 @@ take_time(struct readings *readings, const struct csv_row *row, struct bulk_read
 {
     if (csv_in_time(row, TAKEN_AT, &reading->taken_at, failure) != STATUS_OK)
         return failure->status;
-    if (reading->taken_at <= context_now(readings->import.context))
+    if (reading->taken_at <= readings->now)
         return STATUS_OK;
     failure_set(failure, STATUS_RANGE, "is in the future");
     return csv_row_at(row, TAKEN_AT, failure);
@@ -193,10 +194,12 @@ take_batch(struct readings *readings, const struct csv_row *row, struct bulk_rea
         return failure->status;
     if (word != NULL && batch_role_parse(word, &role, failure) != STATUS_OK)
         return csv_row_at(row, ROLE, failure);
-    if (bulk_find_batch(readings->bulk, code) == NULL &&
-        add_batch(readings, row, code, made_on, role, failure) != STATUS_OK)
-        return failure->status;
     reading->batch = bulk_find_batch(readings->bulk, code);
+    if (reading->batch == NULL) {
+        if (add_batch(readings, row, code, made_on, role, failure) != STATUS_OK)
+            return failure->status;
+        reading->batch = bulk_find_batch(readings->bulk, code);
+    }
     if (made_on != DAY_NONE && made_on != reading->batch->made_on) {
         failure_set(failure, STATUS_CONFLICT, "batch %s was made on %s", code,
                     clock_day_text(reading->batch->made_on, day));
@@ -270,11 +273,11 @@ take(const struct csv_row *row, void *payload, struct failure *failure)
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
-    struct readings readings = {0};
+    struct readings readings = {.now = context_now(context)};
     enum status status = import_open(&readings.import, context, options, columns, LENGTH(columns), failure);
 
     if (status == STATUS_OK)
-        status = bulk_open(context->store, context_now(context), &readings.bulk, failure);
+        status = bulk_open(context->store, readings.now, &readings.bulk, failure);
     if (status == STATUS_OK) {
         status = import_read(&readings.import, take, &readings, failure);
         status = bulk_close(readings.bulk, !options_has(options, "dry-run"), status, failure);
