@@ -232,6 +232,7 @@ void
 verdict_reason_add_next(const struct verdict *verdict, struct text *text)
 {
     char *code = text_visible(verdict->dossier->batch.code);
+    char *typed = text_as_typed(verdict->dossier->batch.code);
     bool rests_on_p = !isnan(verdict->p_over_limit);
 
     switch (verdict->verdict) {
@@ -239,21 +240,21 @@ verdict_reason_add_next(const struct verdict *verdict, struct text *text)
         if (rests_on_p)
             text_addf(
                 text,
-                "Next: keep %s held and titrate a portion (curetrace titrate); the result says how it can be "
-                "reworked.\n",
-                code);
+                "Next: keep %s held and titrate a portion (curetrace titrate %s); the result says how it can "
+                "be reworked.\n",
+                code, typed);
         else
             text_addf(text,
-                      "Next: keep %s held, %s and test again, or titrate a portion (curetrace titrate).\n",
-                      code, to_put_right(verdict));
+                      "Next: keep %s held, %s and test again, or titrate a portion (curetrace titrate %s).\n",
+                      code, to_put_right(verdict), typed);
         break;
     case VERDICT_DOUBTFUL:
         if (rests_on_p)
             text_addf(
                 text,
-                "Next: keep %s held and titrate a portion (curetrace titrate), or let it cure on and test "
+                "Next: keep %s held and titrate a portion (curetrace titrate %s), or let it cure on and test "
                 "again with more replicates.\n",
-                code);
+                code, typed);
         else
             text_addf(text, "Next: keep %s held, %s and test again.\n", code, to_put_right(verdict));
         break;
@@ -269,5 +270,6 @@ verdict_reason_add_next(const struct verdict *verdict, struct text *text)
                   code);
         break;
     }
+    free(typed);
     free(code);
 }

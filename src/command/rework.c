@@ -140,14 +140,18 @@ print_rework(const struct context *context, const struct batch *batch, const str
         print_range(context, what, &rework->total);
         free(what);
     }
-    if (rework->evidence == REWORK_FROM_PH) /* a pH tells too little of how much lye there is */
+    if (rework->evidence == REWORK_FROM_PH) { /* a pH tells too little of how much lye there is */
+        char *code = text_as_typed(batch->code);
+
         fprintf(context->out,
-                "%sdo not weigh anything yet%s: titrate first (curetrace titrate), these are ranges from a "
-                "pH alone\n\n",
-                context_tone(context, TONE_DOUBT), context_tone(context, TONE_PLAIN));
-    else
+                "%sdo not weigh anything yet%s: titrate first (curetrace titrate %s), these are ranges from "
+                "a pH alone\n\n",
+                context_tone(context, TONE_DOUBT), context_tone(context, TONE_PLAIN), code);
+        free(code);
+    } else {
         fprintf(context->out, "%s%-28s %8.1f g%s\n\n", context_tone(context, TONE_GOOD), "weigh",
                 rework->advised_g, context_tone(context, TONE_PLAIN));
+    }
     print_evidence(context, rework, conclusion);
     if (rework->soda_g > 0.0)
         fprintf(context->out,

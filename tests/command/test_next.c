@@ -68,6 +68,9 @@ codes_are_shown_as_they_are_typed(void **state)
     kitchen->width = 200; /* a sentence is broken into lines, a command alone is not */
     kitchen_do(kitchen, "verdict \"Mai's; bar\"");
     check_words(kitchen->out, "what would bring it back: curetrace ", "rework|Mai's; bar|");
+    kitchen_do(kitchen, "read 'plain bar' --ph 12 --temperature-c 40 --percent 1 --at 2026-05-12T10:00");
+    kitchen_do(kitchen, "verdict 'plain bar'");
+    check_contains(kitchen->out, "(curetrace titrate 'plain bar')");
     kitchen_do(kitchen, "rework \"Mai's; bar\" --as \"Mai's other\" --with 'olive oil'");
     check_words(kitchen->out, "next: curetrace ", "titrate|Mai's other|");
     check_words(kitchen->out, "is left: curetrace ",
