@@ -86,6 +86,7 @@ add_field(struct reader *reader, const char *text, size_t length)
 {
     size_t column = reader->fields_length++;
     size_t wanted;
+    char *copy;
 
     if (length > 0)
         reader->row_has_value = true;
@@ -98,8 +99,11 @@ add_field(struct reader *reader, const char *text, size_t length)
         return;
     }
     reader->offsets[wanted] = reader->row_text.length;
-    text_add_bytes(&reader->row_text, length == 0 ? "" : text, length);
-    text_add_bytes(&reader->row_text, "", 1);
+    copy = text_room(&reader->row_text, length);
+    if (length > 0)
+        memcpy(copy, text, length);
+    copy[length] = '\0';
+    reader->row_text.length += length + 1;
 }
 
 /* libcsv: a field ended. */
