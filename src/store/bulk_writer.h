@@ -1,4 +1,5 @@
-/* bulk_writer.h - blocks of an import's rows go into the notebook while the next are made ready. For the store room alone.
+/* bulk_writer.h - blocks of an import's rows go into the notebook while the next are made ready. For the store
+ * room alone.
  *
  * Rules
  * (1) Blocks are written in the order in which they are handed over, by a second thread once there is a full one.
