@@ -10,7 +10,7 @@
 const char *
 due_kind_word(enum due_kind kind)
 {
-    static const char *const words[] = {"plan", "retest", "meter", "bottle"};
+    static const char *const words[] = {"plan", "retest", "first", "session", "meter", "bottle"};
 
     return words[kind];
 }
@@ -113,9 +113,65 @@ retest_of(const struct dossier *dossier, const struct conclusion *conclusion)
     }
 }
 
+/* The change that made a held batch held; NULL: it is not held. */
+static const struct state_change *
+hold_of(const struct dossier *dossier)
+{
+    bool held = dossier->batch.state == BATCH_HELD && dossier->state_change_count > 0;
+
+    return held ? &dossier->state_changes[dossier->state_change_count - 1] : NULL;
+}
+
+static bool
+is_planned(const struct dossier *dossier)
+{
+    for (size_t i = 0; i < dossier->plan_entry_count; i++)
+        if (!dossier->plan_entries[i].dropped)
+            return true;
+    return false;
+}
+
+/* Rule 6. */
+static void
+first_due(const struct dossier *dossier, civil_day today, int ahead_d, struct due_list *list)
+{
+    const struct state_change *hold = hold_of(dossier);
+    civil_day due_on = hold == NULL ? dossier->batch.made_on + DUE_FIRST_AGE_D : clock_day_of(hold->at);
+    struct due_item item = {.kind = DUE_FIRST, .due_on = due_on};
+
+    if ((dossier->batch.state != BATCH_IN_CURE && dossier->batch.state != BATCH_HELD) ||
+        due_on > today + ahead_d || is_planned(dossier) || dossier_unfinished(dossier) != NULL)
+        return;
+    item.why = hold == NULL ? memory_copy("never tested, and nothing planned")
+                            : text_format("held and never tested: %s", hold->why);
+    add(list, item, dossier->batch.code, "test", today);
+}
+
+/* Rule 7. */
+static void
+held_due(const struct dossier *dossier, const struct conclusion *conclusion, const struct verdict *failed,
+         civil_day today, struct due_list *list)
+{
+    const struct state_change *hold = hold_of(dossier);
+    struct due_item item = {.kind = DUE_RETEST};
+    char day[DAY_TEXT_SIZE];
+
+    if (hold == NULL)
+        return;
+    item.due_on = clock_day_of(hold->at);
+    if (failed != NULL) {
+        item.why = text_format("held: lye-heavy on %s, and a lower pH does not take that back",
+                               clock_day_text(clock_day_of(failed->reading->taken_at), day));
+        add(list, item, dossier->batch.code, "titrate", today);
+    } else if (!hold->automatic && hold->at > conclusion->at) { /* a result that held it is judged above */
+        item.why = text_format("held and not tested since: %s", hold->why);
+        add(list, item, dossier->batch.code, "test", today);
+    }
+}
+
 void
-due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion, const struct policy *policy,
-             civil_day today, int ahead_d, struct due_list *list)
+due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion, const struct verdict *failed,
+             const struct policy *policy, civil_day today, int ahead_d, struct due_list *list)
 {
     const char *retest;
 
@@ -123,8 +179,14 @@ due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion,
         return;
     for (size_t i = 0; i < dossier->plan_entry_count; i++)
         plan_due(dossier, i, policy->window_days, today, ahead_d, list);
-    retest = dossier->batch.role == BATCH_LYE_HEAVY ? NULL : retest_of(dossier, conclusion);
-    if (retest != NULL)
+    if (dossier->batch.role == BATCH_LYE_HEAVY)
+        return;
+    retest = retest_of(dossier, conclusion);
+    if (retest == NULL && conclusion->basis == CONCLUSION_NOTHING)
+        first_due(dossier, today, ahead_d, list);
+    else if (retest == NULL)
+        held_due(dossier, conclusion, failed, today, list);
+    else
         add(list,
             (struct due_item){.kind = DUE_RETEST,
                               .due_on = conclusion->basis == CONCLUSION_NOTHING
@@ -136,6 +198,19 @@ due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion,
             dossier->batch.code, retest, today);
 }
 
+void
+due_of_session(int64_t session_id, civil_time begun, const char *codes, civil_day today,
+               struct due_list *list)
+{
+    char day[DAY_TEXT_SIZE], *number = text_format("%lld", (long long)session_id);
+    struct due_item item = {.kind = DUE_SESSION, .due_on = clock_day_of(begun)};
+
+    item.why = text_format("session %s%s%s, begun %s, is not finished", number, *codes == '\0' ? "" : " of ",
+                           codes, clock_day_text(item.due_on, day));
+    add(list, item, number, "resume", today);
+    free(number);
+}
+
 /* The day of the first test that is listed, not before today. */
 static civil_day
 first_test(const struct due_list *list, civil_day today)
@@ -145,7 +220,7 @@ first_test(const struct due_list *list, civil_day today)
     for (size_t i = 0; i < list->count; i++) {
         civil_day day = list->items[i].due_on > today ? list->items[i].due_on : today;
 
-        if (list->items[i].kind <= DUE_RETEST && text_same(list->items[i].what, "test") &&
+        if (list->items[i].kind <= DUE_FIRST && text_same(list->items[i].what, "test") &&
             (first == DAY_NONE || day < first))
             first = day;
     }

@@ -13,20 +13,28 @@
  *     discarded one.
  * (4) A meter is due when it was never calibrated, when its latest calibration was refused, or when that
  *     was more than calibration_days before the first test that is listed (before today, when none is).
- * (5) A bottle of buffer or a paper is due the day after the date printed on it. */
+ * (5) A bottle of buffer or a paper is due the day after the date printed on it.
+ * (6) A batch in cure or held that was never tested, and has nothing planned, is due for its first test from
+ *     DUE_FIRST_AGE_D days on, a held one from the day it was held. While a walk-through of it is unfinished,
+ *     that is due instead.
+ * (7) A held batch that reads within is to be tested again when it was held after that result, and titrated
+ *     when an earlier test was lye-heavy: a lower pH does not take that back.
+ * (8) An unfinished walk-through is due from the day it was begun. */
 #ifndef DUE_H
 #define DUE_H
 
 #include "conclusion.h"
 #include "policy.h"
 
-enum due_kind { DUE_PLAN, DUE_RETEST, DUE_METER, DUE_BOTTLE };
+enum due_kind { DUE_PLAN, DUE_RETEST, DUE_FIRST, DUE_SESSION, DUE_METER, DUE_BOTTLE };
+
+enum { DUE_FIRST_AGE_D = 2 }; /* the first of the usual ages (planning.h, rule 3) */
 
 /* Owns its texts. */
 struct due_item {
     enum due_kind kind;
-    char *subject; /* a batch's code, or a name of gear */
-    char *what;    /* "test", "titrate", "rework", "calibrate", "replace", or the maker's words */
+    char *subject; /* a batch's code, a session's number, or a name of gear */
+    char *what;    /* "test", "titrate", "rework", "resume", "calibrate", "replace", or the maker's words */
     civil_day due_on;
     int overdue_d; /* days since due_on; below 0: still to come */
     bool missed;   /* rule 2 */
@@ -39,14 +47,22 @@ struct due_list {
     size_t count, capacity;
 };
 
-/* "plan", "retest", "meter", "bottle". */
+/* "plan", "retest", "first", "session", "meter", "bottle". */
 const char *due_kind_word(enum due_kind kind);
 
-/* Add what is due of a batch up to `ahead_d` days from today (rules 1 to 3).
+/* Add what is due of a batch up to `ahead_d` days from today (rules 1 to 3, 6 and 7).
  *
- * conclusion  of the same dossier */
+ * conclusion  of the same dossier
+ * failed      conclusion_earlier_failure() of the same dossier */
 void due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion,
-                  const struct policy *policy, civil_day today, int ahead_d, struct due_list *list);
+                  const struct verdict *failed, const struct policy *policy, civil_day today, int ahead_d,
+                  struct due_list *list);
+
+/* Add an unfinished walk-through (rule 8).
+ *
+ * codes  its batches, as in "W-07, W-08"; "" for none */
+void due_of_session(int64_t session_id, civil_time begun, const char *codes, civil_day today,
+                    struct due_list *list);
 
 /* Add what is due of one piece of gear (rules 4 and 5); call it after the batches.
  *

@@ -13,6 +13,7 @@
 #include "listing.h"
 #include "memory.h"
 #include "text.h"
+#include "unfinished.h"
 
 enum { AHEAD_USUAL_D = 7 };
 
@@ -53,6 +54,7 @@ add_batch(struct context *context, const char *code, const struct policy *policy
 {
     struct evidence evidence = {0};
     struct conclusion conclusion = {0};
+    struct verdict_list all = {0};
     struct verdict_aid aid;
     enum status status = evidence_load(context->store, code, &evidence, failure);
 
@@ -60,8 +62,13 @@ add_batch(struct context *context, const char *code, const struct policy *policy
         return status;
     aid = evidence_aid(&evidence);
     status = conclusion_of(&evidence.dossier, &aid, &conclusion, failure);
+    aid.ph_alone = true; /* of the earlier tests their words are enough */
+    if (status == STATUS_OK && evidence.dossier.batch.state == BATCH_HELD && conclusion.ph.count > 0)
+        status = verdict_of_all(&evidence.dossier, &aid, &all, failure);
     if (status == STATUS_OK)
-        due_of_batch(&evidence.dossier, &conclusion, policy, context_today(context), ahead_d, list);
+        due_of_batch(&evidence.dossier, &conclusion, conclusion_earlier_failure(&conclusion, &all), policy,
+                     context_today(context), ahead_d, list);
+    verdict_list_clear(&all);
     conclusion_clear(&conclusion);
     evidence_clear(&evidence);
     return status;
@@ -80,6 +87,19 @@ add_batches(struct context *context, const struct policy *policy, int ahead_d, s
         free(codes.codes[i]);
     }
     free(codes.codes);
+    return status;
+}
+
+static enum status
+add_sessions(struct context *context, struct due_list *list, struct failure *failure)
+{
+    struct unfinished *sessions = NULL;
+    size_t count = 0;
+    enum status status = unfinished_list(context->store, &sessions, &count, failure);
+
+    for (size_t i = 0; status == STATUS_OK && i < count; i++)
+        due_of_session(sessions[i].id, sessions[i].begun, sessions[i].codes, context_today(context), list);
+    unfinished_free(sessions, count);
     return status;
 }
 
@@ -173,7 +193,8 @@ command_for(const struct due_item *item)
     if (item->kind == DUE_BOTTLE)
         return NULL;
     if (text_same(item->what, "test") || text_same(item->what, "titrate") ||
-        text_same(item->what, "rework") || text_same(item->what, "calibrate"))
+        text_same(item->what, "rework") || text_same(item->what, "resume") ||
+        text_same(item->what, "calibrate"))
         return item->what;
     return NULL;
 }
@@ -202,12 +223,15 @@ print(const struct context *context, const struct due_list *list, int ahead_d)
         listing_cell(&listing, list->items[i].what);
         listing_cell(&listing, list->items[i].subject);
         listing_cell(&listing, list->items[i].why);
-        bars = bars || list->items[i].kind == DUE_RETEST;
+        bars = bars || list->items[i].kind == DUE_RETEST || list->items[i].kind == DUE_SESSION;
     }
     listing_print(&listing, context->out, context->width);
     listing_clear(&listing);
     if (!first->missed && command_for(first) != NULL)
         context_next(context, command_for(first), first->subject, NULL);
+    for (size_t i = 1; i < list->count; i++)
+        if (list->items[i].kind == DUE_SESSION)
+            context_next(context, "resume", list->items[i].subject, NULL);
     if (bars)
         caution_print(context, CAUTION_BAR);
 }
@@ -222,6 +246,8 @@ run(struct context *context, const struct options *options, struct failure *fail
 
     if (status == STATUS_OK)
         status = add_batches(context, &policy, ahead_d, &list, failure);
+    if (status == STATUS_OK)
+        status = add_sessions(context, &list, failure);
     if (status == STATUS_OK)
         status = add_gear(context, &policy, ahead_d, &list, failure);
     if (status == STATUS_OK) {
@@ -238,7 +264,8 @@ run(struct context *context, const struct options *options, struct failure *fail
 const struct command due_command = {
     .name = "due",
     .names = "",
-    .summary = "what to test today, what to test again, meters to calibrate, bottles past their date",
+    .summary =
+        "what to test today, what to test again or go on with, meters to calibrate, bottles past their date",
     .example = "curetrace due --days 14",
     .options = due_options,
     .needs = COMMAND_READS_STORE,

@@ -274,3 +274,22 @@ walk_left_open(const struct walk *walk)
     }
     return text.length == 0 ? NULL : text_take(&text);
 }
+
+char *
+walk_not_done(const struct walk *walk)
+{
+    struct text text = {0};
+
+    for (size_t i = 0; i < walk->question_count; i++) {
+        const struct question *question = &walk->questions[i];
+        char *place;
+
+        if (question->step->optional != 0 || walk_answer(walk, question) != NULL || is_void(walk, question) ||
+            (question->part == QUESTION_TEMPERATURE && walk_other_half(walk, question) == NULL))
+            continue;
+        place = guide_place(&walk->bench, question);
+        text_addf(&text, "%s%s", text.length == 0 ? "" : "; ", place);
+        free(place);
+    }
+    return text.length == 0 ? NULL : text_take(&text);
+}

@@ -63,4 +63,8 @@ enum status walk_file_row(struct walk *walk, struct answer *answer, struct failu
  * NULL: nothing. */
 char *walk_left_open(const struct walk *walk);
 
+/* What has no answer at all, although it is not optional: "reading 3 of W-07; ...". Given: free() it; NULL:
+ * nothing. */
+char *walk_not_done(const struct walk *walk);
+
 #endif

@@ -15,6 +15,15 @@ dossier_session(const struct dossier *dossier, int64_t id)
     return NULL;
 }
 
+const struct session *
+dossier_unfinished(const struct dossier *dossier)
+{
+    for (size_t i = dossier->session_count; i-- > 0;)
+        if (dossier->sessions[i].procedure_id != 0 && dossier->sessions[i].finished_at == MOMENT_NONE)
+            return &dossier->sessions[i];
+    return NULL;
+}
+
 const struct specimen *
 dossier_specimen(const struct dossier *dossier, int64_t id)
 {

@@ -67,6 +67,9 @@ const struct specimen *dossier_specimen(const struct dossier *dossier, int64_t i
 const struct gear *dossier_gear(const struct dossier *dossier, int64_t id);
 const struct calibration *dossier_calibration(const struct dossier *dossier, int64_t id);
 
+/* The latest walk-through of the batch that is not finished; NULL: none. Lent. */
+const struct session *dossier_unfinished(const struct dossier *dossier);
+
 void state_change_clear(struct state_change *change);
 void plan_entry_clear(struct plan_entry *entry);
 void dossier_clear(struct dossier *dossier);

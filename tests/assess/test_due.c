@@ -34,17 +34,23 @@ due_today(const struct dossier *bench, int ahead_d)
     struct failure failure = {0};
     struct policy policy;
     struct conclusion conclusion;
+    struct verdict_list all = {0};
     struct due_list list = {0};
 
     policy_init(&policy);
     check_ok(conclusion_of(bench, NULL, &conclusion, &failure), &failure);
-    due_of_batch(bench, &conclusion, &policy, TODAY, ahead_d, &list);
+    if (conclusion.ph.count > 0)
+        check_ok(verdict_of_all(bench, NULL, &all, &failure), &failure);
+    due_of_batch(bench, &conclusion, conclusion_earlier_failure(&conclusion, &all), &policy, TODAY, ahead_d,
+                 &list);
     due_sort(&list);
+    verdict_list_clear(&all);
     conclusion_clear(&conclusion);
     return list;
 }
 
-/* As text: "test@14" planned for that age, "!" when missed; the retest is "titrate*". Joined by blanks. */
+/* As text: "test@14" planned for that age, "!" when missed; the retest is "titrate*", the first test "test?2" due
+ * at that age. Joined by blanks. */
 static void
 check_due(const struct dossier *bench, int ahead_d, const char *expected, const char *rule)
 {
@@ -58,6 +64,9 @@ check_due(const struct dossier *bench, int ahead_d, const char *expected, const 
         assert_int_equal(item->overdue_d, TODAY - item->due_on);
         if (item->kind == DUE_RETEST)
             snprintf(text + used, sizeof text - used, "%s%s*", used > 0 ? " " : "", item->what);
+        else if (item->kind == DUE_FIRST)
+            snprintf(text + used, sizeof text - used, "%s%s?%d", used > 0 ? " " : "", item->what,
+                     item->due_on - POURED);
         else
             snprintf(text + used, sizeof text - used, "%s%s@%d%s", used > 0 ? " " : "", item->what,
                      item->due_on - POURED, item->missed ? "!" : "");
@@ -175,12 +184,96 @@ unjudged_and_reworked_batches_are_to_be_tested(void **state)
     dossier_clear(&bench);
     child.batch.parent_id = 7;
     child.batch.parent_code = memory_copy("W-06");
-    check_due(&child, 0, "", "not held");
+    check_due(&child, 0, "test?2", "rule 6: not held");
     child.batch.state = BATCH_HELD;
     check_due(&child, 0, "titrate*", "rule 3: reworked");
     read_at(&child, 20, 9.9);
     check_due(&child, 0, "titrate*", "rule 3: a pH does not do");
     dossier_clear(&child);
+}
+
+static void
+a_batch_that_was_never_tested_is_due_for_its_first_test(void **state)
+{
+    struct dossier bench = bench_new();
+
+    (void)state;
+    check_due(&bench, 0, "test?2", "rule 6: in cure");
+    bench.batch.made_on = TODAY - 1;
+    check_due(&bench, 0, "", "rule 6: too fresh");
+    check_due(&bench, 1, "test?29", "rule 6: looking ahead");
+    bench.batch.made_on = POURED;
+    bench.batch.state = BATCH_RELEASED;
+    check_due(&bench, 0, "", "rule 6: released");
+    bench.batch.state = BATCH_IN_CURE;
+    bench.batch.role = BATCH_LYE_HEAVY;
+    check_due(&bench, 0, "", "rule 3: made so on purpose");
+    bench.batch.role = BATCH_ORDINARY;
+    plan(&bench, 60, "test");
+    check_due(&bench, 0, "", "rule 6: planned");
+    bench.plan_entries[0].dropped = true;
+    check_due(&bench, 0, "test?2", "rule 6: the plan was taken back");
+    bench_session(&bench, bench_day(20));
+    bench.sessions[0].procedure_id = 1;
+    bench.sessions[0].finished_at = MOMENT_NONE;
+    check_due(&bench, 0, "", "rule 6: its walk-through is listed instead");
+    bench.sessions[0].finished_at = bench_day(20);
+    check_due(&bench, 0, "test?2", "rule 6: finished without a reading");
+    read_at(&bench, 21, 9.9);
+    check_due(&bench, 0, "", "tested");
+    dossier_clear(&bench);
+}
+
+static void
+hold(struct dossier *bench, civil_time at, bool automatic)
+{
+    bench->state_changes = memory_resize(bench->state_changes, 1, sizeof *bench->state_changes);
+    if (bench->state_change_count == 1)
+        state_change_clear(&bench->state_changes[0]);
+    bench->state_changes[0] = (struct state_change){
+        .batch_id = 1, .state = BATCH_HELD, .at = at, .why = memory_copy("crystals"), .automatic = automatic};
+    bench->state_change_count = 1;
+    bench->batch.state = BATCH_HELD;
+}
+
+static void
+a_held_batch_waits_for_its_test_or_titration(void **state)
+{
+    struct dossier bench = bench_new();
+
+    (void)state;
+    hold(&bench, bench_day(1), false);
+    check_due(&bench, 0, "test?1", "rule 6: held, so from that day on");
+    read_at(&bench, 20, 9.9);
+    check_due(&bench, 0, "", "tested after it was held");
+    hold(&bench, bench_day(25), false);
+    check_due(&bench, 0, "test*", "rule 7: held after the test");
+    hold(&bench, bench_day(25), true);
+    check_due(&bench, 0, "", "rule 7: by a result, which is judged itself");
+    read_at(&bench, 10, 11.5);
+    check_due(&bench, 0, "titrate*", "rule 7: lye-heavy before");
+    for (int i = 0; i < 3; i++)
+        bench_titration(&bench, bench_day(26), 0.40 + 0.01 * i);
+    check_due(&bench, 0, "", "titrated");
+    dossier_clear(&bench);
+}
+
+static void
+an_unfinished_walk_through_is_due(void **state)
+{
+    struct due_list list = {0};
+
+    (void)state;
+    due_of_session(3, bench_day(20), "W-07, W-08", TODAY, &list);
+    due_of_session(4, bench_day(28), "", TODAY, &list);
+    assert_int_equal(list.count, 2);
+    assert_int_equal(list.items[0].kind, DUE_SESSION);
+    assert_string_equal(list.items[0].subject, "3");
+    assert_string_equal(list.items[0].what, "resume");
+    assert_int_equal(list.items[0].overdue_d, 8);
+    check_contains(list.items[0].why, "session 3 of W-07, W-08, begun 2024-10-24, is not finished");
+    check_contains(list.items[1].why, "session 4, begun ");
+    due_list_clear(&list);
 }
 
 static void
@@ -271,6 +364,9 @@ main(void)
         cmocka_unit_test(words_of_the_plan_are_done_by_their_own_kind),
         cmocka_unit_test(bad_results_ask_for_a_retest),
         cmocka_unit_test(unjudged_and_reworked_batches_are_to_be_tested),
+        cmocka_unit_test(a_batch_that_was_never_tested_is_due_for_its_first_test),
+        cmocka_unit_test(a_held_batch_waits_for_its_test_or_titration),
+        cmocka_unit_test(an_unfinished_walk_through_is_due),
         cmocka_unit_test(meters_are_due_before_the_test),
         cmocka_unit_test(bottles_and_papers_past_their_date_are_due),
     };

@@ -50,6 +50,12 @@ the_longest_overdue_comes_first(void **state)
     kitchen_do(kitchen, "batch add W-07 --made 2026-05-02");
     kitchen_do(kitchen, "batch add W-08 --made 2026-05-03");
     kitchen_do(kitchen, "due");
+    check_contains(kitchen->out, "29 d overdue  2026-05-03  test  W-06  never tested, and nothing planned\n");
+    check_contains(kitchen->out, "next: curetrace test W-06\n");
+    plan(kitchen, "W-06", "2026-09-01", "test");
+    plan(kitchen, "W-07", "2026-09-01", "test");
+    plan(kitchen, "W-08", "2026-09-01", "test");
+    kitchen_do(kitchen, "due");
     assert_string_equal(kitchen->out, "nothing is due today or in the next 7 days\n");
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01");
     kitchen_do(kitchen, "gear add bottle --kind buffer --buffer borax --expires 2026-05-30");
