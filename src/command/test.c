@@ -20,12 +20,12 @@
 #include "memory.h"
 #include "number.h"
 #include "runner.h"
-#include "session_store.h"
 #include "shelf.h"
 #include "sitting.h"
 #include "step_file.h"
 #include "test.h"
 #include "text.h"
+#include "unfinished.h"
 
 static const struct option_spec test_options[] = {
     {.name = "procedure",
@@ -57,6 +57,10 @@ static const struct option_spec test_options[] = {
     {.name = NULL},
 };
 static const struct option_spec resume_options[] = {
+    {.name = "close",
+     .kind = OPTION_FLAG,
+     .help = "do not go on: close it as it is, with --why; what was read stays and counts"},
+    {.name = "why", .kind = OPTION_TEXT, .value = "TEXT", .help = "with --close: the reason, kept"},
     {.name = "at",
      .kind = OPTION_TIME,
      .value = "TIME",
@@ -377,6 +381,28 @@ begin_and_walk(struct context *context, const struct kit *kit, const struct opti
     return status == STATUS_OK ? walk_at(context, options, kit->at, session_id, failure) : status;
 }
 
+/* A second walk-through of a batch whose first one waits is rarely meant. */
+static enum status
+warn_of_unfinished(const struct context *context, const struct kit *kit, struct failure *failure)
+{
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < kit->bar_count; i++) {
+        int64_t session_id = 0;
+        bool told = false;
+
+        for (size_t k = 0; k < i; k++)
+            told = told || kit->bars[k].batch_id == kit->bars[i].batch_id;
+        if (!told)
+            status = unfinished_of_batch(context->store, kit->bars[i].batch_id, &session_id, failure);
+        if (session_id != 0)
+            fprintf(context->out,
+                    "%s has a session that is not finished: curetrace resume %lld goes on with it\n",
+                    kit->bar_names[i], (long long)session_id);
+    }
+    return status;
+}
+
 enum status
 test_walk_procedure(struct context *context, const struct options *options, const char *procedure,
                     size_t portions, struct failure *failure)
@@ -384,6 +410,8 @@ test_walk_procedure(struct context *context, const struct options *options, cons
     struct kit kit = {.bar_count = 0};
     enum status status = collect(context, options, procedure, portions, &kit, failure);
 
+    if (status == STATUS_OK)
+        status = warn_of_unfinished(context, &kit, failure);
     if (status == STATUS_OK)
         status = begin_and_walk(context, &kit, options, failure);
     kit_clear(&kit);
@@ -416,51 +444,36 @@ check_not_before(struct store *store, int64_t session_id, civil_time at, struct 
     return status;
 }
 
-/* "3 (W-07, W-08; begun 2026-03-04T10:00)"; the number alone where it cannot be laid out any more. */
-static void
-add_session(struct store *store, int64_t id, struct text *text)
-{
-    struct bench bench = {0};
-    struct failure ignored = {0};
-    char begun[MOMENT_TEXT_SIZE];
-
-    text_addf(text, "%s%lld", text->length == 0 ? "" : ", ", (long long)id);
-    if (bench_lay_out(store, id, &bench, &ignored) != STATUS_OK)
-        return;
-    text_add(text, " (");
-    for (size_t i = 0; i < bench.specimen_count; i++)
-        if (i == 0 || bench.specimens[i].batch_id != bench.specimens[i - 1].batch_id)
-            text_addf(text, "%s%s", i == 0 ? "" : ", ", bench.codes[i]);
-    text_addf(text, "%sbegun %s)", bench.specimen_count == 0 ? "" : "; ",
-              clock_moment_text(bench.session.started_at, begun));
-    bench_clear(&bench);
-}
-
 /* The only one that is unfinished; with several the person is asked to name it. */
 static enum status
 find_unfinished(struct store *store, int64_t *ret_id, struct failure *failure)
 {
     enum { SHOWN = 8 };
-    int64_t *ids = NULL;
+    struct unfinished *sessions = NULL;
     size_t count = 0;
-    enum status status = session_store_unfinished(store, &ids, &count, failure);
+    enum status status = unfinished_list(store, &sessions, &count, failure);
 
     if (status == STATUS_OK && count == 0)
         status = failure_set(failure, STATUS_MISSING, "there is no unfinished session to go on with");
     if (status == STATUS_OK && count == 1)
-        *ret_id = ids[0];
+        *ret_id = sessions[0].id;
     if (status == STATUS_OK && count > 1) {
         struct text list = {0};
 
-        for (size_t i = 0; i < count && i < SHOWN; i++)
-            add_session(store, ids[i], &list);
-        status =
-            failure_set(failure, STATUS_USAGE,
-                        "%zu sessions are unfinished: %.700s%s; say which, as in curetrace resume %lld",
-                        count, text_of(&list), count > SHOWN ? " and older ones" : "", (long long)ids[0]);
+        for (size_t i = 0; i < count && i < SHOWN; i++) {
+            char begun[MOMENT_TEXT_SIZE];
+
+            text_addf(&list, "%s%lld (%s%sbegun %s)", i == 0 ? "" : ", ", (long long)sessions[i].id,
+                      sessions[i].codes, *sessions[i].codes == '\0' ? "" : "; ",
+                      clock_moment_text(sessions[i].begun, begun));
+        }
+        status = failure_set(failure, STATUS_USAGE,
+                             "%zu sessions are unfinished: %.700s%s; say which, as in curetrace resume %lld",
+                             count, text_of(&list), count > SHOWN ? " and older ones" : "",
+                             (long long)sessions[0].id);
         text_clear(&list);
     }
-    free(ids);
+    unfinished_free(sessions, count);
     return status;
 }
 
@@ -483,6 +496,10 @@ run_resume(struct context *context, const struct options *options, struct failur
     }
     if (status == STATUS_OK && options_has(options, "at"))
         status = check_not_before(context->store, session_id, at, failure);
+    if (status == STATUS_OK && options_has(options, "close"))
+        return unfinished_close(context, session_id, at, options_text(options, "why"), failure);
+    if (status == STATUS_OK && options_has(options, "why"))
+        status = failure_set(failure, STATUS_USAGE, "--why goes with --close");
     if (status == STATUS_OK) /* whatever stopped it, what was read is judged before more is asked */
         status = sitting_after(context, session_id, false, failure);
     return status == STATUS_OK ? walk_at(context, options, at, session_id, failure) : status;
@@ -504,7 +521,8 @@ const struct command resume_command = {
     .name = "resume",
     .names = "[SESSION]",
     .most = 1,
-    .summary = "go on with a test that was left, where it stopped",
+    .summary = "go on with a test that was left, where it stopped, or close it as it is",
+    .example = "curetrace resume 3 --close --why \"the solution went cold\"",
     .options = resume_options,
     .needs = COMMAND_CHANGES_STORE,
     .run = run_resume,

@@ -162,12 +162,19 @@ known_clear(struct known *known)
 }
 
 static enum status
-no_readings(const char *code, struct failure *failure)
+no_readings(const struct dossier *dossier, struct failure *failure)
 {
-    char *typed = text_as_typed(code);
+    const struct session *open = dossier_unfinished(dossier);
+    char *typed = text_as_typed(dossier->batch.code);
 
-    failure_set(failure, STATUS_MISSING, "batch '%.60s' has no readings yet (curetrace test %s)", code,
-                typed);
+    if (open != NULL)
+        failure_set(
+            failure, STATUS_MISSING,
+            "batch '%.60s' has no readings yet; its session %lld is not finished (curetrace resume %lld)",
+            dossier->batch.code, (long long)open->id, (long long)open->id);
+    else
+        failure_set(failure, STATUS_MISSING, "batch '%.60s' has no readings yet (curetrace test %s)",
+                    dossier->batch.code, typed);
     free(typed);
     return STATUS_MISSING;
 }
@@ -183,7 +190,7 @@ find_out(struct store *store, const char *code, bool all, struct known *known, s
     aid = evidence_aid(&known->evidence);
     status = conclusion_of(&known->evidence.dossier, &aid, &known->conclusion, failure);
     if (status == STATUS_OK && known->conclusion.basis == CONCLUSION_NOTHING)
-        status = no_readings(known->evidence.dossier.batch.code, failure);
+        status = no_readings(&known->evidence.dossier, failure);
     aid.ph_alone = !all; /* else only their words are told */
     if (status == STATUS_OK && known->conclusion.ph.count > 0)
         status = verdict_of_all(&known->evidence.dossier, &aid, &known->all, failure);

@@ -52,7 +52,7 @@ codes_are_shown_as_they_are_typed(void **state)
     set_up(kitchen);
     check_words(kitchen->out, "next: curetrace ", "calibrate|kitchen meter|");
     kitchen_do(kitchen, "due");
-    check_words(kitchen->out, "next: curetrace ", "calibrate|kitchen meter|");
+    check_words(kitchen->out, "next: curetrace ", "test|Mai's; bar|");
     kitchen_refuses(kitchen, "verdict \"Mai's; bar\"", "no readings yet (curetrace test ");
     check_contains(kitchen->failure.text, "'Mai'\\''s; bar'");
     kitchen_do(kitchen, "read 'plain bar' --ph 10.1 --temperature-c 40 --percent 1 --at 2026-05-10T10:00");

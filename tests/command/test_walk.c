@@ -260,6 +260,7 @@ the_first_question_is_on_a_screen_of_24_lines(void **state)
         if (line_ends(kitchen->out, question) >= 24)
             print_error("%s\n%s", lines[i], kitchen->out);
         assert_true(line_ends(kitchen->out, question) < 24);
+        kitchen_do(kitchen, "resume --close --why 'seen enough'");
     }
 }
 
