@@ -29,6 +29,7 @@ static const char *const words[FLAG_COUNT] = {
     [FLAG_BIAS_UNKNOWN] = "bias-unknown",
     [FLAG_SEVERAL_METERS] = "several-meters",
     [FLAG_SESSION_OPEN] = "session-open",
+    [FLAG_LIMIT_RAISED] = "limit-raised",
     [FLAG_BELOW_USUAL] = "below-usual",
 };
 

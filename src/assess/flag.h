@@ -38,7 +38,8 @@ enum flag {
     FLAG_SEVERAL_METERS,  /* several-meters: more than one meter; the worse of their answers counts */
     FLAG_SESSION_OPEN, /* session-open: a walk-through is not finished; what it still asks is not in here */
     /* The result */
-    FLAG_BELOW_USUAL, /* below-usual: under pH 8.5; not soap as expected, or a poor reading */
+    FLAG_LIMIT_RAISED, /* limit-raised: judged by a limit above the usual pH 11 */
+    FLAG_BELOW_USUAL,  /* below-usual: under pH 8.5; not soap as expected, or a poor reading */
     FLAG_COUNT
 };
 

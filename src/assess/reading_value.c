@@ -32,18 +32,18 @@ calibration_of(const struct dossier *dossier, const struct reading *reading)
     return calibration;
 }
 
-/* When the meter was adjusted next, after a moment; the far future when it was not. */
-static civil_time
+/* The meter's next calibration; NULL when there was none. */
+static const struct calibration *
 next_adjustment(const struct dossier *dossier, const struct calibration *calibration)
 {
-    civil_time next = INT64_MAX;
+    const struct calibration *next = NULL;
 
     for (size_t i = 0; i < dossier->calibration_count; i++) {
         const struct calibration *other = &dossier->calibrations[i];
 
         if (other->meter_id == calibration->meter_id && other->purpose == CALIBRATION_ADJUST &&
-            other->taken_at > calibration->taken_at && other->taken_at < next)
-            next = other->taken_at;
+            other->taken_at > calibration->taken_at && (next == NULL || other->taken_at < next->taken_at))
+            next = other;
     }
     return next;
 }
@@ -56,13 +56,39 @@ checks(const struct calibration *look, const struct calibration *calibration, ci
            look->taken_at >= calibration->taken_at && look->taken_at < next;
 }
 
+/* Rule 4, last sentence. */
+static double
+assumed_drift_ph(const struct reading_value *value)
+{
+    double days = (double)(value->reading->taken_at - value->calibration->taken_at) / 86400.0;
+
+    return METER_CHECK_AGREEMENT_PH * ceil(days / READING_VALUE_DRIFT_DAYS);
+}
+
+/* Rule 4, but one sentence: what the meter showed when it was calibrated anew also tells how it had drifted. */
+static void
+add_drift_to_next(const struct meter_check *check, const struct calibration *next,
+                  struct reading_value *value)
+{
+    double drift = NAN;
+    struct failure ignored = {0}; /* one that tells nothing of drift is no check */
+
+    if (next != NULL && !next->declared &&
+        meter_check_drift(check, next, value->meter, &drift, &ignored) == STATUS_OK &&
+        drift > METER_CHECK_AGREEMENT_PH)
+        value->drift_half_ph = fmax(value->drift_half_ph, drift);
+}
+
 /* Rule 4. */
 static enum status
 add_drift(const struct dossier *dossier, const struct meter_check *check, struct reading_value *value,
           struct failure *failure)
 {
-    civil_time next = next_adjustment(dossier, value->calibration), first_after = INT64_MAX;
+    const struct calibration *anew = next_adjustment(dossier, value->calibration);
+    civil_time next = anew == NULL ? INT64_MAX : anew->taken_at, first_after = INT64_MAX;
     civil_time read_at = value->reading->taken_at;
+
+    add_drift_to_next(check, anew, value);
 
     for (size_t i = 0; i < dossier->calibration_count; i++) {
         const struct calibration *look = &dossier->calibrations[i];
@@ -74,22 +100,20 @@ add_drift(const struct dossier *dossier, const struct meter_check *check, struct
     for (size_t i = 0; i < dossier->calibration_count; i++) {
         const struct calibration *look = &dossier->calibrations[i];
         double drift = NAN;
-        enum status status;
 
         if (!checks(look, value->calibration, next) ||
             (look->taken_at >= read_at && look->taken_at != first_after))
             continue;
-        status = meter_check_drift(check, look, value->meter, &drift, failure);
-        if (status != STATUS_OK)
-            return status;
+        if (meter_check_drift(check, look, value->meter, &drift, failure) != STATUS_OK)
+            return failure->status;
         value->drift_half_ph = fmax(value->drift_half_ph, drift);
     }
     if (value->drift_half_ph > METER_CHECK_AGREEMENT_PH)
         flag_set(&value->flags, FLAG_DRIFT);
     if (read_at - value->calibration->taken_at > READING_VALUE_FRESH_S) {
         flag_set(&value->flags, FLAG_CALIBRATION_OLD);
-        if (first_after == INT64_MAX) {
-            value->drift_half_ph = fmax(value->drift_half_ph, METER_CHECK_AGREEMENT_PH);
+        if (first_after == INT64_MAX && value->drift_half_ph < assumed_drift_ph(value)) {
+            value->drift_half_ph = assumed_drift_ph(value);
             value->drift_assumed = true;
         }
     }

@@ -9,8 +9,10 @@
  * (3) `highest_ph` is the higher of what was shown and what that is at the reference, for readings that
  *     are not usable or beyond: a high reading is never softened by bad evidence.
  * (4) Drift: checks in buffers between the calibration and the next one count, those before the reading
- *     and the first after it. The largest departure is a rectangular half-width. A calibration more than a day
- *     old (common practice: calibrate on the day) with no check after the reading is given 0.05 pH.
+ *     and the first after it. The largest departure is a rectangular half-width. A next calibration that
+ *     finds the meter off by more than a check allows counts as one too: it showed the buffers as they were read. A
+ *     calibration more than a day old (common practice: calibrate on the day) with no check after the reading is given
+ *     0.05 pH for each month begun (judgement).
  * (5) Without a calibration, or a refused one, the value is the one shown and the meter's accuracy (stated
  *     or assumed) stands in for the calibration, for orientation only.
  * (6) The calibration is the one the reading was filed with, or one of the same meter that was filed later
@@ -25,7 +27,7 @@
 #include "meter_check.h"
 #include "status.h"
 
-enum { READING_VALUE_FRESH_S = 86400 }; /* rule 4 */
+enum { READING_VALUE_FRESH_S = 86400, READING_VALUE_DRIFT_DAYS = 30 }; /* rule 4 */
 
 struct reading_value {
     const struct reading *reading; /* lent from the dossier, as the next three */

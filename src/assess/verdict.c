@@ -70,6 +70,21 @@ note_open_sessions(struct verdict *verdict)
     }
 }
 
+/* Nothing the notebook says of it speaks against it: no hold, and no bar that ever was lye-heavy. */
+static bool
+is_sound(const struct dossier *reference)
+{
+    struct verdict_list all = {0};
+    struct failure ignored = {0};
+    bool sound = reference->batch.state != BATCH_HELD && reference->batch.state != BATCH_DISCARDED &&
+                 verdict_of_all(reference, NULL, &all, &ignored) == STATUS_OK && all.worst == VERDICT_WITHIN;
+
+    for (size_t i = 0; i < all.count; i++)
+        sound = sound && all.verdicts[i].verdict != VERDICT_LYE_HEAVY;
+    verdict_list_clear(&all);
+    return sound;
+}
+
 /* pH of a sound reference bar: the mean of its latest session, when all of that is within; and the largest of
  * its uncertainties. False when it is not sound. */
 static bool
@@ -78,11 +93,10 @@ reference_of(const struct dossier *reference, double *ret_ph, double *ret_u_ph)
     struct verdict_list list = {0};
     struct failure ignored = {0};
     double *values, u_ph = 0.0;
-    bool sound;
 
-    if (reference == NULL || verdict_of_batch(reference, NULL, &list, &ignored) != STATUS_OK)
+    if (reference == NULL || !is_sound(reference) ||
+        verdict_of_batch(reference, NULL, &list, &ignored) != STATUS_OK)
         return false;
-    sound = list.worst == VERDICT_WITHIN;
     values = memory_new(list.count + 1, sizeof *values);
     for (size_t i = 0; i < list.count; i++) {
         values[i] = list.verdicts[i].ph_at_reference;
@@ -92,7 +106,7 @@ reference_of(const struct dossier *reference, double *ret_ph, double *ret_u_ph)
     *ret_u_ph = hypot(u_ph, VERDICT_BETWEEN_BATCHES_PH);
     free(values);
     verdict_list_clear(&list);
-    return sound;
+    return true;
 }
 
 /* Free alkali, where the verdict rests on a measured pH. What cannot be computed stays unsaid. */
@@ -108,7 +122,8 @@ add_free_alkali(struct verdict *verdict, const struct verdict_aid *aid)
     struct soap_free_naoh free_naoh = {0};
     struct failure ignored = {0};
 
-    if (isnan(verdict->p_over_limit) || (aid != NULL && aid->ph_alone))
+    if (isnan(verdict->p_over_limit) ||
+        (aid != NULL && aid->ph_alone && verdict->limit_ph <= LIMIT_PH_USUAL)) /* rule 12 asks for it */
         return;
     if (aid != NULL && reference_of(aid->reference, &reading.reference_ph, &reading.u_reference_ph)) {
         verdict->reference = aid->reference;
@@ -148,6 +163,19 @@ unknown(const struct dossier *dossier, const struct session *session, const stru
     };
 }
 
+/* Rule 12. */
+static void
+doubt_limit(struct verdict *verdict)
+{
+    if (!(verdict->limit_ph > LIMIT_PH_USUAL))
+        return;
+    flag_set(&verdict->flags, FLAG_LIMIT_RAISED);
+    if (verdict->verdict == VERDICT_WITHIN && verdict->free_naoh_low_pct > VERDICT_FREE_ALKALI_PCT) {
+        verdict->verdict = VERDICT_DOUBTFUL;
+        verdict->raised_by_free_alkali = true;
+    }
+}
+
 /* Replicates that do not agree are no measurement of the bar, however far their mean lies below the limit. */
 static void
 doubt_scattered(struct verdict *verdict)
@@ -175,6 +203,7 @@ judge(struct verdict *verdict, const struct verdict_aid *aid, const struct scatt
     note_deviations(verdict);
     note_open_sessions(verdict);
     add_free_alkali(verdict, aid);
+    doubt_limit(verdict);
     assert(verdict->reading != NULL); /* judge_specimen() asks has_readings() first */
     verdict->age_d = dossier_age_d(verdict->dossier, verdict->reading->taken_at);
     verdict->gear = dossier_gear(verdict->dossier, verdict->reading->gear_id);

@@ -12,8 +12,8 @@
  * (4) Readings beyond the calibration or the electrode's range can warn by p and cannot clear.
  * (5) Paper alone makes a bar doubtful when its range, with what is known of its bias, reaches the limit;
  *     else the bar is not judged. The same holds for paper beside a meter that cannot be judged. Beside a
- *     meter, a paper range that lies above the meter's whole interval and reaches the limit turns within into
- *     doubtful: cheap paper errs to the low side.
+ *     meter, a paper range that reaches the limit and lies above the meter's whole interval, or that lies above the limit
+ *     altogether, turns within into doubtful: cheap paper errs to the low side.
  * (6) Superseded and withdrawn readings are left out. The order of readings changes nothing.
  * (7) A batch is judged by all specimens with readings of the session that was read last, finished or not,
  *     whenever it was begun; its verdict is the worst of theirs, in the order of enum verdict_word.
@@ -23,7 +23,11 @@
  * (9) Readings of several meters are not averaged: each meter's are judged by themselves, and the worse
  *     answer counts.
  * (10) Readings of one bar that lie further apart than VERDICT_SCATTERED_PH are no measurement of it: within
- *     becomes doubtful (judgement). */
+ *     becomes doubtful (judgement).
+ * (11) A meter that a check found off by more than a check allows was perhaps off by all of that when the bar was
+ *     read: within becomes doubtful unless the reading is within with all of it added (judgement).
+ * (12) A limit above the usual one is the maker's to set, and clears no bar that holds more free alkali by its pH than
+ *     VERDICT_FREE_ALKALI_PCT at least: within becomes doubtful (judgement). */
 #ifndef VERDICT_H
 #define VERDICT_H
 
@@ -41,6 +45,7 @@
 #define VERDICT_LYE_HEAVY_AT_LEAST 0.50 /* rule 1 */
 #define VERDICT_SCATTERED_PH 0.15       /* three times what ISO 10523 calls attainable; judgement */
 #define VERDICT_BETWEEN_BATCHES_PH 0.1  /* how far sound batches of like recipes lie apart; judgement */
+#define VERDICT_FREE_ALKALI_PCT 0.1     /* rule 12; SNI 06-3532-1994, as titration_model.h */
 #define VERDICT_USUAL_LOW_PH 8.5        /* below: not soap as expected, or a poor reading; common practice */
 
 /* From best to worst. */
@@ -67,17 +72,21 @@ struct verdict {
     int age_d;                             /* at that reading */
     enum reading_method method;            /* what was judged: meter where there is one */
     size_t n;                              /* readings used */
-    size_t left_out;        /* standing meter readings that were not usable, while others were */
-    double ph;              /* mean as shown; NAN for paper */
-    double ph_at_reference; /* mean, calibrated, at 40 degC and 1.00 %; NAN for paper */
-    double spread_ph;       /* standard deviation of the readings used; NAN: one */
-    double u_ph, dof, k;    /* standard uncertainty, effective degrees of freedom, coverage factor */
-    double ph_low, ph_high; /* 95 % interval at the reference; paper: its range, bias applied */
+    size_t left_out;         /* standing meter readings that were not usable, while others were */
+    unsigned left_out_flags; /* what is amiss with those */
+    double ph;               /* mean as shown; NAN for paper */
+    double ph_at_reference;  /* mean, calibrated, at 40 degC and 1.00 %; NAN for paper */
+    double spread_ph;        /* standard deviation of the readings used; NAN: one */
+    double u_ph, dof, k;     /* standard uncertainty, effective degrees of freedom, coverage factor */
+    double ph_low, ph_high;  /* 95 % interval at the reference; paper: its range, bias applied */
     double temperature_c, concentration_pct; /* mean, as measured */
     double limit_ph;
     double p_over_limit;         /* NAN when the verdict does not rest on it */
     bool raised_by_bad_evidence; /* lye-heavy by rule 3 */
+    double raised_by_ph;         /* that reading's highest value; 0: none */
     bool raised_by_paper;        /* doubtful by rule 5, beside a meter */
+    bool raised_by_drift;        /* doubtful by rule 11 */
+    bool raised_by_free_alkali;  /* doubtful by rule 12 */
     enum verdict_word verdict;
     double free_naoh_low_pct, free_naoh_high_pct; /* of the bar, NAN when it cannot be said */
     const struct dossier *reference;              /* whose bar that rests on; NULL: none */

@@ -125,6 +125,24 @@ measure(struct verdict *verdict, const struct reading_value *values, size_t coun
     return STATUS_OK;
 }
 
+/* Rule 11: would it still be within if the meter had been off by all that a check found? */
+static enum status
+doubt_drift(struct verdict *verdict, struct failure *failure)
+{
+    double p = NAN;
+    enum status status;
+
+    if (verdict->verdict != VERDICT_WITHIN || !(verdict->drift_half_ph > METER_CHECK_AGREEMENT_PH))
+        return STATUS_OK;
+    status = uncertainty_probability_above(verdict->ph_at_reference + verdict->drift_half_ph, verdict->u_ph,
+                                           verdict->dof, verdict->limit_ph, &p, failure);
+    if (status == STATUS_OK && p > VERDICT_WITHIN_AT_MOST) {
+        verdict->verdict = VERDICT_DOUBTFUL;
+        verdict->raised_by_drift = true;
+    }
+    return status;
+}
+
 /* Rules 1 and 4, for usable readings. */
 static enum status
 decide(struct verdict *verdict, bool beyond, struct failure *failure)
@@ -140,7 +158,7 @@ decide(struct verdict *verdict, bool beyond, struct failure *failure)
         verdict->verdict = VERDICT_DOUBTFUL;
     else
         verdict->verdict = beyond ? VERDICT_NOT_JUDGED : VERDICT_WITHIN;
-    return STATUS_OK;
+    return doubt_drift(verdict, failure);
 }
 
 /* Sort by meter; the order within one meter does not matter (budget.h, rule 2). */
@@ -187,16 +205,19 @@ judge_each_meter(struct verdict *verdict, struct reading_value *values, size_t c
     return STATUS_OK;
 }
 
-/* Rule 3. */
+/* Rule 3. The highest of such readings is the one that is named. */
 static void
 never_soften(struct verdict *verdict, const struct reading_value *values, size_t count)
 {
+    if (verdict->verdict == VERDICT_LYE_HEAVY)
+        return;
     for (size_t i = 0; i < count; i++) {
         if ((values[i].usable && !values[i].beyond) || !(values[i].highest_ph > verdict->limit_ph) ||
-            verdict->verdict == VERDICT_LYE_HEAVY)
+            values[i].highest_ph <= verdict->raised_by_ph)
             continue;
         verdict->verdict = VERDICT_LYE_HEAVY;
         verdict->raised_by_bad_evidence = true;
+        verdict->raised_by_ph = values[i].highest_ph;
         verdict->p_over_limit = NAN;
     }
 }
@@ -209,8 +230,8 @@ judge_meter(struct verdict *verdict, struct reading_value *values, size_t count,
 
     verdict->method = READING_METER;
     verdict->verdict = VERDICT_NOT_JUDGED;
-    for (size_t i = 0; i < count; i++)
-        verdict->flags |= values[i].flags;
+    for (size_t i = 0; i < count; i++) /* the usable ones stand first */
+        *(usable == 0 || i < usable ? &verdict->flags : &verdict->left_out_flags) |= values[i].flags;
     if (usable > 0 && usable < count) {
         verdict->left_out = count - usable;
         flag_set(&verdict->flags, FLAG_LEFT_OUT);

@@ -108,8 +108,9 @@ compare_paper(struct verdict *verdict, const struct verdict_aid *aid)
         paper_range(verdict, bias_of(aid, reading->gear_id), reading, &low, &high);
         if (low > meter_high)
             flag_set(&verdict->flags, FLAG_PAPER_HIGHER);
-        if (high >= verdict->limit_ph && (verdict->verdict == VERDICT_NOT_JUDGED ||
-                                          (verdict->verdict == VERDICT_WITHIN && low > meter_high))) {
+        if (high >= verdict->limit_ph &&
+            (verdict->verdict == VERDICT_NOT_JUDGED ||
+             (verdict->verdict == VERDICT_WITHIN && (low > meter_high || low >= verdict->limit_ph)))) {
             verdict->verdict = VERDICT_DOUBTFUL;
             verdict->raised_by_paper = true;
         }

@@ -101,6 +101,17 @@ add_calibration(const struct verdict *verdict, const char *before, struct text *
     add_typed(text, before, reason != NULL ? reason : "no reason on record");
 }
 
+static void
+add_left_out(const struct verdict *verdict, struct text *text)
+{
+    char *words = flag_text(verdict->left_out_flags);
+
+    text_addf(text, "  - %zu other reading%s of this portion could not be used and %s not in the mean (%s)\n",
+              verdict->left_out, verdict->left_out == 1 ? "" : "s", verdict->left_out == 1 ? "is" : "are",
+              words);
+    free(words);
+}
+
 /* Sentences that need nothing but themselves. NULL: there is a function for it. */
 static const char *const sentences[FLAG_COUNT] = {
     [FLAG_METER_UNCHECKED] =
@@ -138,6 +149,9 @@ static const char *const sentences[FLAG_COUNT] = {
     [FLAG_SESSION_OPEN] =
         "a walk-through of this batch is not finished (curetrace resume): what it still asks for is not in "
         "this result",
+    [FLAG_LIMIT_RAISED] =
+        "the limit was set above the usual pH 11 for this session: what is within by it may be "
+        "lye-heavy by the usual one",
     [FLAG_BELOW_USUAL] = "below the usual pH 8.5: not soap as expected, or a poor reading",
 };
 
@@ -152,8 +166,10 @@ verdict_reason_add(const struct verdict *verdict, enum flag flag, struct text *t
         add_calibration(verdict, "the calibration is marginal: ", text);
         break;
     case FLAG_CALIBRATION_OLD:
-        text_addf(text, "  - the calibration was more than a day old%s\n",
-                  verdict->drift_assumed ? "; for drift since, +/- 0.05 pH is assumed" : "");
+        text_add(text, "  - the calibration was more than a day old");
+        if (verdict->drift_assumed)
+            text_addf(text, "; for drift since, +/- %.2f pH is assumed", verdict->drift_half_ph);
+        text_add(text, "\n");
         break;
     case FLAG_EXTRAPOLATED:
         add_outside(verdict, "outside", ", by at most 1 pH: the uncertainty grows with the distance", text);
@@ -174,9 +190,7 @@ verdict_reason_add(const struct verdict *verdict, enum flag flag, struct text *t
         add_deviations(verdict, text);
         break;
     case FLAG_LEFT_OUT:
-        text_addf(text, "  - %zu other reading%s of this portion could not be used and %s not in the mean\n",
-                  verdict->left_out, verdict->left_out == 1 ? "" : "s",
-                  verdict->left_out == 1 ? "is" : "are");
+        add_left_out(verdict, text);
         break;
     case FLAG_METER_UNCHECKED:
     case FLAG_CALIBRATION_DECLARED:
@@ -193,6 +207,7 @@ verdict_reason_add(const struct verdict *verdict, enum flag flag, struct text *t
     case FLAG_SEVERAL_METERS:
     case FLAG_SESSION_OPEN:
     case FLAG_BIAS_UNKNOWN:
+    case FLAG_LIMIT_RAISED:
     case FLAG_BELOW_USUAL:
         text_addf(text, "  - %s\n", sentences[flag]);
         break;

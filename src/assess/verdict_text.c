@@ -176,9 +176,16 @@ verdict_text_bar(const struct verdict *verdict, struct text *text)
         text_addf(text, "  paper beside it: pH %.1f to %.1f\n", verdict->paper_low, verdict->paper_high);
     add_free_alkali(verdict, text);
     if (verdict->raised_by_bad_evidence)
-        text_add(text, "  - a reading that cannot clear a bar shows more than the limit, and a high reading "
-                       "is never softened "
-                       "by bad evidence\n");
+        text_addf(text,
+                  "  - a reading that cannot clear a bar shows more than the limit (pH %.2f), and a high "
+                  "reading is never softened by bad evidence\n",
+                  verdict->raised_by_ph);
+    if (verdict->raised_by_drift)
+        text_add(text,
+                 "  - if the meter had been off by all of that when it was read, the bar might be above "
+                 "the limit: calibrate and read it again\n");
+    if (verdict->raised_by_free_alkali)
+        text_add(text, "  - its pH speaks of more free alkali than a raised limit may clear: titrate it\n");
     if (verdict->raised_by_paper)
         text_add(text, "  - the paper reaches the limit\n");
     for (unsigned flag = 0; flag < FLAG_COUNT; flag++)

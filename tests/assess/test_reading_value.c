@@ -183,6 +183,10 @@ a_calibration_older_than_a_day_is_flagged_and_given_drift(void **state)
     bench.calibrations[0].taken_at -= 1;
     flagged(&bench, "calibration-old");
     check_close(value_of(&bench, 0).drift_half_ph, 0.05, 0.0, "ASTM D1287's agreement, assumed");
+    bench.calibrations[0].taken_at = bench.readings[0].taken_at - 30 * DAY_S;
+    check_close(value_of(&bench, 0).drift_half_ph, 0.05, 0.0, "up to a month");
+    bench.calibrations[0].taken_at -= 49 * DAY_S;
+    check_close(value_of(&bench, 0).drift_half_ph, 0.15, 1e-12, "79 days: the third month has begun");
     bench_point(bench_calibration(&bench, bench_day(8), CALIBRATION_CHECK), "borax", 9.18, 9.19);
     check_close(value_of(&bench, 0).drift_half_ph, 0.01, 1e-9, "a check afterwards says more");
     dossier_clear(&bench);
@@ -210,6 +214,25 @@ drift_comes_from_the_checks_around_the_reading(void **state)
     bench_point(&bench.calibrations[bench.calibration_count - 1], "borax", 9.18,
                 NAN); /* says nothing of drift */
     check_close(value_of(&bench, 0).drift_half_ph, 0.06, 1e-9, "no values");
+    dossier_clear(&bench);
+}
+
+static void
+a_next_calibration_that_finds_the_meter_off_counts_as_a_check(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+    civil_time read_at = bench_ph(&bench, specimen, 9.94, 40.0)->taken_at;
+    struct calibration *next = bench_calibration(&bench, read_at + 600, CALIBRATION_ADJUST);
+
+    (void)state;
+    bench_point(next, "borax", 9.18, 9.21);
+    check_close(value_of(&bench, 0).drift_half_ph, 0.0, 0.0, "0.03 is what a check allows");
+    next->points[0].displayed_ph = 8.68;
+    check_close(value_of(&bench, 0).drift_half_ph, 0.5, 1e-9, "by hand: 9.18 - 8.68");
+    flagged(&bench, "drift");
+    next->declared = true;
+    check_close(value_of(&bench, 0).drift_half_ph, 0.0, 0.0, "no values, no drift");
     dossier_clear(&bench);
 }
 
@@ -326,6 +349,7 @@ main(void)
         cmocka_unit_test(readings_outside_the_buffers_or_the_glass_are_flagged),
         cmocka_unit_test(a_calibration_older_than_a_day_is_flagged_and_given_drift),
         cmocka_unit_test(drift_comes_from_the_checks_around_the_reading),
+        cmocka_unit_test(a_next_calibration_that_finds_the_meter_off_counts_as_a_check),
         cmocka_unit_test(checks_after_the_next_calibration_belong_to_that_one),
         cmocka_unit_test(a_calibration_filed_afterwards_counts_when_it_lies_before_the_reading),
         cmocka_unit_test(a_meter_without_compensation_is_flagged_away_from_its_calibration),

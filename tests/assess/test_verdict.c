@@ -94,7 +94,7 @@ the_three_words_meet_at_five_and_fifty_percent(void **state)
 
     (void)state;
     for (size_t i = 0; i < LENGTH(known); i++) {
-        for (double limit_ph = 10.5; limit_ph < 11.6; limit_ph += 0.5) {
+        for (double limit_ph = 10.0; limit_ph < 11.1; limit_ph += 0.5) {
             struct verdict verdict;
 
             bench.reading_count = 0;
@@ -293,9 +293,14 @@ readings_that_cannot_be_used_stand_beside_the_others(void **state)
     assert_int_equal(verdict.left_out, 1);
     check_close(verdict.ph, 9.94, 1e-9, "mean of the checked ones");
     assert_int_equal(verdict.verdict, VERDICT_WITHIN);
-    assert_true(flagged(&verdict, FLAG_LEFT_OUT) && flagged(&verdict, FLAG_METER_UNCHECKED));
+    assert_true(flagged(&verdict, FLAG_LEFT_OUT));
+    assert_false(
+        flagged(&verdict, FLAG_METER_UNCHECKED)); /* the readings used were made on a checked meter */
+    assert_true(flag_is_set(verdict.left_out_flags, FLAG_METER_UNCHECKED));
     bench.readings[3].ph = 11.2;
-    assert_int_equal(judged(&bench, specimen).verdict, VERDICT_LYE_HEAVY);
+    verdict = judged(&bench, specimen);
+    assert_int_equal(verdict.verdict, VERDICT_LYE_HEAVY);
+    check_close(verdict.raised_by_ph, 11.2, 1e-9, "the reading that raised it");
     dossier_clear(&bench);
 }
 
@@ -606,6 +611,94 @@ free_alkali_comes_as_a_range_and_narrower_with_a_reference(void **state)
 }
 
 static void
+a_reference_that_was_ever_lye_heavy_or_is_held_is_not_relied_on(void **state)
+{
+    struct dossier bench, sound;
+    int64_t specimen = three_readings(&bench, 10.4, 40.0), earlier;
+    struct verdict_aid aid = {.reference = &sound};
+    struct verdict with = {0};
+    struct failure failure = {0};
+
+    (void)state;
+    three_readings(&sound, 10.2, 40.0);
+    sound.batch.state = BATCH_HELD;
+    check_ok(verdict_of_specimen(&bench, &aid, specimen, &with, &failure), &failure);
+    assert_null(with.reference);
+    sound.batch.state = BATCH_IN_CURE;
+    earlier = bench_specimen(&sound, bench_session(&sound, bench_day(7) - 60), 1.0);
+    bench_ph(&sound, earlier, 11.6, 40.0);
+    check_ok(verdict_of_specimen(&bench, &aid, specimen, &with, &failure), &failure);
+    assert_null(with.reference);
+    sound.readings[3].ph = 10.3;
+    check_ok(verdict_of_specimen(&bench, &aid, specimen, &with, &failure), &failure);
+    assert_ptr_equal(with.reference, &sound);
+    dossier_clear(&bench);
+    dossier_clear(&sound);
+}
+
+static void
+a_drift_that_a_check_found_is_taken_at_its_worst(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = three_readings(&bench, 10.48, 40.0);
+    struct verdict verdict;
+
+    (void)state;
+    bench_point(bench_calibration(&bench, bench_day(7) + 3600, CALIBRATION_CHECK), "borax", 9.18, 8.65);
+    verdict = judged(&bench, specimen);
+    assert_true(verdict.p_over_limit < VERDICT_WITHIN_AT_MOST); /* 10.48 + 0.53 is 11.01 all the same */
+    assert_int_equal(verdict.verdict, VERDICT_DOUBTFUL);
+    assert_true(verdict.raised_by_drift);
+    for (size_t i = 0; i < 3; i++)
+        bench.readings[i].ph = 9.6; /* with all of it 10.13 */
+    assert_int_equal(judged(&bench, specimen).verdict, VERDICT_WITHIN);
+    dossier_clear(&bench);
+}
+
+static void
+a_raised_limit_is_said_and_clears_no_free_alkali(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = three_readings(&bench, 11.3, 40.0);
+    struct verdict verdict;
+
+    (void)state;
+    bench.sessions[0].limit_ph = 11.5;
+    verdict = judged(&bench, specimen);
+    assert_true(verdict.free_naoh_low_pct > 0.1);
+    assert_int_equal(verdict.verdict, VERDICT_DOUBTFUL);
+    assert_true(verdict.raised_by_free_alkali && flagged(&verdict, FLAG_LIMIT_RAISED));
+    for (size_t i = 0; i < 3; i++)
+        bench.readings[i].ph = 9.9;
+    verdict = judged(&bench, specimen);
+    assert_int_equal(verdict.verdict, VERDICT_WITHIN);
+    assert_true(flagged(&verdict, FLAG_LIMIT_RAISED));
+    dossier_clear(&bench);
+}
+
+static void
+paper_that_lies_above_the_limit_is_not_outvoted(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = three_readings(&bench, 10.5, 40.0);
+    struct verdict verdict = {0};
+
+    (void)state;
+    for (double ph = 10.5; ph < 11.0; ph += 0.002) { /* until the interval, not p, reaches the limit */
+        for (size_t i = 0; i < 3; i++)
+            bench.readings[i].ph = ph;
+        verdict = judged(&bench, specimen);
+        if (verdict.ph_high > 11.0)
+            break;
+    }
+    assert_int_equal(verdict.verdict, VERDICT_WITHIN);
+    assert_true(verdict.ph_high > 11.0);
+    bench_paper(&bench, specimen, 11.0, 12.0);
+    assert_int_equal(judged(&bench, specimen).verdict, VERDICT_DOUBTFUL);
+    dossier_clear(&bench);
+}
+
+static void
 nothing_to_judge_is_said(void **state)
 {
     struct dossier bench;
@@ -873,6 +966,10 @@ main(void)
         cmocka_unit_test(deviations_and_low_readings_are_flagged),
         cmocka_unit_test(a_batch_is_judged_by_the_worst_bar_of_its_latest_session),
         cmocka_unit_test(free_alkali_comes_as_a_range_and_narrower_with_a_reference),
+        cmocka_unit_test(a_reference_that_was_ever_lye_heavy_or_is_held_is_not_relied_on),
+        cmocka_unit_test(a_drift_that_a_check_found_is_taken_at_its_worst),
+        cmocka_unit_test(a_raised_limit_is_said_and_clears_no_free_alkali),
+        cmocka_unit_test(paper_that_lies_above_the_limit_is_not_outvoted),
         cmocka_unit_test(nothing_to_judge_is_said),
         cmocka_unit_test(single_readings_are_brought_to_the_reference_for_a_curve),
         cmocka_unit_test(the_order_of_readings_changes_nothing),
