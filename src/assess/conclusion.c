@@ -8,8 +8,8 @@
 #include "text.h"
 #include "verdict_text.h"
 
-enum verdict_word
-conclusion_of_band(enum titration_band band)
+static enum verdict_word
+of_band(enum titration_band band)
 {
     switch (band) {
     case TITRATION_WITHIN:
@@ -25,15 +25,40 @@ conclusion_of_band(enum titration_band band)
     }
 }
 
-/* The worst of the batch's bars. */
+enum verdict_word
+conclusion_of_titration(const struct titration_result *figures)
+{
+    enum verdict_word verdict = of_band(figures->band);
+
+    return verdict == VERDICT_LYE_HEAVY && of_band(figures->mean_band) != VERDICT_LYE_HEAVY ? VERDICT_DOUBTFUL
+                                                                                            : verdict;
+}
+
+bool
+conclusion_comes_after(const struct free_alkali_result *titrated, const struct verdict *bar)
+{
+    civil_time at = titrated->first->taken_at, day = 86400;
+
+    if (titrated->first->session_id != 0 && titrated->first->session_id == bar->session->id)
+        return true;
+    if (at % day == 0) /* a date alone */
+        at += day - 1;
+    return bar->reading->taken_at <= at;
+}
+
+/* The worst of the batch's bars: of equal words, the one most likely above the limit. */
 static const struct verdict *
 worst_bar(const struct verdict_list *list)
 {
     const struct verdict *worst = NULL;
 
-    for (size_t i = 0; i < list->count; i++)
-        if (worst == NULL || list->verdicts[i].verdict > worst->verdict)
-            worst = &list->verdicts[i];
+    for (size_t i = 0; i < list->count; i++) {
+        const struct verdict *bar = &list->verdicts[i];
+
+        if (worst == NULL || bar->verdict > worst->verdict ||
+            (bar->verdict == worst->verdict && bar->p_over_limit > worst->p_over_limit))
+            worst = bar;
+    }
     return worst;
 }
 
@@ -49,23 +74,32 @@ read_at(const struct verdict_list *list)
     return latest;
 }
 
+/* The worst of the bars read after a titration; not judged when there is none. */
+static enum verdict_word
+worst_after(const struct verdict_list *list, const struct free_alkali_result *titrated)
+{
+    enum verdict_word worst = VERDICT_NOT_JUDGED;
+
+    for (size_t i = 0; i < list->count; i++)
+        if (!conclusion_comes_after(titrated, &list->verdicts[i]) && list->verdicts[i].verdict > worst)
+            worst = list->verdicts[i].verdict;
+    return worst;
+}
+
 /* Rules 1 to 3. */
 static void
 join(struct conclusion *conclusion)
 {
-    enum verdict_word titrated = conclusion_of_band(conclusion->free_alkali.current->figures.band);
-    civil_time titrated_at = conclusion->free_alkali.current->first->taken_at;
-    enum verdict_word ph = conclusion->ph.worst;
-    bool later;
+    const struct free_alkali_result *titrated = conclusion->free_alkali.current;
+    enum verdict_word said = conclusion_of_titration(&titrated->figures), ph = conclusion->ph.worst;
 
     conclusion->basis = CONCLUSION_TITRATION;
-    conclusion->verdict = titrated;
-    conclusion->at = titrated_at;
+    conclusion->verdict = said;
+    conclusion->at = titrated->first->taken_at;
     if (conclusion->ph.count == 0)
         return;
-    later = clock_day_of(read_at(&conclusion->ph)) > clock_day_of(titrated_at);
-    conclusion->disagree = ph != VERDICT_NOT_JUDGED && ph != titrated;
-    if (later && ph != VERDICT_NOT_JUDGED && ph > titrated) {
+    conclusion->disagree = ph != VERDICT_NOT_JUDGED && ph != said;
+    if (worst_after(&conclusion->ph, titrated) > (said > VERDICT_NOT_JUDGED ? said : VERDICT_NOT_JUDGED)) {
         conclusion->basis = CONCLUSION_PH;
         conclusion->verdict = ph;
         conclusion->at = read_at(&conclusion->ph);
@@ -131,18 +165,34 @@ const struct verdict *
 conclusion_earlier_failure(const struct conclusion *conclusion, const struct verdict_list *all)
 {
     const struct free_alkali_result *titrated = conclusion->free_alkali.current;
-    bool cleared = titrated != NULL && titrated->figures.band == TITRATION_WITHIN;
-    civil_day cleared_on = cleared ? clock_day_of(titrated->first->taken_at) : DAY_NONE; /* before any day */
+    bool clear = titrated != NULL && titrated->figures.band == TITRATION_WITHIN;
     const struct verdict *latest = NULL;
 
     for (size_t i = 0; i < all->count; i++) {
         const struct verdict *verdict = &all->verdicts[i];
 
         if (verdict->verdict != VERDICT_LYE_HEAVY || among(&conclusion->ph, verdict) ||
-            cleared_on >= clock_day_of(verdict->reading->taken_at))
+            (clear && conclusion_comes_after(titrated, verdict)))
             continue;
         if (latest == NULL || verdict->reading->taken_at > latest->reading->taken_at)
             latest = verdict;
+    }
+    return latest;
+}
+
+const struct free_alkali_result *
+conclusion_earlier_titration(const struct conclusion *conclusion)
+{
+    const struct free_alkali *all = &conclusion->free_alkali;
+    const struct free_alkali_result *latest = NULL;
+
+    for (size_t i = 0; i < all->count; i++) {
+        const struct free_alkali_result *result = &all->results[i];
+
+        if (result == all->current || conclusion_of_titration(&result->figures) != VERDICT_LYE_HEAVY)
+            continue;
+        if (latest == NULL || result->first->taken_at > latest->first->taken_at)
+            latest = result;
     }
     return latest;
 }
@@ -151,6 +201,8 @@ static void
 add_ph(struct text *text, const struct verdict *bar)
 {
     assert(bar != NULL); /* there is one where pH is the basis */
+    if (bar->raised_by_bad_evidence)
+        text_addf(text, "a reading that cannot clear shows pH %.2f; beside it ", bar->raised_by_ph);
     if (isnan(bar->ph_at_reference) && !isnan(bar->ph))
         text_addf(text, "pH %.2f as shown", bar->ph);
     else if (isnan(bar->ph_at_reference))
@@ -174,7 +226,9 @@ add_titration(struct text *text, const struct conclusion *conclusion)
 
     text_addf(text, "%.3f +/- %.3f %% free NaOH by titration", figures->free_naoh_pct,
               figures->uncertainty.expanded_uncertainty);
-    if (figures->band != TITRATION_WITHIN)
+    if (of_band(figures->band) != conclusion_of_titration(figures))
+        text_addf(text, " (too uncertain to tell, perhaps %.3f %%)", figures->upper_pct);
+    else if (figures->band != TITRATION_WITHIN)
         text_addf(text, " (%s)", titration_band_name(figures->band));
 }
 
@@ -192,6 +246,18 @@ conclusion_text(const struct conclusion *conclusion)
     else
         add_ph(&text, worst_bar(&conclusion->ph));
     text_addf(&text, ", %s", clock_day_text(clock_day_of(conclusion->at), day));
+    return text_take(&text);
+}
+
+char *
+conclusion_bar_text(const struct verdict *bar)
+{
+    struct text text = {0};
+    char day[DAY_TEXT_SIZE];
+
+    text_addf(&text, "%s: ", verdict_word(bar->verdict));
+    add_ph(&text, bar);
+    text_addf(&text, ", %s", clock_day_text(clock_day_of(bar->reading->taken_at), day));
     return text_take(&text);
 }
 

@@ -2,12 +2,12 @@
  *
  * Rules
  * (1) A titration outranks pH: band within is within, borderline is doubtful, everything above is
- *     lye-heavy. Both stay visible.
+ *     lye-heavy; but doubtful where only its uncertainty reaches that far and its mean does not. Both stay visible.
  * (2) A titration that found too much is cleared by a later titration only; a pH cannot show that free
  *     alkali is gone (method 5).
- * (3) A titration clears what was read on its own day and before. A pH test of a later day that is worse
- *     than the titration counts again: the bar, or the test, changed since. A later pH that is better, or is
- *     not judged, changes nothing.
+ * (3) A titration clears what was read before it or in its own session; one filed with a date alone speaks of the
+ *     whole day. A pH read afterwards that is worse than the titration counts again: the bar, or the test, changed
+ *     since. A later pH that is better, or is not judged, changes nothing.
  * (4) Without either there is nothing to conclude. */
 #ifndef CONCLUSION_H
 #define CONCLUSION_H
@@ -34,19 +34,28 @@ struct conclusion {
 enum status conclusion_of(const struct dossier *dossier, const struct verdict_aid *aid,
                           struct conclusion *ret_conclusion, struct failure *failure);
 
-/* The verdict a band stands for (rule 1). */
-enum verdict_word conclusion_of_band(enum titration_band band);
+/* The verdict a titration stands for (rule 1). */
+enum verdict_word conclusion_of_titration(const struct titration_result *figures);
+
+/* Was the bar read before a titration, or in its session, so that this speaks after it (rule 3)? */
+bool conclusion_comes_after(const struct free_alkali_result *titrated, const struct verdict *bar);
 
 /* One line for people: "doubtful: pH 10.8 at 40 degC and 1 %, 31 % probable above 11.0 (2026-05-30)" or
  * "within: 0.031 +/- 0.012 % free NaOH by titration (2026-05-30)". Given: free() it. */
 char *conclusion_text(const struct conclusion *conclusion);
 
-/* The latest lye-heavy test before those that the conclusion rests on, unless a titration on its day or later
- * says within: a lower pH afterwards does not take it back. NULL when there is none; lent from `all`.
+/* The same for one bar of the batch: "lye-heavy: pH 11.60 +/- 0.06 at 40 degC and 1 %, ...". Given: free() it. */
+char *conclusion_bar_text(const struct verdict *bar);
+
+/* The latest lye-heavy test before those that the conclusion rests on, unless a titration that says within comes
+ * after it (rule 3): a lower pH afterwards does not take it back. NULL when there is none; lent from `all`.
  *
  * all  verdict_of_all() of the same dossier */
 const struct verdict *conclusion_earlier_failure(const struct conclusion *conclusion,
                                                  const struct verdict_list *all);
+
+/* The latest titration before the current one that made the batch lye-heavy; NULL when there is none. */
+const struct free_alkali_result *conclusion_earlier_titration(const struct conclusion *conclusion);
 
 void conclusion_clear(struct conclusion *conclusion);
 

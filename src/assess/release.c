@@ -1,6 +1,7 @@
 /* release.c - the states of a batch. */
 #include "release.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 #include "memory.h"
@@ -57,16 +58,14 @@ add(struct release_check *check, const char *asked, bool met, char *found)
     check->items[check->count++] = (struct release_item){.asked = asked, .met = met, .found = found};
 }
 
-/* Does a bar stand in the way of a conclusion that is within? After a titration only one read on a later day,
- * and only when it is worse than not judged (conclusion.h, rule 3). */
+/* Does a bar stand in the way of a conclusion that is within? After a titration only one read since, and only
+ * when it is worse than not judged (conclusion.h, rule 3). */
 static bool
 speaks_against(const struct conclusion *conclusion, const struct verdict *bar)
 {
     if (conclusion->basis != CONCLUSION_TITRATION)
         return bar->verdict != VERDICT_WITHIN;
-    return clock_day_of(bar->reading->taken_at) >
-               clock_day_of(conclusion->free_alkali.current->first->taken_at) &&
-           bar->verdict > VERDICT_NOT_JUDGED;
+    return !conclusion_comes_after(conclusion->free_alkali.current, bar) && bar->verdict > VERDICT_NOT_JUDGED;
 }
 
 /* Is the conclusion within, and every bar of the latest day? `all` lists every bar that was read. */
@@ -94,29 +93,62 @@ add_verdict(struct release_check *check, const struct conclusion *conclusion, co
                     (long long)bad->specimen->id));
 }
 
+/* Days before its reading that the calibration of a bar was made; more than any when there is no good one. */
+static double
+calibration_age_d(const struct verdict *bar)
+{
+    if (bar->calibration == NULL || flag_is_set(bar->flags, FLAG_METER_UNCHECKED) ||
+        flag_is_set(bar->flags, FLAG_CALIBRATION_REFUSED))
+        return INFINITY;
+    return (double)(bar->reading->taken_at - bar->calibration->taken_at) / 86400.0;
+}
+
 static void
 add_meter(struct release_check *check, const struct conclusion *conclusion)
 {
+    static const char asked[] = "on a checked meter, or by titration";
+    double oldest_d = 0.0;
     size_t unchecked = 0;
 
-    if (conclusion->basis == CONCLUSION_TITRATION) {
-        add(check, "on a checked meter, or by titration", true, memory_copy("by titration"));
+    if (conclusion->basis == CONCLUSION_TITRATION || conclusion->ph.count == 0) {
+        bool titrated = conclusion->basis == CONCLUSION_TITRATION;
+
+        add(check, asked, titrated, memory_copy(titrated ? "by titration" : "not tested yet"));
         return;
     }
     for (size_t i = 0; i < conclusion->ph.count; i++) {
-        const struct verdict *bar = &conclusion->ph.verdicts[i];
+        double age_d = calibration_age_d(&conclusion->ph.verdicts[i]);
 
-        if (bar->calibration == NULL || flag_is_set(bar->flags, FLAG_METER_UNCHECKED) ||
-            flag_is_set(bar->flags, FLAG_CALIBRATION_REFUSED))
-            unchecked++;
+        unchecked += isinf(age_d) ? 1 : 0;
+        oldest_d = fmax(oldest_d, age_d);
     }
-    if (conclusion->ph.count == 0)
-        add(check, "on a checked meter, or by titration", false, memory_copy("not tested yet"));
+    if (unchecked > 0)
+        add(check, asked, false,
+            text_format("%zu of %zu bars without a good calibration on record", unchecked,
+                        conclusion->ph.count));
+    else if (oldest_d > RELEASE_CALIBRATION_DAYS)
+        add(check, asked, false,
+            text_format("%s, calibrated %.0f days before; asked are at most %d",
+                        conclusion->ph.verdicts[0].gear->name, floor(oldest_d), RELEASE_CALIBRATION_DAYS));
     else
-        add(check, "on a checked meter, or by titration", unchecked == 0,
-            unchecked == 0 ? text_format("%s", conclusion->ph.verdicts[0].gear->name)
-                           : text_format("%zu of %zu bars without a good calibration on record", unchecked,
-                                         conclusion->ph.count));
+        add(check, asked, true, memory_copy(conclusion->ph.verdicts[0].gear->name));
+}
+
+/* A lower pH does not take a lye-heavy one back, nor does time. */
+static void
+add_earlier(struct release_check *check, const struct conclusion *conclusion, const struct verdict_list *all)
+{
+    static const char asked[] = "no earlier test was lye-heavy, or a titration since says within";
+    const struct verdict *failure = conclusion_earlier_failure(conclusion, all);
+    char *bar;
+
+    if (failure == NULL) {
+        add(check, asked, true, memory_copy("none stands"));
+        return;
+    }
+    bar = conclusion_bar_text(failure);
+    add(check, asked, false, text_format("session %lld was %s", (long long)failure->session->id, bar));
+    free(bar);
 }
 
 static bool
@@ -124,6 +156,17 @@ spoilt(const struct verdict_list *all, int age_d)
 {
     for (size_t i = 0; i < all->count; i++)
         if (all->verdicts[i].age_d == age_d && all->verdicts[i].verdict > VERDICT_NOT_JUDGED)
+            return true;
+    return false;
+}
+
+/* Was a bar of this age read after a titration of it, and worse than not judged? */
+static bool
+spoilt_since(const struct verdict_list *all, const struct free_alkali_result *titrated)
+{
+    for (size_t i = 0; i < all->count; i++)
+        if (all->verdicts[i].age_d == titrated->age_d && all->verdicts[i].verdict > VERDICT_NOT_JUDGED &&
+            !conclusion_comes_after(titrated, &all->verdicts[i]))
             return true;
     return false;
 }
@@ -140,7 +183,8 @@ ages_within(const struct verdict_list *all, const struct free_alkali *free_alkal
         if (all->verdicts[i].verdict == VERDICT_WITHIN && !spoilt(all, all->verdicts[i].age_d))
             ages[found++] = all->verdicts[i].age_d;
     for (size_t i = 0; i < free_alkali->count; i++)
-        if (free_alkali->results[i].figures.band == TITRATION_WITHIN)
+        if (free_alkali->results[i].figures.band == TITRATION_WITHIN &&
+            !spoilt_since(all, &free_alkali->results[i]))
             ages[found++] = free_alkali->results[i].age_d;
     for (size_t i = 0; i < found; i++) {
         bool new = true;
@@ -219,6 +263,7 @@ release_check_of(const struct dossier *dossier, const struct conclusion *conclus
     if (conclusion->ph.count > 0 && verdict_of_all(dossier, aid, &all, failure) != STATUS_OK)
         return failure->status;
     add_verdict(&check, conclusion, &all);
+    add_earlier(&check, conclusion, &all);
     if (policy->checked_meter)
         add_meter(&check, conclusion);
     if (policy->ages > 0) {

@@ -8,7 +8,9 @@
  *     there, or overridden with a reason. discard: from every other state.
  * (4) The evidence for a release, each asked on its own:
  *     - the conclusion (conclusion.h) is within, and so is every bar read on the day of its latest readings;
- *     - checked-meter: each of those bars was read with a calibrated meter, or a titration says it;
+ *     - no earlier test was lye-heavy, unless a titration that says within comes after it;
+ *     - checked-meter: each of those bars was read with a meter calibrated at most RELEASE_CALIBRATION_DAYS before, or a
+ *       titration says it;
  *     - ages: so many different ages at which all that could be judged was within;
  *     - deviations-explained: in the sessions that the conclusion rests on no step is off without a reason,
  *       and none of the batch's sessions is left unfinished;
@@ -45,7 +47,7 @@ struct release_item {
     char *found; /* owned */
 };
 
-enum { RELEASE_ITEMS = 7 };
+enum { RELEASE_ITEMS = 8, RELEASE_CALIBRATION_DAYS = 30 /* judgement */ };
 
 /* Owns its items. */
 struct release_check {

@@ -21,6 +21,13 @@ add_state(const struct dossier *dossier, struct text *text)
     free(why);
 }
 
+static bool
+released_in_spite(const struct dossier *dossier)
+{
+    return dossier->state_change_count > 0 &&
+           dossier->state_changes[dossier->state_change_count - 1].overridden;
+}
+
 static void
 add_titration(const struct dossier *dossier, const struct conclusion *conclusion, struct text *text)
 {
@@ -30,7 +37,7 @@ add_titration(const struct dossier *dossier, const struct conclusion *conclusion
     if (result == NULL)
         return;
     if (conclusion->basis != CONCLUSION_TITRATION) {
-        text_addf(text, "The titration of %s said %s; a pH of a later day that is worse counts again.\n",
+        text_addf(text, "The titration of %s said %s; a worse pH read after it counts again.\n",
                   clock_day_text(clock_day_of(result->first->taken_at), day),
                   titration_band_name(result->figures.band));
         return;
@@ -39,8 +46,11 @@ add_titration(const struct dossier *dossier, const struct conclusion *conclusion
     code = text_visible(dossier->batch.code);
     text_addf(text, "%s, %d days old: %s\n  %s\n", code, result->age_d, words,
               free_alkali_band_source(result->figures.band));
+    if (conclusion->disagree)
+        text_add(text,
+                 "pH and titration say different things: titrate a second bar before you rely on either.\n");
     if (conclusion->ph.count > 0)
-        text_add(text, "The titration outranks the pH up to its day. By pH alone:\n");
+        text_add(text, "The titration outranks the pH read before it. By pH alone:\n");
     free(words);
     free(code);
 }
@@ -62,19 +72,36 @@ add_failure(const struct verdict *failure, struct text *text)
               clock_day_text(clock_day_of(failure->reading->taken_at), day), (long long)failure->session->id);
 }
 
+static void
+add_earlier_titration(const struct free_alkali_result *earlier, struct text *text)
+{
+    char day[DAY_TEXT_SIZE];
+
+    if (earlier == NULL)
+        return;
+    text_addf(text, "An earlier titration found %.3f %% free NaOH (%s), on %s: bars may differ.\n",
+              earlier->figures.free_naoh_pct, titration_band_name(earlier->figures.band),
+              clock_day_text(clock_day_of(earlier->first->taken_at), day));
+}
+
 void
 standing_add_warnings(const struct dossier *dossier, const struct conclusion *conclusion,
                       const struct verdict_list *all, struct text *text)
 {
-    add_state(dossier, text);
-    if (conclusion->verdict != VERDICT_LYE_HEAVY) /* else that says enough */
-        add_failure(conclusion_earlier_failure(conclusion, all), text);
+    if (dossier->batch.state != BATCH_RELEASED || released_in_spite(dossier))
+        add_state(dossier, text);
+    if (conclusion->verdict == VERDICT_LYE_HEAVY) /* that says enough */
+        return;
+    add_failure(conclusion_earlier_failure(conclusion, all), text);
+    add_earlier_titration(conclusion_earlier_titration(conclusion), text);
 }
 
 void
 standing_add(const struct dossier *dossier, const struct conclusion *conclusion,
              const struct verdict_list *all, struct text *text)
 {
+    if (dossier->batch.state == BATCH_RELEASED && !released_in_spite(dossier))
+        add_state(dossier, text);
     standing_add_warnings(dossier, conclusion, all, text);
     add_titration(dossier, conclusion, text);
 }
@@ -82,18 +109,15 @@ standing_add(const struct dossier *dossier, const struct conclusion *conclusion,
 static const char *
 next_after_titration(const struct conclusion *conclusion)
 {
-    switch (conclusion->free_alkali.current->figures.band) {
-    case TITRATION_WITHIN:
+    const struct titration_result *figures = &conclusion->free_alkali.current->figures;
+
+    if (figures->band == TITRATION_WITHIN)
         return "release it when the policy's evidence is there: curetrace batch release";
-    case TITRATION_BORDERLINE:
-        return "keep it held, and titrate a second and a third portion with a blank: curetrace titrate";
-    case TITRATION_HOLD:
-    case TITRATION_IRRITANT:
-    case TITRATION_CORROSIVE:
-    case TITRATION_SEVERELY_CORROSIVE:
-    default:
+    if (conclusion_of_titration(figures) == VERDICT_LYE_HEAVY)
         return "keep it held, and see what would bring it back: curetrace rework";
-    }
+    if (figures->band == TITRATION_BORDERLINE)
+        return "keep it held, and titrate a second and a third portion with a blank: curetrace titrate";
+    return "keep it held, and titrate larger portions, of 10 g or more: curetrace titrate";
 }
 
 bool
@@ -108,6 +132,8 @@ standing_add_next(const struct dossier *dossier, const struct conclusion *conclu
         next = "nothing: a discarded batch stays discarded, see: curetrace batch show";
     else if (conclusion->basis == CONCLUSION_TITRATION)
         next = next_after_titration(conclusion);
+    else if (conclusion->verdict == VERDICT_WITHIN && doubt && dossier->batch.state == BATCH_RELEASED)
+        next = "hold it again (batch hold), and titrate a portion: curetrace titrate";
     else if (conclusion->verdict == VERDICT_WITHIN && doubt)
         next = "keep it held and titrate a portion before it is released: curetrace titrate";
     if (next != NULL)

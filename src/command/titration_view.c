@@ -116,7 +116,7 @@ print_result(const struct context *context, const struct dossier *dossier,
     const struct titration_result *figures = &result->figures;
     char *flags = free_alkali_flag_text(result->flags), moment[MOMENT_TEXT_SIZE];
     char *standing = conclusion_text(conclusion), *line;
-    enum verdict_word verdict = conclusion_of_band(figures->band);
+    enum verdict_word verdict = conclusion_of_titration(figures);
 
     fprintf(context->out, "%s, %d days old: free alkali by titration, %s\n\n", dossier->batch.code,
             result->age_d, clock_moment_text(result->first->taken_at, moment));
@@ -151,7 +151,7 @@ print_result(const struct context *context, const struct dossier *dossier,
     if (conclusion->ph.count > 0)
         fprintf(context->out, "by pH alone: %s%s\n", verdict_word(conclusion->ph.worst),
                 conclusion->disagree
-                    ? "; the two disagree, and the titration outranks what was read up to its day"
+                    ? "; the two disagree, and the titration outranks what was read before it"
                     : "");
     free(standing);
     free(flags);

@@ -240,7 +240,7 @@ csv_titration(struct csv_out *csv, const struct dossier *dossier, const struct f
     csv_out_number(csv, uncertainty->coverage_factor);
     for (int i = 0; i < 6; i++) /* ph_low to p_over_limit */
         csv_out_text(csv, NULL);
-    csv_out_text(csv, verdict_word(conclusion_of_band(result->figures.band)));
+    csv_out_text(csv, verdict_word(conclusion_of_titration(&result->figures)));
     csv_out_number(csv, fmax(0.0, result->figures.free_naoh_pct - uncertainty->expanded_uncertainty));
     csv_out_number(csv, result->figures.free_naoh_pct + uncertainty->expanded_uncertainty);
     csv_out_text(csv, flags);
@@ -263,7 +263,7 @@ table_titration(struct listing *listing, const struct dossier *dossier,
     listing_cell(listing, "titration");
     listing_cellf(listing, "%.3f +/- %.3f %%", result->figures.free_naoh_pct,
                   result->figures.uncertainty.expanded_uncertainty);
-    listing_cell(listing, verdict_word(conclusion_of_band(result->figures.band)));
+    listing_cell(listing, verdict_word(conclusion_of_titration(&result->figures)));
     listing_cell(listing, flags);
     free(flags);
 }

@@ -124,9 +124,8 @@ report_add_questions(struct page *page, const struct report_batch *batch)
     }
     if (batch->conclusion->disagree) {
         question(page, &count);
-        page_text(page,
-                  "Titration and pH say different things; the titration outranks what was read up to its "
-                  "day.");
+        page_text(page, "Titration and pH say different things; the titration outranks what was read before "
+                        "it.");
         page_close(page);
     }
     ask_about_sessions(page, dossier, &count);

@@ -149,7 +149,7 @@ add_titrated(struct page *page, const struct conclusion *conclusion)
     page_element(page, "strong", report_verdict_text(conclusion->verdict));
     page_close(page);
     page_sentences(page, text);
-    page_element(page, "p", "A titration outranks a pH read on its day or before. Both are shown below.");
+    page_element(page, "p", "A titration outranks a pH read before it. Both are shown below.");
     page_close(page);
     free(text);
 }
@@ -177,14 +177,14 @@ add_closing(struct page *page, const struct report_batch *batch)
     page_close(page);
 }
 
-/* Held, discarded, or lye-heavy before: said before the verdict of today. */
+/* Held, discarded, released, or lye-heavy before: said before the verdict of today. */
 static void
 add_warnings(struct page *page, const struct report_batch *batch)
 {
     struct text text = {0};
 
     standing_add_warnings(batch->dossier, batch->conclusion, batch->all, &text);
-    if (text.length > 0 && batch->dossier->batch.state != BATCH_RELEASED) {
+    if (text.length > 0) {
         page_open_class(page, "div", "warning");
         page_sentences(page, text_of(&text));
         page_close(page);

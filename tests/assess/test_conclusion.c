@@ -13,12 +13,12 @@ read_at(struct dossier *bench, int age_d, double ph)
         bench_ph(bench, specimen, ph + 0.01 * i, 40.0)->calibration_id = calibration;
 }
 
-/* Three portions; 0.4 mL is within, 1.9 borderline, 5 hold, 20 irritant. */
+/* Three portions, two hours after a pH of that day; 0.4 mL is within, 1.9 borderline, 5 hold, 20 irritant. */
 static void
 titrate_at(struct dossier *bench, int age_d, double volume_ml)
 {
     for (int i = 0; i < 3; i++)
-        bench_titration(bench, bench_day(age_d), volume_ml + 0.01 * i);
+        bench_titration(bench, bench_day(age_d) + 7200, volume_ml + 0.01 * i);
 }
 
 static void
@@ -103,6 +103,141 @@ check_says(const struct conclusion *conclusion, const char *part)
     free(text);
 }
 
+static enum verdict_word
+joined(const struct dossier *bench, struct verdict_list *ret_all, const struct verdict **ret_earlier)
+{
+    struct failure failure = {0};
+    struct conclusion conclusion;
+    enum verdict_word verdict;
+
+    check_ok(conclusion_of(bench, NULL, &conclusion, &failure), &failure);
+    check_ok(verdict_of_all(bench, NULL, ret_all, &failure), &failure);
+    *ret_earlier = conclusion_earlier_failure(&conclusion, ret_all);
+    verdict = conclusion.verdict;
+    conclusion_clear(&conclusion);
+    return verdict;
+}
+
+/* Rule 3, to the minute. */
+static void
+a_titration_clears_what_was_read_before_it_and_nothing_later(void **state)
+{
+    struct dossier bench = bench_new();
+    struct verdict_list all = {0};
+    const struct verdict *earlier;
+    civil_time read;
+
+    (void)state;
+    read_at(&bench, 7, 11.6);
+    titrate_at(&bench, 7, 0.4);
+    read = bench.readings[2].taken_at;
+    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_WITHIN);
+    verdict_list_clear(&all);
+    for (size_t i = 0; i < 3; i++)
+        bench.titrations[i].taken_at = read - 3600; /* the other bar was read after it */
+    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_LYE_HEAVY);
+    verdict_list_clear(&all);
+    for (size_t i = 0; i < 3; i++)
+        bench.titrations[i].session_id = bench.sessions[0].id;
+    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_WITHIN); /* one sitting */
+    verdict_list_clear(&all);
+    for (size_t i = 0; i < 3; i++) {
+        bench.titrations[i].session_id = 0;
+        bench.titrations[i].taken_at = read - read % 86400; /* a date alone */
+    }
+    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_WITHIN);
+    verdict_list_clear(&all);
+    dossier_clear(&bench);
+}
+
+static void
+a_lower_reading_does_not_take_a_lye_heavy_one_back(void **state)
+{
+    struct dossier bench = bench_new();
+    struct verdict_list all = {0};
+    const struct verdict *earlier;
+
+    (void)state;
+    read_at(&bench, 7, 11.6);
+    read_at(&bench, 9, 9.94);
+    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_WITHIN);
+    assert_non_null(earlier);
+    verdict_list_clear(&all);
+    titrate_at(&bench, 6, 0.4); /* before it */
+    joined(&bench, &all, &earlier);
+    assert_non_null(earlier);
+    verdict_list_clear(&all);
+    titrate_at(&bench, 8, 0.4);
+    joined(&bench, &all, &earlier);
+    assert_null(earlier);
+    verdict_list_clear(&all);
+    dossier_clear(&bench);
+}
+
+/* 0.1 g with a burette that is read to 0.05 mL tells nothing below a third of a percent. */
+static void
+a_portion_too_small_to_tell_is_doubtful_and_no_lye_heavy(void **state)
+{
+    struct dossier bench = bench_new();
+    struct failure failure = {0};
+    struct conclusion conclusion;
+
+    (void)state;
+    titrate_at(&bench, 7, 0.05);
+    for (size_t i = 0; i < 3; i++)
+        bench.titrations[i].soap_mass_g = 0.1;
+    check_ok(conclusion_of(&bench, NULL, &conclusion, &failure), &failure);
+    assert_true(conclusion.free_alkali.current->figures.band >= TITRATION_HOLD);
+    assert_int_equal(conclusion.verdict, VERDICT_DOUBTFUL);
+    check_says(&conclusion, "too uncertain to tell");
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+}
+
+static void
+an_earlier_titration_that_found_too_much_is_not_forgotten(void **state)
+{
+    struct dossier bench = bench_new();
+    struct failure failure = {0};
+    struct conclusion conclusion;
+
+    (void)state;
+    titrate_at(&bench, 7, 9.5);
+    titrate_at(&bench, 8, 0.4);
+    check_ok(conclusion_of(&bench, NULL, &conclusion, &failure), &failure);
+    assert_int_equal(conclusion.verdict, VERDICT_WITHIN);
+    assert_non_null(conclusion_earlier_titration(&conclusion));
+    /* (9.51 - 0.05) mL of 0.1 mol/L on 10 g, 0.39997 % per 10 mL */
+    check_close(conclusion_earlier_titration(&conclusion)->figures.free_naoh_pct, 0.3784, 1e-3, "by hand");
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+}
+
+static void
+the_worst_bar_is_the_one_that_is_told(void **state)
+{
+    struct dossier bench = bench_new();
+    struct failure failure = {0};
+    struct conclusion conclusion;
+    int64_t calibration = bench_calibrated(&bench, bench_day(7) - 1800),
+            session = bench_session(&bench, bench_day(7)), first = bench_specimen(&bench, session, 1.0),
+            second = bench_specimen(&bench, session, 1.0);
+
+    (void)state;
+    for (int i = -1; i <= 1; i++) {
+        bench_ph(&bench, first, 9.60 + 0.01 * i, 40.0)->calibration_id = calibration;
+        bench_ph(&bench, second, 10.80 + 0.01 * i, 40.0)->calibration_id = calibration;
+    }
+    check_ok(conclusion_of(&bench, NULL, &conclusion, &failure), &failure);
+    check_says(&conclusion, "within: pH 10.80");
+    conclusion_clear(&conclusion);
+    bench_ph(&bench, first, 11.20, 40.0)->calibration_id = 0; /* unchecked */
+    check_ok(conclusion_of(&bench, NULL, &conclusion, &failure), &failure);
+    check_says(&conclusion, "lye-heavy: a reading that cannot clear shows pH 11.20; beside it pH 9.60");
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+}
+
 static void
 nothing_is_nothing_and_said_so(void **state)
 {
@@ -146,6 +281,11 @@ main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(both_are_joined_by_the_rules),
         cmocka_unit_test(a_reading_that_cannot_be_judged_does_not_outrank_a_titration),
+        cmocka_unit_test(a_titration_clears_what_was_read_before_it_and_nothing_later),
+        cmocka_unit_test(a_lower_reading_does_not_take_a_lye_heavy_one_back),
+        cmocka_unit_test(a_portion_too_small_to_tell_is_doubtful_and_no_lye_heavy),
+        cmocka_unit_test(an_earlier_titration_that_found_too_much_is_not_forgotten),
+        cmocka_unit_test(the_worst_bar_is_the_one_that_is_told),
         cmocka_unit_test(nothing_is_nothing_and_said_so),
         cmocka_unit_test(one_line_says_what_it_rests_on),
     };
