@@ -162,7 +162,8 @@ among(const struct verdict_list *list, const struct verdict *verdict)
 }
 
 const struct verdict *
-conclusion_earlier_failure(const struct conclusion *conclusion, const struct verdict_list *all)
+conclusion_failure_among(const struct conclusion *conclusion, const struct verdict_list *all,
+                         int64_t first_session, int64_t last_session)
 {
     const struct free_alkali_result *titrated = conclusion->free_alkali.current;
     bool clear = titrated != NULL && titrated->figures.band == TITRATION_WITHIN;
@@ -172,12 +173,19 @@ conclusion_earlier_failure(const struct conclusion *conclusion, const struct ver
         const struct verdict *verdict = &all->verdicts[i];
 
         if (verdict->verdict != VERDICT_LYE_HEAVY || among(&conclusion->ph, verdict) ||
+            verdict->session->id < first_session || verdict->session->id > last_session ||
             (clear && conclusion_comes_after(titrated, verdict)))
             continue;
         if (latest == NULL || verdict->reading->taken_at > latest->reading->taken_at)
             latest = verdict;
     }
     return latest;
+}
+
+const struct verdict *
+conclusion_earlier_failure(const struct conclusion *conclusion, const struct verdict_list *all)
+{
+    return conclusion_failure_among(conclusion, all, INT64_MIN, INT64_MAX);
 }
 
 const struct free_alkali_result *

@@ -54,6 +54,11 @@ char *conclusion_bar_text(const struct verdict *bar);
 const struct verdict *conclusion_earlier_failure(const struct conclusion *conclusion,
                                                  const struct verdict_list *all);
 
+/* The same among the sessions of these numbers. */
+const struct verdict *conclusion_failure_among(const struct conclusion *conclusion,
+                                               const struct verdict_list *all, int64_t first_session,
+                                               int64_t last_session);
+
 /* The latest titration before the current one that made the batch lye-heavy; NULL when there is none. */
 const struct free_alkali_result *conclusion_earlier_titration(const struct conclusion *conclusion);
 

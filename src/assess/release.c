@@ -138,12 +138,12 @@ add_meter(struct release_check *check, const struct conclusion *conclusion)
 static void
 add_earlier(struct release_check *check, const struct conclusion *conclusion, const struct verdict_list *all)
 {
-    static const char asked[] = "no earlier test was lye-heavy, or a titration since says within";
+    static const char asked[] = "no earlier lye-heavy test stands";
     const struct verdict *failure = conclusion_earlier_failure(conclusion, all);
     char *bar;
 
     if (failure == NULL) {
-        add(check, asked, true, memory_copy("none stands"));
+        add(check, asked, true, memory_copy("none"));
         return;
     }
     bar = conclusion_bar_text(failure);

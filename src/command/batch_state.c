@@ -59,39 +59,69 @@ conclude(const struct evidence *evidence, struct conclusion *ret_conclusion, str
     return conclusion_of(&evidence->dossier, &aid, ret_conclusion, failure);
 }
 
+/* What a batch is held for: a word, and what that rests on. */
+struct grounds {
+    enum verdict_word verdict;
+    char *rests_on; /* owned */
+};
+
+/* The conclusion, or a lye-heavy bar of a session filed just now that it leaves standing. */
+static enum status
+find_grounds(const struct evidence *evidence, struct filed_sessions filed, struct grounds *ret_grounds,
+             struct failure *failure)
+{
+    struct conclusion conclusion = {0};
+    struct verdict_aid aid = evidence_aid(evidence);
+    struct verdict_list all = {0};
+    const struct verdict *worse = NULL;
+    enum status status = conclude(evidence, &conclusion, failure);
+
+    aid.ph_alone = true;
+    if (status == STATUS_OK && conclusion.ph.count > 0 && filed.last > 0)
+        status = verdict_of_all(&evidence->dossier, &aid, &all, failure);
+    if (status == STATUS_OK && conclusion.verdict != VERDICT_LYE_HEAVY)
+        worse = conclusion_failure_among(&conclusion, &all, filed.first, filed.last);
+    if (status == STATUS_OK)
+        *ret_grounds = (struct grounds){.verdict = worse == NULL ? conclusion.verdict : worse->verdict,
+                                        .rests_on = worse == NULL ? conclusion_text(&conclusion)
+                                                                  : conclusion_bar_text(worse)};
+    verdict_list_clear(&all);
+    conclusion_clear(&conclusion);
+    return status;
+}
+
 enum status
-batch_state_after_result(struct context *context, const char *code, struct failure *failure)
+batch_state_after_result(struct context *context, const char *code, struct filed_sessions filed,
+                         struct failure *failure)
 {
     struct evidence evidence = {0};
     const struct batch *batch = &evidence.dossier.batch;
-    struct conclusion conclusion = {0};
+    struct grounds grounds = {0};
     enum batch_state next = BATCH_IN_CURE;
     enum status status = evidence_load(context->store, code, &evidence, failure);
 
     if (status == STATUS_OK)
-        status = conclude(&evidence, &conclusion, failure);
+        status = find_grounds(&evidence, filed, &grounds, failure);
     if (status == STATUS_OK)
         status = release_next_state(
-            batch->state, &(struct state_request){.cause = STATE_BY_RESULT, .verdict = conclusion.verdict},
+            batch->state, &(struct state_request){.cause = STATE_BY_RESULT, .verdict = grounds.verdict},
             &next, failure);
     if (status == STATUS_OK && next != batch->state) {
-        char *rests_on = conclusion_text(&conclusion);
-        char *why = text_format("the result is %s", verdict_word(conclusion.verdict));
+        char *why = text_format("the result is %s", verdict_word(grounds.verdict));
         struct state_change change = {.batch_id = batch->id,
                                       .state = next,
                                       .at = context_now(context),
                                       .why = why,
-                                      .evidence = rests_on,
+                                      .evidence = grounds.rests_on,
                                       .automatic = true};
 
         status = state_change_store_add(context->store, &change, failure);
         if (status == STATUS_OK)
             fprintf(context->out, "%s%s is %s now%s (%s)\n", context_tone(context, TONE_BAD), batch->code,
-                    batch_state_word(next), context_tone(context, TONE_PLAIN), rests_on);
-        free(rests_on);
+                    batch_state_word(next), context_tone(context, TONE_PLAIN), grounds.rests_on);
         free(why);
     }
-    conclusion_clear(&conclusion);
+    free(grounds.rests_on);
     evidence_clear(&evidence);
     return status;
 }
@@ -142,7 +172,8 @@ batch_standings_hold_worse(struct context *context, const struct batch_standings
 
         status = verdict_now(context, standings->codes[i], &now, failure);
         if (status == STATUS_OK && now > standings->verdicts[i])
-            status = batch_state_after_result(context, standings->codes[i], failure);
+            status =
+                batch_state_after_result(context, standings->codes[i], (struct filed_sessions){0}, failure);
     }
     return status;
 }

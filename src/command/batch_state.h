@@ -7,12 +7,19 @@
 #include "policy.h"
 #include "verdict.h"
 
+/* The sessions whose readings were filed just now, by number; zeroed: none, as for a titration. */
+struct filed_sessions {
+    int64_t first, last;
+};
+
 /* Call this in the transaction that filed, corrected or withdrew a reading or a titration of batch `code`:
  * when the batch is now doubtful or lye-heavy it is held at once (release.h, rule 2), one line on
- * context->out says so, and the record keeps what it rested on.
+ * context->out says so, and the record keeps what it rested on. So is one of which a session filed just now is
+ * lye-heavy, though another was read later (filed late, or by a clock that is wrong), unless a titration cleared it.
  *
  * STATUS as dossier_store_load(), conclusion_of() and state_change_store_add(). */
-enum status batch_state_after_result(struct context *context, const char *code, struct failure *failure);
+enum status batch_state_after_result(struct context *context, const char *code, struct filed_sessions filed,
+                                     struct failure *failure);
 
 /* What a change to a meter's record does to the batches it was read for: file it between the two. Holds those
  * that came out doubtful or lye-heavy and worse than before, as batch_state_after_result() does; a batch that

@@ -235,24 +235,6 @@ print_outcome(const struct context *context, const struct calibration *calibrati
                 hypot(correction.u_line_ph, correction.u_buffer_ph));
 }
 
-/* Judge and file. */
-static enum status
-finish(struct context *context, const struct gear *meter, struct calibration *calibration,
-       struct failure *failure)
-{
-    struct meter_check check = {0};
-    enum status status = meter_check_judge(calibration, meter, &check, failure);
-
-    if (status == STATUS_OK) {
-        meter_check_file(&check, calibration);
-        status = calibration_store_add(context->store, calibration, failure);
-    }
-    if (status == STATUS_OK)
-        print_outcome(context, calibration, &check);
-    meter_check_clear(&check);
-    return status;
-}
-
 static enum status
 load_in_force(struct store *store, int64_t meter_id, civil_time at, struct calibration *ret_calibration,
               struct failure *failure)
@@ -265,12 +247,60 @@ load_in_force(struct store *store, int64_t meter_id, civil_time at, struct calib
     if (status == STATUS_OK)
         status = calibration_store_list(store, meter_id, &all, &count, failure);
     for (size_t i = 0; i < count; i++) {
-        if (all[i].id == id)
+        if (all[i].id == id && all[i].verdict != CALIBRATION_REFUSED)
             *ret_calibration = all[i];
         else
             calibration_clear(&all[i]);
     }
     free(all);
+    return status;
+}
+
+/* How far the meter has moved since it was calibrated before (reading_value.h, rule 4). */
+static enum status
+tell_drift(const struct context *context, const struct gear *meter, const struct calibration *calibration,
+           const struct calibration *before, struct failure *failure)
+{
+    struct meter_check check = {0};
+    struct failure ignored = {0}; /* without values there is nothing to tell */
+    double drift_ph = NAN;
+    char made_at[MOMENT_TEXT_SIZE];
+    enum status status;
+
+    if (before->id == 0 || before->declared || calibration->declared)
+        return STATUS_OK;
+    status = meter_check_judge(before, meter, &check, failure);
+    if (status == STATUS_OK &&
+        meter_check_drift(&check, calibration, meter, &drift_ph, &ignored) == STATUS_OK &&
+        drift_ph > METER_CHECK_AGREEMENT_PH)
+        fprintf(context->out,
+                "%.2f pH from the calibration of %s: readings made between count as doubtful by so much\n",
+                drift_ph, clock_moment_text(before->taken_at, made_at));
+    meter_check_clear(&check);
+    return status;
+}
+
+/* Judge and file. */
+static enum status
+finish(struct context *context, const struct gear *meter, struct calibration *calibration,
+       struct failure *failure)
+{
+    struct meter_check check = {0};
+    struct calibration before = {0};
+    enum status status = load_in_force(context->store, meter->id, calibration->taken_at, &before, failure);
+
+    if (status == STATUS_OK)
+        status = meter_check_judge(calibration, meter, &check, failure);
+    if (status == STATUS_OK) {
+        meter_check_file(&check, calibration);
+        status = calibration_store_add(context->store, calibration, failure);
+    }
+    if (status == STATUS_OK)
+        print_outcome(context, calibration, &check);
+    if (status == STATUS_OK)
+        status = tell_drift(context, meter, calibration, &before, failure);
+    calibration_clear(&before);
+    meter_check_clear(&check);
     return status;
 }
 
@@ -308,17 +338,15 @@ finish_check(struct context *context, const struct gear *meter, struct calibrati
     return status;
 }
 
-/* From when on readings may come out otherwise: a check speaks of all since the calibration in force. */
+/* From when on readings may come out otherwise: it speaks of all since the calibration in force. */
 static enum status
 speaks_since(struct store *store, const struct calibration *calibration, civil_time *ret_since,
              struct failure *failure)
 {
-    struct calibration base = {.taken_at = calibration->taken_at};
-    enum status status = STATUS_OK;
+    struct calibration base = {0};
+    enum status status = load_in_force(store, calibration->meter_id, calibration->taken_at, &base, failure);
 
-    if (calibration->purpose == CALIBRATION_CHECK)
-        status = load_in_force(store, calibration->meter_id, calibration->taken_at, &base, failure);
-    *ret_since = base.taken_at;
+    *ret_since = base.id == 0 ? calibration->taken_at : base.taken_at;
     calibration_clear(&base);
     return status;
 }

@@ -132,7 +132,8 @@ judge_again(struct context *context, int64_t specimen_id, struct failure *failur
     if (status == STATUS_OK)
         status = batch_store_code(context->store, specimen.batch_id, &code, failure);
     if (status == STATUS_OK)
-        status = batch_state_after_result(context, code, failure);
+        status = batch_state_after_result(
+            context, code, (struct filed_sessions){specimen.session_id, specimen.session_id}, failure);
     specimen_clear(&specimen);
     free(code);
     return status;

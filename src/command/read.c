@@ -324,7 +324,9 @@ file_entry(struct context *context, const struct options *options, struct entry 
     if (status == STATUS_OK)
         status = file_readings(context, options, entry, failure);
     if (status == STATUS_OK)
-        status = batch_state_after_result(context, entry->batch.code, failure);
+        status =
+            batch_state_after_result(context, entry->batch.code,
+                                     (struct filed_sessions){entry->session.id, entry->session.id}, failure);
     return context_commit(context, &held, status, failure);
 }
 

@@ -147,7 +147,9 @@ hold_batches(struct context *context, const struct bench *bench, struct failure 
 
     for (size_t i = 0; status == STATUS_OK && i < bench->specimen_count; i++)
         if (first_of_batch(bench, i))
-            status = batch_state_after_result(context, bench->codes[i], failure);
+            status = batch_state_after_result(context, bench->codes[i],
+                                              (struct filed_sessions){bench->session.id, bench->session.id},
+                                              failure);
     return status;
 }
 

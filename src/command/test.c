@@ -233,6 +233,7 @@ or_none(const struct gear *gear)
 struct asking {
     struct context *context;
     struct prompt *prompt;
+    int64_t session_id;
 };
 
 static enum status
@@ -271,7 +272,8 @@ after_reading(void *data, int64_t batch_id, char **ret_words, struct failure *fa
         return status;
     quiet.colour = false;
     quiet.out = open_memstream(&words, &size);
-    status = batch_state_after_result(&quiet, code, failure);
+    status = batch_state_after_result(
+        &quiet, code, (struct filed_sessions){asking->session_id, asking->session_id}, failure);
     fclose(quiet.out);
     free(code);
     words[strcspn(words, "\n")] = '\0';
@@ -292,7 +294,7 @@ walk(struct context *context, int64_t session_id, const char *after_next, const 
                             .width = context->width,
                             .now = context->clock,
                             .now_data = context->clock_data};
-    struct asking asking = {context, &prompt};
+    struct asking asking = {context, &prompt, session_id};
     struct runner runner = {.store = context->store,
                             .prompt = &prompt,
                             .calibrate = calibrate,

@@ -214,7 +214,7 @@ run_typed(struct context *context, const struct options *options, struct failure
         return status;
     status = file_typed(context, options, failure);
     if (status == STATUS_OK)
-        status = batch_state_after_result(context, code, failure);
+        status = batch_state_after_result(context, code, (struct filed_sessions){0}, failure);
     status = context_commit(context, &held, status, failure);
     if (status == STATUS_OK)
         status = titration_view_print(context, code, failure);

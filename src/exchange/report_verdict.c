@@ -200,11 +200,12 @@ add_release(struct page *page, const struct report_batch *batch)
     const struct state_change *last =
         dossier->state_change_count == 0 ? NULL : &dossier->state_changes[dossier->state_change_count - 1];
 
-    if (last == NULL || last->state != BATCH_RELEASED || batch->conclusion->verdict == VERDICT_WITHIN)
+    if (last == NULL || last->state != BATCH_RELEASED || batch->conclusion->verdict == VERDICT_WITHIN ||
+        last->overridden) /* said above */
         return;
     page_open_class(page, "p", "warning");
     page_element(page, "strong", "Released in spite of this");
-    page_text(page, last->overridden ? ", by override: " : ": ");
+    page_text(page, ": ");
     page_typed(page, last->why);
     page_close(page);
 }

@@ -75,8 +75,7 @@ calibration_store_in_force(struct store *store, int64_t meter_id, civil_time at,
     statement_bind_time(statement, ":at", at);
     status = statement_step(statement, &row, failure);
     if (status == STATUS_OK)
-        *ret_id =
-            row && strcmp(statement_word(statement, 1), "refused") != 0 ? statement_id(statement, 0) : 0;
+        *ret_id = row ? statement_id(statement, 0) : 0;
     statement_done(statement);
     return status;
 }
@@ -95,10 +94,9 @@ calibration_store_moments(struct store *store, struct calibration_moment **ret_m
         return failure->status;
     while ((status = statement_step(rows, &row, failure)) == STATUS_OK && row) {
         moments = memory_room(moments, count, &capacity, sizeof *moments);
-        moments[count++] =
-            (struct calibration_moment){.meter_id = statement_id(rows, 0),
-                                        .taken_at = statement_time(rows, 1),
-                                        .id = statement_int(rows, 3) != 0 ? 0 : statement_id(rows, 2)};
+        moments[count++] = (struct calibration_moment){.meter_id = statement_id(rows, 0),
+                                                       .taken_at = statement_time(rows, 1),
+                                                       .id = statement_id(rows, 2)};
     }
     statement_done(rows);
     if (status != STATUS_OK) {

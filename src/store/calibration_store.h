@@ -10,16 +10,16 @@
 enum status calibration_store_add(struct store *store, struct calibration *calibration,
                                   struct failure *failure);
 
-/* Number of the calibration of a meter that holds at a moment: its latest one before, unless that was
- * refused. 0 when there is none. */
+/* Number of the calibration a reading rests on that is made at a moment: the meter's latest before, a refused one too,
+ * which ends what was in force before it and clears nothing (reading_value.h). 0 when there is none. */
 enum status calibration_store_in_force(struct store *store, int64_t meter_id, civil_time at, int64_t *ret_id,
                                        struct failure *failure);
 
-/* From when on a calibration of a meter holds; a refused one ends what was in force before it. */
+/* From when on readings of a meter rest on a calibration. */
 struct calibration_moment {
     int64_t meter_id;
     civil_time taken_at;
-    int64_t id; /* 0: refused */
+    int64_t id;
 };
 
 /* All of them, by meter and moment. Given: free() the array. */

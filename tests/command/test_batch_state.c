@@ -33,14 +33,14 @@ release_needs_the_evidence_of_the_policy(void **state)
     struct kitchen *kitchen = *state;
 
     kitchen_refuses(kitchen, "batch release W-07", "W-07 is not released; --override with --why");
-    assert_string_equal(kitchen->err, "Missing of what the policy asks (3 of 4):\n"
+    assert_string_equal(kitchen->err, "Missing of what the policy asks (3 of 5):\n"
                                       "  - the latest verdict is within (not tested yet)\n"
                                       "  - on a checked meter, or by titration (not tested yet)\n"
                                       "  - within at enough different ages (0, asked are 2)\n");
     check_lacks(kitchen->failure.text, "within"); /* each thing is said once */
     titrate(kitchen, "2026-05-20T10:00");
     kitchen_refuses(kitchen, "batch release W-07", "W-07 is not released");
-    assert_string_equal(kitchen->err, "Missing of what the policy asks (1 of 4):\n"
+    assert_string_equal(kitchen->err, "Missing of what the policy asks (1 of 5):\n"
                                       "  - within at enough different ages (1, asked are 2)\n");
     titrate(kitchen, "2026-05-30T10:00");
     kitchen_do(kitchen, "batch release W-07");
@@ -80,6 +80,131 @@ a_bad_result_takes_a_release_back(void **state)
     check_contains(kitchen->out, "W-07 is held now");
     kitchen_do(kitchen, "batch list");
     check_contains(kitchen->out, "held");
+}
+
+enum { LINE_LONGEST = 400 };
+
+/* A meter that shows true, put against buffers at a moment. */
+static void
+calibrate(struct kitchen *kitchen, const char *at)
+{
+    char line[LINE_LONGEST];
+
+    snprintf(line, sizeof line,
+             "calibrate bench --buffer borax@25=9.18 --buffer 'lime water@25=12.45' --at %s", at);
+    kitchen_do(kitchen, line);
+}
+
+static void
+read_three(struct kitchen *kitchen, const char *ph, const char *at)
+{
+    char line[LINE_LONGEST];
+
+    snprintf(line, sizeof line,
+             "read W-07 --meter bench --ph %s --ph %s --ph %s --temperature-c 40 --percent 1 --at %s", ph, ph,
+             ph, at);
+    kitchen_do(kitchen, line);
+}
+
+static void
+add_meter(struct kitchen *kitchen)
+{
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+}
+
+static void
+a_lower_reading_releases_no_batch_that_was_lye_heavy(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    add_meter(kitchen);
+    calibrate(kitchen, "2026-05-10T09:00");
+    read_three(kitchen, "11.6", "2026-05-10T10:00");
+    calibrate(kitchen, "2026-05-20T09:00");
+    read_three(kitchen, "9.6", "2026-05-20T10:00");
+    calibrate(kitchen, "2026-05-27T09:00");
+    read_three(kitchen, "9.6", "2026-05-27T10:00");
+    kitchen_refuses(kitchen, "batch release W-07", "is not released");
+    check_contains(kitchen->err, "no earlier lye-heavy test stands (session 1 was lye-heavy: pH 11.60");
+    titrate(kitchen, "2026-05-28T10:00");
+    kitchen_do(kitchen, "batch release W-07");
+}
+
+static void
+a_lye_heavy_test_filed_late_holds_at_once(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    add_meter(kitchen);
+    calibrate(kitchen, "2026-05-20T09:00");
+    read_three(kitchen, "9.6", "2026-05-20T10:00");
+    calibrate(kitchen, "2026-05-27T09:00");
+    read_three(kitchen, "9.6", "2026-05-27T10:00");
+    kitchen_do(kitchen, "batch release W-07");
+    read_three(kitchen, "11.9", "2026-05-21T10:00"); /* before the latest */
+    check_contains(kitchen->out, "W-07 is held now (lye-heavy: pH 11.90");
+    kitchen_do(kitchen, "batch list");
+    check_contains(kitchen->out, "held");
+}
+
+static void
+a_ph_read_after_a_titration_of_the_day_counts(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    add_meter(kitchen);
+    calibrate(kitchen, "2026-05-20T09:00");
+    titrate(kitchen, "2026-05-20T09:30");
+    kitchen_do(kitchen, "policy ages 1");
+    kitchen_do(
+        kitchen,
+        "read W-07 --meter bench --bar 2 --ph 12 --temperature-c 40 --percent 1 --at 2026-05-20T12:00");
+    check_contains(kitchen->out, "W-07 is held now (lye-heavy: pH 12.00");
+    kitchen_refuses(kitchen, "batch release W-07", "is not released");
+}
+
+static void
+a_calibration_that_finds_the_meter_low_holds_what_it_was_read_for(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    add_meter(kitchen);
+    calibrate(kitchen, "2026-05-20T09:00");
+    read_three(kitchen, "10.7", "2026-05-20T10:00");
+    kitchen_do(kitchen, "verdict W-07");
+    check_contains(kitchen->out, "within");
+    kitchen_do(kitchen,
+               "calibrate bench --buffer borax@25=8.68 --buffer 'lime water@25=11.95' --at 2026-05-20T10:20");
+    check_contains(kitchen->out, "0.50 pH from the calibration of 2026-05-20T09:00");
+    check_contains(kitchen->out, "W-07 is held now (");
+}
+
+static void
+an_old_calibration_is_no_checked_meter(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    add_meter(kitchen);
+    kitchen_do(kitchen, "policy ages 1");
+    calibrate(kitchen, "2026-04-20T09:00");
+    read_three(kitchen, "9.6", "2026-05-25T10:00");
+    kitchen_refuses(kitchen, "batch release W-07", "is not released");
+    check_contains(kitchen->err, "bench, calibrated 35 days before; asked");
+}
+
+static void
+a_refused_calibration_is_named_as_such(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    add_meter(kitchen);
+    calibrate(kitchen, "2026-05-20T09:00");
+    kitchen_do(kitchen,
+               "calibrate bench --buffer borax@25=8.9 --buffer 'lime water@25=11.5' --at 2026-05-21T09:00");
+    read_three(kitchen, "9.6", "2026-05-21T10:00");
+    kitchen_do(kitchen, "verdict W-07");
+    check_contains(kitchen->out, "the calibration was refused: the slope is 79.");
+    check_lacks(kitchen->out, "no calibration of the meter is on record");
 }
 
 static void
@@ -127,6 +252,15 @@ main(void)
         cmocka_unit_test_setup_teardown(an_override_needs_a_reason_and_is_shown_for_ever, furnish,
                                         kitchen_close),
         cmocka_unit_test_setup_teardown(a_bad_result_takes_a_release_back, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(a_lower_reading_releases_no_batch_that_was_lye_heavy, furnish,
+                                        kitchen_close),
+        cmocka_unit_test_setup_teardown(a_lye_heavy_test_filed_late_holds_at_once, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(a_ph_read_after_a_titration_of_the_day_counts, furnish,
+                                        kitchen_close),
+        cmocka_unit_test_setup_teardown(a_calibration_that_finds_the_meter_low_holds_what_it_was_read_for,
+                                        furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(an_old_calibration_is_no_checked_meter, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(a_refused_calibration_is_named_as_such, furnish, kitchen_close),
         cmocka_unit_test_setup_teardown(hold_and_discard_ask_why, furnish, kitchen_close),
         cmocka_unit_test_setup_teardown(the_policy_is_shown_and_set, furnish, kitchen_close),
     };

@@ -92,7 +92,7 @@ the_verdict_shows_both_and_goes_by_the_titration(void **state)
     kitchen_do(kitchen, "verdict W-07 --strict");
     assert_int_equal(kitchen->exit_code, 0);
     check_contains(kitchen->out, "W-07, 30 days old: within: 0.020 +/- ");
-    check_contains(kitchen->out, "The titration outranks the pH up to its day. By pH alone:");
+    check_contains(kitchen->out, "The titration outranks the pH read before it. By pH alone:");
     check_contains(kitchen->out, "W-07, 30 days old: lye-heavy");
     kitchen_do(kitchen, "verdict W-07 --csv");
     check_contains(kitchen->out, ",meter,1,11.9,");
@@ -102,7 +102,7 @@ the_verdict_shows_both_and_goes_by_the_titration(void **state)
     kitchen_do(kitchen, "read W-07 --meter bench --ph 11.8 --temperature-c 40 --percent 1.00");
     kitchen_do(kitchen, "verdict W-07 --strict");
     assert_int_equal(kitchen->exit_code, 4);
-    check_contains(kitchen->out, "The titration of 2026-06-01 said within; a pH of a later day");
+    check_contains(kitchen->out, "The titration of 2026-06-01 said within; a worse pH read after it");
 }
 
 static void

@@ -157,7 +157,7 @@ gear_is_found_by_kind_and_name(void **state)
 }
 
 static void
-the_calibration_in_force_is_the_latest_not_refused(void **state)
+a_reading_rests_on_the_latest_calibration_a_refused_one_too(void **state)
 {
     struct failure failure = {0};
     int64_t meter_id = add_meter(*state), id = -1;
@@ -168,7 +168,7 @@ the_calibration_in_force_is_the_latest_not_refused(void **state)
     static const struct {
         int hours;
         int64_t id;
-    } asked[] = {{-1, 0}, {0, 1}, {9, 1}, {10, 2}, {19, 2}, {20, 0}, {99, 0}};
+    } asked[] = {{-1, 0}, {0, 1}, {9, 1}, {10, 2}, {19, 2}, {20, 3}, {99, 3}};
 
     for (size_t i = 0; i < LENGTH(made); i++) {
         struct calibration calibration = {.meter_id = meter_id,
@@ -455,7 +455,7 @@ main(void)
         RECORD_TEST(batches_come_back_with_their_recipe),
         RECORD_TEST(a_code_is_taken_once_whatever_its_case),
         RECORD_TEST(gear_is_found_by_kind_and_name),
-        RECORD_TEST(the_calibration_in_force_is_the_latest_not_refused),
+        RECORD_TEST(a_reading_rests_on_the_latest_calibration_a_refused_one_too),
         RECORD_TEST(a_dossier_holds_everything_and_corrections_stay_visible),
         RECORD_TEST(a_dossier_of_a_paper_holds_what_it_was_read_on_in_whatever_batch),
         RECORD_TEST(one_of_many_batches_brings_the_same_calibrations_as_one_alone),

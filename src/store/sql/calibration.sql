@@ -5,9 +5,8 @@ VALUES (:meter, :taken_at, :purpose, :declared, :slope_percent, :offset_mv, :ver
 INSERT INTO calibration_point (calibration, buffer, kitchen_made, temperature_c, displayed_ph, potential_mv, table_ph)
 VALUES (:calibration, :buffer, :kitchen_made, :temperature_c, :displayed_ph, :potential_mv, :table_ph) RETURNING id;
 -- name: calibration_in_force
--- The latest calibration of a meter at or before a moment that was not refused; a later refused one
--- ends what was in force before it.
-SELECT id, verdict FROM calibration
+-- The latest calibration of a meter at or before a moment; a refused one ends what was in force before it.
+SELECT id FROM calibration
 WHERE meter = :meter AND purpose = 'calibration' AND taken_at <= :at
 ORDER BY taken_at DESC, id DESC LIMIT 1;
 -- name: calibration_list
@@ -32,5 +31,5 @@ ORDER BY taken_at, calibration.id, point.id;
 SELECT taken_at FROM calibration WHERE id = :id;
 -- name: calibration_moments
 -- What calibration_in_force finds among, for an import.
-SELECT meter, taken_at, id, verdict = 'refused' FROM calibration
+SELECT meter, taken_at, id FROM calibration
 WHERE purpose = 'calibration' ORDER BY meter, taken_at, id;
