@@ -1,6 +1,7 @@
 /* interrupt.c - Ctrl-C while a person is asked. */
 #include "interrupt.h"
 
+#include <poll.h>
 #include <signal.h>
 #include <stddef.h>
 
@@ -55,6 +56,19 @@ interrupt_listen(bool listen)
 {
     if (caught)
         mask(listen ? SIG_UNBLOCK : SIG_BLOCK);
+}
+
+void
+interrupt_await(FILE *in)
+{
+    struct pollfd input = {.fd = fileno(in), .events = POLLIN};
+    sigset_t open;
+
+    if (!caught || input.fd < 0)
+        return;
+    sigprocmask(SIG_SETMASK, NULL, &open);
+    sigdelset(&open, SIGINT);
+    ppoll(&input, 1, NULL, &open); /* a signal ends it, also one that waited */
 }
 
 bool

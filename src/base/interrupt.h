@@ -12,12 +12,18 @@
 #define INTERRUPT_H
 
 #include <stdbool.h>
+#include <stdio.h>
 
 void interrupt_catch(void); /* and forget one noted before */
 void interrupt_release(void);
 
 /* Let it in, or keep it waiting again; without interrupt_catch() nothing happens. */
 void interrupt_listen(bool listen);
+
+/* Wait until there is something to read or one comes; in one step, so that none is lost before the reading begins. The
+ * stream must not keep what it read ahead: unbuffered. Without interrupt_catch(), or for a stream that is no file, it
+ * returns at once. */
+void interrupt_await(FILE *in);
 
 /* True when one was noted. */
 bool interrupt_came(void);

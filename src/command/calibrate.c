@@ -555,6 +555,7 @@ run_asking(struct context *context, const struct gear *meter, struct failure *fa
     enum calibrate_end end;
     enum status status;
 
+    setvbuf(context->in, NULL, _IONBF, 0); /* interrupt_await() */
     interrupt_catch();
     status = calibrate_ask(context, &prompt, meter, &end, failure);
     interrupt_release();

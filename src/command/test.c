@@ -305,6 +305,7 @@ walk(struct context *context, int64_t session_id, const char *after_next, const 
     bool finished = false;
     enum status status;
 
+    setvbuf(context->in, NULL, _IONBF, 0); /* interrupt_await() */
     interrupt_catch();
     status = runner_walk(&runner, session_id, &finished, failure);
     interrupt_release();

@@ -114,6 +114,7 @@ read_line(struct prompt *prompt)
     size_t size = 0;
     ssize_t length;
 
+    interrupt_await(prompt->in);
     interrupt_listen(true);
     length = interrupt_came() ? -1 : getline(&line, &size, prompt->in);
     interrupt_listen(false);
