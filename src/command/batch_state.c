@@ -9,6 +9,7 @@
 #include "commands.h"
 #include "conclusion.h"
 #include "evidence.h"
+#include "follow_batches.h"
 #include "follow_store.h"
 #include "listing.h"
 #include "memory.h"
@@ -65,6 +66,24 @@ struct grounds {
     char *rests_on; /* owned */
 };
 
+/* Can a bar of these sessions be lye-heavy at all? */
+static bool
+may_be_lye_heavy(const struct dossier *dossier, struct filed_sessions filed)
+{
+    for (size_t i = 0; i < dossier->reading_count; i++) {
+        const struct reading *reading = &dossier->readings[i];
+        const struct specimen *specimen = dossier_specimen(dossier, reading->specimen_id);
+        const struct session *session =
+            specimen == NULL ? NULL : dossier_session(dossier, specimen->session_id);
+
+        if (session != NULL && session->id >= filed.first && session->id <= filed.last &&
+            reading->method == READING_METER && reading_stands(reading) &&
+            reading_value_bound_ph(dossier, reading) > session->limit_ph)
+            return true;
+    }
+    return false;
+}
+
 /* The conclusion, or a lye-heavy bar of a session filed just now that it leaves standing. */
 static enum status
 find_grounds(const struct evidence *evidence, struct filed_sessions filed, struct grounds *ret_grounds,
@@ -77,7 +96,7 @@ find_grounds(const struct evidence *evidence, struct filed_sessions filed, struc
     enum status status = conclude(evidence, &conclusion, failure);
 
     aid.ph_alone = true;
-    if (status == STATUS_OK && conclusion.ph.count > 0 && filed.last > 0)
+    if (status == STATUS_OK && conclusion.ph.count > 0 && may_be_lye_heavy(&evidence->dossier, filed))
         status = verdict_of_all(&evidence->dossier, &aid, &all, failure);
     if (status == STATUS_OK && conclusion.verdict != VERDICT_LYE_HEAVY)
         worse = conclusion_failure_among(&conclusion, &all, filed.first, filed.last);
@@ -90,6 +109,41 @@ find_grounds(const struct evidence *evidence, struct filed_sessions filed, struc
     return status;
 }
 
+/* Does it hold a batch that is in this state? */
+static bool
+holds(enum batch_state from, enum verdict_word verdict)
+{
+    struct state_request request = {.cause = STATE_BY_RESULT, .verdict = verdict};
+    enum batch_state next = from;
+    struct failure none = {0}; /* a result is never refused */
+
+    return release_next_state(from, &request, &next, &none) == STATUS_OK && next != from;
+}
+
+static enum status
+file_hold(struct context *context, const struct batch *batch, enum verdict_word verdict, char *rests_on,
+          struct failure *failure)
+{
+    char *why = text_format("the result is %s", verdict_word(verdict));
+    struct state_change change = {.batch_id = batch->id,
+                                  .state = BATCH_HELD,
+                                  .at = context_now(context),
+                                  .why = why,
+                                  .evidence = rests_on,
+                                  .automatic = true};
+    enum status status = state_change_store_add(context->store, &change, failure);
+
+    free(why);
+    return status;
+}
+
+static void
+say_held(const struct context *context, const char *code, const char *rests_on)
+{
+    fprintf(context->out, "%s%s is %s now%s (%s)\n", context_tone(context, TONE_BAD), code,
+            batch_state_word(BATCH_HELD), context_tone(context, TONE_PLAIN), rests_on);
+}
+
 enum status
 batch_state_after_result(struct context *context, const char *code, struct filed_sessions filed,
                          struct failure *failure)
@@ -97,32 +151,75 @@ batch_state_after_result(struct context *context, const char *code, struct filed
     struct evidence evidence = {0};
     const struct batch *batch = &evidence.dossier.batch;
     struct grounds grounds = {0};
-    enum batch_state next = BATCH_IN_CURE;
     enum status status = evidence_load(context->store, code, &evidence, failure);
 
     if (status == STATUS_OK)
         status = find_grounds(&evidence, filed, &grounds, failure);
-    if (status == STATUS_OK)
-        status = release_next_state(
-            batch->state, &(struct state_request){.cause = STATE_BY_RESULT, .verdict = grounds.verdict},
-            &next, failure);
-    if (status == STATUS_OK && next != batch->state) {
-        char *why = text_format("the result is %s", verdict_word(grounds.verdict));
-        struct state_change change = {.batch_id = batch->id,
-                                      .state = next,
-                                      .at = context_now(context),
-                                      .why = why,
-                                      .evidence = grounds.rests_on,
-                                      .automatic = true};
-
-        status = state_change_store_add(context->store, &change, failure);
+    if (status == STATUS_OK && holds(batch->state, grounds.verdict)) {
+        status = file_hold(context, batch, grounds.verdict, grounds.rests_on, failure);
         if (status == STATUS_OK)
-            fprintf(context->out, "%s%s is %s now%s (%s)\n", context_tone(context, TONE_BAD), batch->code,
-                    batch_state_word(next), context_tone(context, TONE_PLAIN), grounds.rests_on);
-        free(why);
+            say_held(context, batch->code, grounds.rests_on);
     }
     free(grounds.rests_on);
     evidence_clear(&evidence);
+    return status;
+}
+
+/* --- after many ------------------------------------------------------------------------------------------ */
+
+/* What goes on while many batches are judged. */
+struct holding {
+    struct context *context;
+    struct filed_sessions filed;
+    size_t held;
+};
+
+/* In the thread that works a batch out: the word and what it rests on, when it holds the batch. */
+static enum status
+write_grounds(const struct followed *followed, const void *data, FILE *rows, struct failure *failure)
+{
+    const struct holding *holding = data;
+    struct grounds grounds = {0};
+    enum status status = find_grounds(&followed->evidence, holding->filed, &grounds, failure);
+
+    if (status == STATUS_OK && holds(followed->evidence.dossier.batch.state, grounds.verdict))
+        fprintf(rows, "%d %s", (int)grounds.verdict, grounds.rests_on);
+    free(grounds.rests_on);
+    return status;
+}
+
+/* In the thread that owns the notebook. */
+static enum status
+take_grounds(struct followed *followed, void *payload, struct failure *failure)
+{
+    struct holding *holding = payload;
+    const struct batch *batch = &followed->evidence.dossier.batch;
+    enum status status = STATUS_OK;
+
+    if (followed->rows_length > 0) {
+        char *rests_on = NULL;
+        enum verdict_word verdict = (enum verdict_word)strtol(followed->rows, &rests_on, 10);
+
+        status = file_hold(holding->context, batch, verdict, rests_on + 1, failure);
+        if (status == STATUS_OK && holding->held++ < BATCH_STATE_TOLD)
+            say_held(holding->context, batch->code, rests_on + 1);
+    }
+    followed_free(followed);
+    return status;
+}
+
+enum status
+batch_state_after_many(struct context *context, const char *const *codes, size_t count,
+                       struct filed_sessions filed, struct failure *failure)
+{
+    struct holding holding = {.context = context, .filed = filed};
+    struct follow_request request = {
+        .codes = codes, .count = count, .verdicts = true, .write = write_grounds, .write_data = &holding};
+    enum status status = follow_batches(context->store, &request, take_grounds, &holding, failure);
+
+    if (status == STATUS_OK && holding.held > BATCH_STATE_TOLD)
+        fprintf(context->out, "and %zu more are held now: see curetrace batch list\n",
+                holding.held - BATCH_STATE_TOLD);
     return status;
 }
 

@@ -21,6 +21,13 @@ struct filed_sessions {
 enum status batch_state_after_result(struct context *context, const char *code, struct filed_sessions filed,
                                      struct failure *failure);
 
+enum { BATCH_STATE_TOLD = 20 };
+
+/* The same for many batches at once, judged on all cores; the first BATCH_STATE_TOLD that are held are told.
+ * codes  lent; STATUS likewise, and as follow_batches() */
+enum status batch_state_after_many(struct context *context, const char *const *codes, size_t count,
+                                   struct filed_sessions filed, struct failure *failure);
+
 /* What a change to a meter's record does to the batches it was read for: file it between the two. Holds those
  * that came out doubtful or lye-heavy and worse than before, as batch_state_after_result() does; a batch that
  * the maker released by override is not held again by what did not change it. */

@@ -53,12 +53,13 @@ static enum status
 write_rows(const struct follow_request *request, struct followed *followed, struct failure *failure)
 {
     FILE *memory = open_memstream(&followed->rows, &followed->rows_length);
+    enum status status = STATUS_OK;
 
     if (memory != NULL)
-        request->write(followed, memory);
+        status = request->write(followed, request->write_data, memory, failure);
     if (memory == NULL || fclose(memory) != 0)
         return failure_set(failure, STATUS_SYSTEM, "cannot keep the rows: %s", strerror(errno));
-    return STATUS_OK;
+    return status;
 }
 
 static enum status

@@ -36,9 +36,11 @@ struct follow_request {
     bool verdicts;       /* they count: bring the reference batch and how the papers read (evidence.h) */
     double target_ph;
     /* Writes what is to be shown of a batch, in the thread that worked it out; NULL: nothing. */
-    void (*write)(const struct followed *followed, FILE *rows);
-    size_t cores;   /* 0: what the machine has */
-    FILE *progress; /* NULL: no progress line */
+    enum status (*write)(const struct followed *followed, const void *data, FILE *rows,
+                         struct failure *failure);
+    const void *write_data; /* lent; several threads read it at once */
+    size_t cores;           /* 0: what the machine has */
+    FILE *progress;         /* NULL: no progress line */
 };
 
 /* The batch is given: followed_free() it. */

@@ -5,10 +5,14 @@
  *     because there is only one.
  * (2) A batch the notebook does not have is added when the row says when it was made.
  * (3) A row marked as superseded is left out: its correction is a row of its own.
- * (4) What "trend --csv" works out (age_d, ph_at_reference, u_ph, flags) is read over. */
+ * (4) What "trend --csv" works out (age_d, ph_at_reference, u_ph, flags) is read over.
+ * (5) A batch that a test in the file makes doubtful or lye-heavy is held at once, in the same transaction
+ *     (batch_state.h). */
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
+#include "batch_state.h"
 #include "bulk_store.h"
 #include "commands.h"
 #include "import.h"
@@ -270,24 +274,72 @@ take(const struct csv_row *row, void *payload, struct failure *failure)
     return status;
 }
 
+/* Rule 5. */
+static enum status
+hold(struct context *context, char *const *codes, size_t count, int64_t first_session,
+     struct failure *failure)
+{
+    struct filed_sessions filed = {first_session, INT64_MAX};
+
+    return count == 0 ? STATUS_OK
+                      : batch_state_after_many(context, (const char *const *)codes, count, filed, failure);
+}
+
+static void
+report(const struct readings *readings)
+{
+    FILE *out = readings->import.context->out;
+
+    import_report(&readings->import, "readings");
+    if (readings->batches > 0)
+        fprintf(out, "batches added: %zu\n", readings->batches);
+    if (readings->superseded > 0)
+        fprintf(out, "superseded (corrected) rows left out: %zu\n", readings->superseded);
+}
+
+/* In the transaction that the caller has begun, with all it has to say. */
+static enum status
+add_all(struct readings *readings, struct context *context, struct failure *failure)
+{
+    char **codes = NULL;
+    size_t count = 0;
+    int64_t first_session = 0;
+    enum status status = bulk_open(context->store, readings->now, &readings->bulk, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    status = import_read(&readings->import, take, readings, failure);
+    if (status == STATUS_OK)
+        bulk_added(readings->bulk, &codes, &count, &first_session);
+    status = bulk_close(readings->bulk, true, status, failure);
+    if (status == STATUS_OK) {
+        report(readings);
+        status = hold(context, codes, count, first_session, failure);
+    }
+    for (size_t i = 0; i < count; i++)
+        free(codes[i]);
+    free(codes);
+    return status;
+}
+
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
     struct readings readings = {.now = context_now(context)};
+    struct held_words held;
+    struct failure undone = {0}; /* a dry run is undone, and unsaid, on purpose */
     enum status status = import_open(&readings.import, context, options, columns, LENGTH(columns), failure);
 
     if (status == STATUS_OK)
-        status = bulk_open(context->store, readings.now, &readings.bulk, failure);
+        status = context_begin(context, &held, failure);
     if (status == STATUS_OK) {
-        status = import_read(&readings.import, take, &readings, failure);
-        status = bulk_close(readings.bulk, !options_has(options, "dry-run"), status, failure);
-    }
-    if (status == STATUS_OK) {
-        import_report(&readings.import, "readings");
-        if (readings.batches > 0)
-            fprintf(context->out, "batches added: %zu\n", readings.batches);
-        if (readings.superseded > 0)
-            fprintf(context->out, "superseded (corrected) rows left out: %zu\n", readings.superseded);
+        status = add_all(&readings, context, failure);
+        if (status == STATUS_OK && options_has(options, "dry-run")) {
+            context_commit(context, &held, STATUS_CONFLICT, &undone);
+            report(&readings);
+        } else {
+            status = context_commit(context, &held, status, failure);
+        }
     }
     import_close(&readings.import);
     return status;

@@ -71,22 +71,28 @@ check_options(const struct options *options, struct failure *failure)
     return plot_file_check(options, failure);
 }
 
-static void
-write_readings(const struct followed *followed, FILE *rows)
+static enum status
+write_readings(const struct followed *followed, const void *data, FILE *rows, struct failure *failure)
 {
     struct csv_out csv;
 
+    (void)data;
+    (void)failure;
     csv_out_start(&csv, rows);
     trend_csv_add(&csv, &followed->evidence.dossier, followed->points);
+    return STATUS_OK;
 }
 
-static void
-write_model(const struct followed *followed, FILE *rows)
+static enum status
+write_model(const struct followed *followed, const void *data, FILE *rows, struct failure *failure)
 {
     struct csv_out csv;
 
+    (void)data;
+    (void)failure;
     csv_out_start(&csv, rows);
     trend_csv_add_model(&csv, &followed->evidence.dossier, &followed->cure);
+    return STATUS_OK;
 }
 
 /* One batch arrives: its rows go out at once, and it is kept only when a table or plot needs all. */

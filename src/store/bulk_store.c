@@ -41,7 +41,8 @@ struct bulk {
     struct key_set seen, specimens, replicates;
     struct bulk_writer *writer;
     struct growth growths[BULK_TABLES];
-    civil_time moment; /* of which the block being filled has the text */
+    int64_t last_session_before; /* the import */
+    civil_time moment;           /* of which the block being filled has the text */
     size_t moment_text;
 };
 
@@ -95,6 +96,7 @@ find_last_rows(struct bulk *bulk, struct failure *failure)
                             store_path(bulk->store), bulk_table_names[i], (long long)bulk->growths[i].last);
     }
     statement_done(last);
+    bulk->last_session_before = bulk->growths[BULK_SESSION].last;
     return status;
 }
 
@@ -413,8 +415,24 @@ bulk_add_reading(struct bulk *bulk, const struct bulk_reading *reading, bool *re
                                                       replicate, value, reading->ph_high));
     if (!*ret_added)
         return STATUS_OK;
+    batch->added = true;
     add_reading(bulk, reading, find_specimen(bulk, reading, specimen), replicate);
     return write_when_full(bulk, failure);
+}
+
+void
+bulk_added(const struct bulk *bulk, char ***ret_codes, size_t *ret_count, int64_t *ret_first_session)
+{
+    char **codes = memory_new(bulk->batch_count + 1, sizeof *codes);
+    size_t count = 0;
+
+    for (size_t i = 0; i < bulk->batch_count; i++)
+        if (bulk->batches[i].added)
+            codes[count++] = memory_copy(bulk->batches[i].code);
+    *ret_codes = codes;
+    *ret_count = count;
+    *ret_first_session =
+        bulk->growths[BULK_SESSION].last > bulk->last_session_before ? bulk->last_session_before + 1 : 0;
 }
 
 enum status

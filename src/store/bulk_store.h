@@ -37,6 +37,7 @@ struct bulk_batch {
     char *code;
     civil_day made_on;
     enum batch_role role;
+    bool added; /* readings of it were added */
     bool known; /* its readings in the notebook are among those compared with (rule 2) */
 };
 
@@ -60,6 +61,10 @@ enum status bulk_add_batch(struct bulk *bulk, const char *code, civil_day made_o
  * ret_added  false when it was there already (rule 2) */
 enum status bulk_add_reading(struct bulk *bulk, const struct bulk_reading *reading, bool *ret_added,
                              struct failure *failure);
+
+/* The batches that readings were added to, and the first session made for them: 0 when there is none.
+ * Given: free() each code and the array. */
+void bulk_added(const struct bulk *bulk, char ***ret_codes, size_t *ret_count, int64_t *ret_first_session);
 
 /* End: journal what is not journalled yet, and commit when `status` is STATUS_OK and `keep` is true; else
  * undo everything. Gives `status` or what went wrong. NULL is allowed. */

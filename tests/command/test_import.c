@@ -291,6 +291,51 @@ a_longer_file_is_journalled_in_blocks(void **state)
 
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
+static void
+a_lye_heavy_test_in_the_file_holds_its_batch(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct text file = {0};
+
+    furnish(kitchen);
+    kitchen_do(kitchen, "batch release W-07 --override --why 'for my own sink'");
+    text_add(&file, usual);
+    text_add(&file, "W-07,2,2026-03-08T10:00,meter,bench,1,11.9,,,40,1.00\n"); /* earlier than the others */
+    import_well(kitchen, "readings", text_of(&file), "--dry-run", "4 readings would be added");
+    kitchen_do(kitchen, "batch list");
+    check_contains(kitchen->out, "released");
+    import_well(kitchen, "readings", text_of(&file), "", "4 readings added\nW-07 is held now (lye-heavy: ");
+    check_contains(kitchen->out, "pH 11.90");
+    kitchen_do(kitchen, "batch list");
+    check_contains(kitchen->out, "held");
+    kitchen_do(kitchen, "batch release W-07 --override --why again");
+    import_well(kitchen, "readings", text_of(&file), "", "0 readings added, 4 were there already\n");
+    kitchen_do(kitchen, "batch list");
+    check_contains(kitchen->out, "released"); /* nothing new came */
+    check_verified(kitchen);
+    text_clear(&file);
+}
+
+static void
+of_many_batches_held_the_first_are_named_and_the_rest_counted(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct text file = {0};
+
+    furnish(kitchen);
+    text_add(&file, "batch,made_on,taken_at,method,gear,ph,temperature_c,concentration_pct\n");
+    for (int i = 1; i <= 30; i++)
+        text_addf(&file, "X-%02d,2026-03-02,2026-03-09T10:00,meter,bench,%s,40,1.00\n", i,
+                  i <= 23 ? "11.6" : "9.6");
+    import_well(kitchen, "readings", text_of(&file), "",
+                "30 readings added\nbatches added: 30\nX-01 is held now");
+    check_contains(kitchen->out, "X-20 is held now");
+    check_lacks(kitchen->out, "X-21 is held now");
+    check_contains(kitchen->out, "and 3 more are held now: see curetrace batch list\n");
+    check_verified(kitchen);
+    text_clear(&file);
+}
+
 int
 main(void)
 {
@@ -304,6 +349,8 @@ main(void)
         KITCHEN_TEST(batches_and_gear_come_from_files_too),
         KITCHEN_TEST(wrong_command_lines_are_refused),
         KITCHEN_TEST(a_longer_file_is_journalled_in_blocks),
+        KITCHEN_TEST(a_lye_heavy_test_in_the_file_holds_its_batch),
+        KITCHEN_TEST(of_many_batches_held_the_first_are_named_and_the_rest_counted),
     };
 
     return check_run("command/import", tests);
