@@ -366,24 +366,26 @@ meter_check_correct(const struct meter_check *check, double displayed_ph, double
 }
 
 enum status
-meter_check_drift(const struct meter_check *base, const struct calibration *later, const struct gear *meter,
-                  double *ret_drift_ph, struct failure *failure)
+meter_check_drift(const struct meter_check *base, const struct calibration *later, double *ret_drift_ph,
+                  struct failure *failure)
 {
-    struct meter_check look = {.resolution_ph = meter->resolution_ph};
     double drift = 0.0;
-    enum status status = take_points(&look, later, failure);
 
-    for (size_t i = 0; status == STATUS_OK && i < look.point_count; i++) {
+    if (later->point_count == 0)
+        return failure_set(failure, STATUS_MISSING, "a check needs at least one buffer");
+    for (size_t i = 0; i < later->point_count; i++) {
+        const struct calibration_point *point = &later->points[i];
         struct meter_correction correction = {0};
+        double shown = NAN;
 
-        if (isnan(look.shown_ph[i]))
+        if (later->declared || !isfinite(point->table_ph) || shown_ph(point, &shown, failure) != STATUS_OK)
             return failure_set(failure, STATUS_FORMAT, "a check in a buffer needs what the meter showed");
-        status = meter_check_correct(base, look.shown_ph[i], NAN, &correction, failure);
-        drift = fmax(drift, fabs(correction.ph - look.table_ph[i]));
+        if (meter_check_correct(base, shown, NAN, &correction, failure) != STATUS_OK)
+            return failure->status;
+        drift = fmax(drift, fabs(correction.ph - point->table_ph));
     }
-    if (status == STATUS_OK)
-        *ret_drift_ph = drift;
-    return status;
+    *ret_drift_ph = drift;
+    return STATUS_OK;
 }
 
 void

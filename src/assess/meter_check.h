@@ -102,9 +102,9 @@ enum status meter_check_correct(const struct meter_check *check, double displaye
  * base   the calibration in force
  * later  a calibration record with values, of the same meter
  *
- * STATUS as meter_check_judge(). */
+ * STATUS_FORMAT for one without, STATUS_MISSING for one without buffers; otherwise as meter_check_correct(). */
 enum status meter_check_drift(const struct meter_check *base, const struct calibration *later,
-                              const struct gear *meter, double *ret_drift_ph, struct failure *failure);
+                              double *ret_drift_ph, struct failure *failure);
 
 void meter_check_clear(struct meter_check *check);
 

@@ -73,8 +73,7 @@ add_drift_to_next(const struct meter_check *check, const struct calibration *nex
     double drift = NAN;
     struct failure ignored = {0}; /* one that tells nothing of drift is no check */
 
-    if (next != NULL && !next->declared &&
-        meter_check_drift(check, next, value->meter, &drift, &ignored) == STATUS_OK &&
+    if (next != NULL && !next->declared && meter_check_drift(check, next, &drift, &ignored) == STATUS_OK &&
         drift > METER_CHECK_AGREEMENT_PH)
         value->drift_half_ph = fmax(value->drift_half_ph, drift);
 }
@@ -104,7 +103,7 @@ add_drift(const struct dossier *dossier, const struct meter_check *check, struct
         if (!checks(look, value->calibration, next) ||
             (look->taken_at >= read_at && look->taken_at != first_after))
             continue;
-        if (meter_check_drift(check, look, value->meter, &drift, failure) != STATUS_OK)
+        if (meter_check_drift(check, look, &drift, failure) != STATUS_OK)
             return failure->status;
         value->drift_half_ph = fmax(value->drift_half_ph, drift);
     }

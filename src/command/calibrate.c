@@ -270,8 +270,7 @@ tell_drift(const struct context *context, const struct gear *meter, const struct
     if (before->id == 0 || before->declared || calibration->declared)
         return STATUS_OK;
     status = meter_check_judge(before, meter, &check, failure);
-    if (status == STATUS_OK &&
-        meter_check_drift(&check, calibration, meter, &drift_ph, &ignored) == STATUS_OK &&
+    if (status == STATUS_OK && meter_check_drift(&check, calibration, &drift_ph, &ignored) == STATUS_OK &&
         drift_ph > METER_CHECK_AGREEMENT_PH)
         fprintf(context->out,
                 "%.2f pH from the calibration of %s: readings made between count as doubtful by so much\n",
@@ -321,7 +320,7 @@ finish_check(struct context *context, const struct gear *meter, struct calibrati
     if (status == STATUS_OK)
         status = meter_check_judge(&base, meter, &check, failure);
     if (status == STATUS_OK)
-        status = meter_check_drift(&check, later, meter, &drift_ph, failure);
+        status = meter_check_drift(&check, later, &drift_ph, failure);
     if (status == STATUS_OK) {
         later->verdict = drift_ph <= METER_CHECK_AGREEMENT_PH ? CALIBRATION_ACCEPTED : CALIBRATION_MARGINAL;
         later->reason = text_format("%.3f pH from the calibration of %s", drift_ph,

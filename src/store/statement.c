@@ -130,8 +130,9 @@ statement_is_null(struct statement *statement, int column)
 double
 statement_double(struct statement *statement, int column)
 {
-    return statement_is_null(statement, column) ? (double)NAN
-                                                : sqlite3_column_double(statement->handle, column);
+    sqlite3_value *value = sqlite3_column_value(statement->handle, column);
+
+    return sqlite3_value_type(value) == SQLITE_NULL ? (double)NAN : sqlite3_value_double(value);
 }
 
 int64_t
