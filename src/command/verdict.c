@@ -197,6 +197,24 @@ find_out(struct store *store, const char *code, bool all, struct known *known, s
     return status;
 }
 
+/* A clock that was wrong once hides what is read after it: the session read last counts. */
+static void
+warn_of_clock(const struct context *context, const struct dossier *dossier, struct text *text)
+{
+    civil_time latest = MOMENT_NONE;
+    char at[MOMENT_TEXT_SIZE];
+
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        if (reading_stands(&dossier->readings[i]) && dossier->readings[i].taken_at > latest)
+            latest = dossier->readings[i].taken_at;
+    if (latest > context_now(context))
+        text_addf(text,
+                  "A reading is dated %s, which is yet to come: is this computer's clock right, and was it "
+                  "then? The "
+                  "session read last counts.\n",
+                  clock_moment_text(latest, at));
+}
+
 static void
 show_words(const struct show *show, const struct known *known)
 {
@@ -204,6 +222,7 @@ show_words(const struct show *show, const struct known *known)
     struct text text = {0};
 
     list.worst = known->conclusion.verdict;
+    warn_of_clock(show->context, &known->evidence.dossier, &text);
     standing_add(&known->evidence.dossier, &known->conclusion, &known->all, &text);
     for (size_t i = 0; i < list.count; i++) {
         verdict_text_bar(&list.verdicts[i], &text);

@@ -187,6 +187,23 @@ a_batch_without_readings_is_said_so(void **state)
 
 #define VERDICT_TEST(name) cmocka_unit_test_setup_teardown(name, furnish, kitchen_close)
 
+static void
+a_reading_from_a_clock_that_ran_ahead_is_pointed_out(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_set_time(kitchen, "2026-07-01T10:00");
+    kitchen_do(kitchen, "read W-07 --meter bench --ph 9.6 --temperature-c 40 --percent 1");
+    kitchen_set_time(kitchen, "2026-06-01T10:00");
+    kitchen_do(kitchen, "read W-07 --meter bench --ph 11.9 --temperature-c 40 --percent 1");
+    check_contains(kitchen->out, "W-07 is held now (lye-heavy");
+    kitchen_do(kitchen, "verdict W-07");
+    check_contains(kitchen->out, "A reading is dated 2026-07-01T10:00, which is yet to come");
+    kitchen_set_time(kitchen, "2026-07-02T10:00");
+    kitchen_do(kitchen, "verdict W-07");
+    check_lacks(kitchen->out, "yet to come");
+}
+
 int
 main(void)
 {
@@ -200,6 +217,7 @@ main(void)
         VERDICT_TEST(the_budget_is_told_a_line_a_component),
         VERDICT_TEST(the_csv_has_its_fixed_headings),
         VERDICT_TEST(a_batch_without_readings_is_said_so),
+        VERDICT_TEST(a_reading_from_a_clock_that_ran_ahead_is_pointed_out),
     };
 
     return check_run("command/verdict", tests);
