@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "csv_near.h"
 #include "memory.h"
 
 enum { CHUNK = 65536 };
@@ -151,33 +152,78 @@ heading_problem(struct reader *reader, const char *what)
         refuse(reader, &failure);
 }
 
+/* The wanted columns that the file has not. Given: free() the array; `ret_count` may be 0. */
+static const char **
+missing_names(const struct reader *reader, size_t *ret_count)
+{
+    const struct csv_layout *layout = reader->layout;
+    const char **missing = memory_new(layout->columns_length + 1, sizeof *missing);
+
+    *ret_count = 0;
+    for (size_t i = 0; i < layout->columns_length; i++)
+        if (reader->field_head[i] == NULL)
+            missing[(*ret_count)++] = layout->columns[i].name;
+    return missing;
+}
+
+/* "--column concentration_pct=percent", as it is typed. */
+static void
+add_column_option(struct text *text, const char *name, const char *heading)
+{
+    char *rename = text_format("%s=%.80s", name, heading), *typed = text_as_typed(rename);
+
+    text_addf(text, "--column %s", typed);
+    free(typed);
+    free(rename);
+}
+
 static void
 unknown_heading(struct reader *reader, const char *heading)
 {
-    const struct csv_layout *layout = reader->layout;
-    const char **missing = memory_new(layout->columns_length, sizeof *missing);
-    const char *near;
-    size_t count = 0;
-    struct text what = {0};
+    struct text *ignored = reader->layout->ignored, what = {0};
+    size_t count;
+    const char **missing = missing_names(reader, &count), *near = NULL;
 
-    for (size_t i = 0; i < layout->columns_length; i++) {
-        if (reader->field_head[i] == NULL)
-            missing[count++] = layout->columns[i].name;
-    }
-    near = text_nearest(heading, missing, count);
-    text_addf(&what, "'%.80s'", heading);
-    if (near != NULL)
-        text_addf(&what, "%sdid you mean '%s'?", layout->ignored == NULL ? " is no known heading, " : " (",
-                  near);
-    if (layout->ignored == NULL) {
-        text_add(&what, near == NULL ? " is no known heading" : "");
-        heading_problem(reader, text_of(&what));
+    if (ignored != NULL) {
+        text_addf(ignored, "%s'%.80s'", ignored->length == 0 ? "" : ", ", heading);
+        if (csv_near(heading, missing, count, &near, 1) > 0) {
+            text_add(ignored, " (to take it: ");
+            add_column_option(ignored, near, heading);
+            text_add(ignored, ")");
+        }
     } else {
-        text_addf(layout->ignored, "%s%s%s", layout->ignored->length == 0 ? "" : ", ", text_of(&what),
-                  near == NULL ? "" : ")");
+        near = text_nearest(heading, missing, count);
+        text_addf(&what, "'%.80s' is no known heading", heading);
+        if (near != NULL)
+            text_addf(&what, ", did you mean '%s'?", near);
+        heading_problem(reader, text_of(&what));
     }
     text_clear(&what);
     free(missing);
+}
+
+/* What the file has instead of a column, a few headings, and how to say that one is it. */
+static void
+add_headings(const struct reader *reader, const char *name, const char *near, struct text *what)
+{
+    enum { SHOWN = 8 };
+    size_t shown = 0, more = 0;
+
+    for (size_t i = 0; near == NULL && i < reader->headings_length; i++) {
+        if (reader->wanted_as[i] != NOT_WANTED || reader->headings[i][0] == '\0')
+            continue;
+        if (shown++ < SHOWN)
+            text_addf(what, "%s'%.40s'", shown == 1 ? "; the file has " : ", ", reader->headings[i]);
+        else
+            more++;
+    }
+    if (more > 0)
+        text_addf(what, " and %zu more", more);
+    if (near == NULL && shown == 0)
+        return;
+    text_add(what, " (");
+    add_column_option(what, name, near == NULL ? "HEADING" : near);
+    text_add(what, near == NULL ? " says which it is)" : " takes it)");
 }
 
 static void
@@ -189,22 +235,24 @@ missing_heading(struct reader *reader, size_t column)
     size_t count = 0;
     struct text what = {0};
 
-    for (size_t i = 0; i < layout->renames_length; i++) {
-        if (layout->renames[i].column == column) {
-            text_addf(&what, "there is no column '%.80s', which was to be read as '%s'",
-                      layout->renames[i].heading, name);
-        }
-    }
     for (size_t i = 0; i < reader->headings_length; i++) {
         if (reader->wanted_as[i] == NOT_WANTED)
             unknown[count++] = reader->headings[i];
     }
-    if (what.length == 0) {
-        text_addf(&what, "there is no column '%s'", name);
-        near = text_nearest(name, unknown, count);
-        if (near != NULL)
-            text_addf(&what, ", is it '%.80s'?", near);
+    near = text_nearest(name, unknown, count);
+    for (size_t i = 0; i < layout->renames_length; i++) {
+        if (layout->renames[i].column == column) {
+            text_addf(&what, "there is no column '%.80s', which was to be read as '%s'",
+                      layout->renames[i].heading, name);
+            near = NULL;
+        }
     }
+    if (what.length == 0)
+        text_addf(&what, "there is no column '%s'", name);
+    if (near != NULL)
+        text_addf(&what, ", is it '%.80s'?", near);
+    if (layout->ignored != NULL)
+        add_headings(reader, name, near, &what);
     heading_problem(reader, text_of(&what));
     text_clear(&what);
     free(unknown);
@@ -267,6 +315,7 @@ hand_over(struct reader *reader, struct failure *failure)
         .headings = reader->field_head,
         .decimal = layout->decimal,
         .dates = layout->dates,
+        .has_options = layout->ignored != NULL,
     };
 
     for (size_t i = 0; i < layout->columns_length; i++)
@@ -506,45 +555,4 @@ out:
     free(reader.name);
     text_clear(&reader.row_text);
     return status;
-}
-
-enum status
-csv_rename_parse(const char *text, const struct csv_column *columns, size_t columns_length,
-                 struct csv_rename *ret_rename, struct failure *failure)
-{
-    const char *equals = strchr(text, '=');
-    const char **names;
-    const char *near;
-    size_t length;
-
-    if (equals == NULL || equals == text || equals[1] == '\0')
-        return failure_set(failure, STATUS_USAGE, "'%.80s' is not of the form COLUMN=HEADING", text);
-    length = (size_t)(equals - text);
-    names = memory_new(columns_length, sizeof *names);
-    for (size_t i = 0; i < columns_length; i++) {
-        names[i] = columns[i].name;
-        if (strlen(names[i]) == length && strncmp(names[i], text, length) == 0) {
-            *ret_rename = (struct csv_rename){.column = i, .heading = memory_copy(equals + 1)};
-            free(names);
-            return STATUS_OK;
-        }
-    }
-    {
-        char *name = text_format("%.*s", (int)length, text);
-
-        near = text_nearest(name, names, columns_length);
-        failure_set(failure, STATUS_USAGE, "'%.80s' is no known column%s%s%s", name,
-                    near == NULL ? "" : ", did you mean '", near == NULL ? "" : near,
-                    near == NULL ? "" : "'?");
-        free(name);
-    }
-    free(names);
-    return failure->status;
-}
-
-void
-csv_rename_clear(struct csv_rename *rename)
-{
-    free(rename->heading);
-    *rename = (struct csv_rename){0};
 }

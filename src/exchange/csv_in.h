@@ -17,18 +17,13 @@
 #include <stddef.h>
 #include <stdio.h>
 
+#include "csv_near.h"
 #include "csv_row.h"
 #include "problems.h"
 #include "status.h"
 #include "text.h"
 
 enum { CSV_ROW_LARGEST = 1 << 20, CSV_COLUMNS_MOST = 1000 };
-
-/* "The wanted column is called something else in this file." Owns the heading. */
-struct csv_rename {
-    size_t column;
-    char *heading;
-};
 
 /* What a file should hold and how it is written. All lent. */
 struct csv_layout {
@@ -55,11 +50,5 @@ typedef enum status csv_sink(const struct csv_row *row, void *payload, struct fa
  * sink already: the caller undoes them. */
 enum status csv_in_read(FILE *input, const char *name, const struct csv_layout *layout, csv_sink *sink,
                         void *payload, struct problems *problems, struct failure *failure);
-
-/* "ph=Meter pH": the column ph is called 'Meter pH'. Clear the result with csv_rename_clear().
- * STATUS_USAGE when it is not of that form or names a column that is not wanted. */
-enum status csv_rename_parse(const char *text, const struct csv_column *columns, size_t columns_length,
-                             struct csv_rename *ret_rename, struct failure *failure);
-void csv_rename_clear(struct csv_rename *rename);
 
 #endif

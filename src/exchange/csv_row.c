@@ -67,8 +67,11 @@ parse_number(const struct csv_row *row, const char *text, double *ret_number, st
 
     if (status == STATUS_OK || number_parse(text, NUMBER_POINT_OR_COMMA, &number, &unused) != STATUS_OK)
         return status;
-    return failure_set(failure, STATUS_FORMAT, "'%.40s' is not a number with a decimal %s", text,
-                       row->decimal == NUMBER_COMMA ? "comma" : "point");
+    return failure_set(failure, STATUS_FORMAT, "'%.40s' is not a number with a decimal %s%s", text,
+                       row->decimal == NUMBER_COMMA ? "comma" : "point",
+                       !row->has_options              ? ""
+                       : row->decimal == NUMBER_COMMA ? " (--decimal point reads it)"
+                                                      : " (--decimal comma reads it)");
 }
 
 enum status

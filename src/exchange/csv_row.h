@@ -9,6 +9,7 @@
 #ifndef CSV_ROW_H
 #define CSV_ROW_H
 
+#include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
@@ -42,6 +43,7 @@ struct csv_row {
     const char *const *headings;      /* by wanted column: the file's heading; NULL likewise */
     enum number_decimal decimal;
     enum csv_date_order dates;
+    bool has_options; /* the maker can tell how the file is written: messages name the option */
 };
 
 /* Write the place in front of a failure about one field, control characters made visible, and give its
