@@ -8,6 +8,7 @@
 #include "batch_state.h"
 #include "batch_store.h"
 #include "commands.h"
+#include "correct_portion.h"
 #include "gear_store.h"
 #include "memory.h"
 #include "number.h"
@@ -29,6 +30,24 @@ static const struct option_spec correct_options[] = {
      .low = 0,
      .high = 100,
      .help = "the temperature it did have"},
+    {.name = "percent",
+     .kind = OPTION_NUMBER,
+     .value = "PERCENT",
+     .low = 0.01,
+     .high = 100,
+     .help = "the soap in the solution, by mass, of all readings of this portion"},
+    {.name = "soap-g",
+     .kind = OPTION_MASS,
+     .value = "GRAMS",
+     .low = 0,
+     .high = 1e5,
+     .help = "or the mass of the portion that was not written down"},
+    {.name = "water-g",
+     .kind = OPTION_MASS,
+     .value = "GRAMS",
+     .low = 0,
+     .high = 1e5,
+     .help = "and of the water it was dissolved in"},
     {.name = "withdraw", .kind = OPTION_FLAG, .help = "the reading does not count at all"},
     {.name = "weighing", .kind = OPTION_FLAG, .help = "NUMBER is a weighing (batch show lists them)"},
     {.name = "mass-g",
@@ -47,6 +66,8 @@ check_options(const struct options *options, struct failure *failure)
 
     if (why == NULL || *why == '\0')
         return failure_set(failure, STATUS_USAGE, "say why: --why \"misread 9.78 as 9.87\"");
+    if (correct_portion_asked(options))
+        return correct_portion_check(options, failure);
     if (options_has(options, "weighing")) {
         if (value || options_has(options, "withdraw") || !options_has(options, "mass-g"))
             return failure_set(failure, STATUS_USAGE, "--weighing takes --mass-g and --why");
@@ -55,9 +76,9 @@ check_options(const struct options *options, struct failure *failure)
     if (options_has(options, "mass-g"))
         return failure_set(failure, STATUS_USAGE, "--mass-g goes with --weighing");
     if (value == options_has(options, "withdraw"))
-        return failure_set(
-            failure, STATUS_USAGE,
-            "say what is right (--ph, --between, --temperature-c), or that it is withdrawn (--withdraw)");
+        return failure_set(failure, STATUS_USAGE,
+                           "say what is right (--ph, --between, --temperature-c, --percent), or that it is "
+                           "withdrawn (--withdraw)");
     return STATUS_OK;
 }
 
@@ -160,6 +181,24 @@ check_finished(struct store *store, int64_t specimen_id, struct failure *failure
     return status;
 }
 
+/* What the reading itself says. */
+static enum status
+correct_values(struct context *context, const struct options *options, struct reading *reading,
+               struct failure *failure)
+{
+    enum status status = put_right(context->store, options, reading, failure);
+
+    if (status == STATUS_OK)
+        status = reading_check(reading, failure);
+    if (status == STATUS_OK)
+        status = reading_store_add(context->store, reading, failure);
+    if (status == STATUS_OK)
+        fprintf(context->out, "reading %lld is %s by %lld; the old one stays on record\n",
+                (long long)reading->supersedes, reading->withdrawn ? "withdrawn" : "superseded",
+                (long long)reading->id);
+    return status;
+}
+
 static enum status
 correct_reading(struct context *context, const struct options *options, int64_t id, struct failure *failure)
 {
@@ -178,14 +217,8 @@ correct_reading(struct context *context, const struct options *options, int64_t 
     else
         status = check_finished(context->store, reading.specimen_id, failure);
     if (status == STATUS_OK)
-        status = put_right(context->store, options, &reading, failure);
-    if (status == STATUS_OK)
-        status = reading_check(&reading, failure);
-    if (status == STATUS_OK)
-        status = reading_store_add(context->store, &reading, failure);
-    if (status == STATUS_OK)
-        fprintf(context->out, "reading %lld is %s by %lld; the old one stays on record\n", (long long)id,
-                reading.withdrawn ? "withdrawn" : "superseded", (long long)reading.id);
+        status = correct_portion_asked(options) ? correct_portion(context, options, &reading, failure)
+                                                : correct_values(context, options, &reading, failure);
     if (status == STATUS_OK)
         status = judge_again(context, reading.specimen_id, failure);
     reading_clear(&reading);
@@ -255,7 +288,8 @@ const struct command correct_command = {
     .names = "NUMBER --why TEXT",
     .fewest = 1,
     .most = 1,
-    .summary = "put a reading or a weighing right; the wrong one stays on record with the reason",
+    .summary =
+        "put a reading, a weighing or a portion's concentration right; what was there stays, with the reason",
     .example = "curetrace correct 12 --ph 9.78 --why \"misread 9.78 as 9.87\"",
     .options = correct_options,
     .needs = COMMAND_CHANGES_STORE,

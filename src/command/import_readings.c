@@ -7,11 +7,14 @@
  * (3) A row marked as superseded is left out: its correction is a row of its own.
  * (4) What "trend --csv" works out (age_d, ph_at_reference, u_ph, flags) is read over.
  * (5) A batch that a test in the file makes doubtful or lye-heavy is held at once, in the same transaction
- *     (batch_state.h). */
+ *     (batch_state.h).
+ * (6) What clears no bar for lack of a concentration or a temperature, or because the concentration is
+ *     beyond what can be brought to 1 %, is filed and counted. */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "at_reference.h"
 #include "batch_state.h"
 #include "bulk_store.h"
 #include "commands.h"
@@ -63,6 +66,12 @@ static const struct csv_column columns[] = {
 
 static const struct option_spec options_known[] = {
     IMPORT_OPTIONS,
+    {.name = "percent",
+     .kind = OPTION_NUMBER,
+     .value = "PERCENT",
+     .low = 0.01,
+     .high = 100,
+     .help = "soap in the solution, by mass, of the rows that say no concentration"},
     {.name = NULL},
 };
 
@@ -70,7 +79,9 @@ struct readings {
     struct import import;
     struct bulk *bulk;
     civil_time now;
-    size_t superseded, batches; /* rows left out, batches added */
+    double percent;                                   /* of rows that say none; NAN: not told */
+    size_t superseded, batches;                       /* rows left out, batches added */
+    size_t no_concentration, no_temperature, too_far; /* of those added: rule 6 */
 };
 
 static enum status
@@ -237,6 +248,33 @@ take_superseded(const struct csv_row *row, bool *ret_superseded, struct failure 
     return STATUS_OK;
 }
 
+/* Rule 6. */
+static void
+count_gaps(struct readings *readings, const struct bulk_reading *reading)
+{
+    double percent = reading->concentration_pct;
+
+    readings->no_concentration += isnan(percent) ? 1U : 0U;
+    readings->no_temperature += isnan(reading->temperature_c) ? 1U : 0U;
+    readings->too_far += percent < AT_REFERENCE_LOW_PCT || percent > AT_REFERENCE_HIGH_PCT ? 1U : 0U;
+}
+
+static void
+report_gaps(const struct readings *readings)
+{
+    FILE *out = readings->import.context->out;
+
+    if (readings->no_concentration > 0)
+        fprintf(out, "without a concentration, so they clear no bar: %zu (--percent; later, correct)\n",
+                readings->no_concentration);
+    if (readings->no_temperature > 0)
+        fprintf(out, "without a temperature, so they clear no bar: %zu (later, correct)\n",
+                readings->no_temperature);
+    if (readings->too_far > 0)
+        fprintf(out, "outside %g to %g %%, so they clear no bar: %zu\n", AT_REFERENCE_LOW_PCT,
+                AT_REFERENCE_HIGH_PCT, readings->too_far);
+}
+
 static enum status
 take(const struct csv_row *row, void *payload, struct failure *failure)
 {
@@ -253,6 +291,8 @@ take(const struct csv_row *row, void *payload, struct failure *failure)
     }
     if (status == STATUS_OK)
         status = take_numbers(row, &reading, failure);
+    if (isnan(reading.concentration_pct))
+        reading.concentration_pct = readings->percent;
     if (status == STATUS_OK)
         status = take_method(row, &reading, &method, failure);
     if (status == STATUS_OK)
@@ -267,10 +307,12 @@ take(const struct csv_row *row, void *payload, struct failure *failure)
         status = csv_in_text(row, NOTE, &reading.note, failure);
     if (status == STATUS_OK)
         status = bulk_add_reading(readings->bulk, &reading, &added, failure);
-    if (status == STATUS_OK && added)
+    if (status == STATUS_OK && added) {
         readings->import.added++;
-    else if (status == STATUS_OK)
+        count_gaps(readings, &reading);
+    } else if (status == STATUS_OK) {
         readings->import.skipped++;
+    }
     return status;
 }
 
@@ -325,7 +367,7 @@ add_all(struct readings *readings, struct context *context, struct failure *fail
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
-    struct readings readings = {.now = context_now(context)};
+    struct readings readings = {.now = context_now(context), .percent = options_number(options, "percent")};
     struct held_words held;
     struct failure undone = {0}; /* a dry run is undone, and unsaid, on purpose */
     enum status status = import_open(&readings.import, context, options, columns, LENGTH(columns), failure);
@@ -341,6 +383,8 @@ run(struct context *context, const struct options *options, struct failure *fail
             status = context_commit(context, &held, status, failure);
         }
     }
+    if (status == STATUS_OK)
+        report_gaps(&readings);
     import_close(&readings.import);
     return status;
 }

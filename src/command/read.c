@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "answer_text.h"
+#include "at_reference.h"
 #include "batch_state.h"
 #include "batch_store.h"
 #include "calibration_store.h"
@@ -176,7 +177,7 @@ continue_session(struct store *store, int64_t session_id, struct entry *entry, s
                            (long long)session_id);
     if (status == STATUS_OK)
         status = specimen_store_of_session(store, session_id, &specimens, &count, failure);
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = count; i-- > 0;) { /* the last: correct --percent puts a new one behind the old */
         if (entry->specimen.id == 0 && specimens[i].batch_id == entry->batch.id)
             entry->specimen = specimens[i];
         else
@@ -334,10 +335,22 @@ file_entry(struct context *context, const struct options *options, struct entry 
 static void
 print_gaps(const struct context *context, const struct options *options, const struct entry *entry)
 {
+    struct specimen specimen = entry->specimen; /* lent, with the masses just filed */
+    double percent;
+
+    if (options_has(options, "soap-g")) {
+        specimen.soap_mass_g = options_number(options, "soap-g");
+        specimen.water_mass_g = options_number(options, "water-g");
+    }
+    percent = specimen_concentration_pct(&specimen);
     if (!options_has(options, "temperature-c"))
         fputs("no temperature: without it the reading cannot be brought to 40 degC (--temperature-c)\n",
               context->out);
-    if (isnan(specimen_concentration_pct(&entry->specimen)) && !options_has(options, "soap-g"))
+    if (percent < AT_REFERENCE_LOW_PCT || percent > AT_REFERENCE_HIGH_PCT)
+        fprintf(context->out,
+                "%.3g %% is outside %g to %g %%: it cannot be brought to 1 %%, so it clears no bar\n",
+                percent, AT_REFERENCE_LOW_PCT, AT_REFERENCE_HIGH_PCT);
+    if (isnan(percent))
         fputs("no concentration: a test is made at 1 % by mass (--percent, or --soap-g and --water-g)\n",
               context->out);
 }

@@ -1,0 +1,199 @@
+/* test_concentration.c - a test portion whose concentration was not said, or is far from 1 %: it is told when it is
+ * filed, and the concentration can be given later. */
+#include "check.h"
+#include "file.h"
+#include "kitchen.h"
+#include "text.h"
+
+static int
+furnish(void **state)
+{
+    int failed = kitchen_open(state);
+
+    if (failed != 0)
+        return failed;
+    kitchen_do(*state, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(*state, "batch add W-07 --made 2026-03-02");
+    kitchen_do(*state,
+               "calibrate bench --at 2026-05-09T09:00 --buffer borax@24=9.19 --buffer 'lime water@25=12.45'");
+    return 0;
+}
+
+static void
+import_file(struct kitchen *kitchen, const char *content, const char *rest)
+{
+    char *path = file_join(kitchen->folder->path, "sheet.csv"), *line;
+    struct failure failure = {0};
+
+    check_ok(file_write(path, content, strlen(content), &failure), &failure);
+    line = text_format("import readings '%s' %s", path, rest);
+    kitchen_do(kitchen, line);
+    free(line);
+    free(path);
+}
+
+static const char sheet[] = "batch,taken_at,ph,temperature_c,percent\n"
+                            "W-07,2026-05-09T10:00,9.88,40,1\n"
+                            "W-07,2026-05-09T10:01,9.87,,1\n"
+                            "W-07,2026-05-09T10:02,9.86,40,1\n";
+
+static void
+an_import_tells_what_cannot_be_judged(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    import_file(kitchen, sheet, "--dry-run");
+    check_contains(kitchen->out,
+                   "columns left out: 'percent' (to take it: --column concentration_pct=percent)\n"
+                   "without a concentration, so they clear no bar: 3 (--percent; later, correct)\n"
+                   "without a temperature, so they clear no bar: 1 (later, correct)\n");
+    import_file(kitchen, sheet, "--column concentration_pct=percent");
+    check_lacks(kitchen->out, "concentration");
+    import_file(kitchen, sheet, "");
+    check_lacks(kitchen->out, "without"); /* what was there is not counted again */
+}
+
+static void
+the_rows_without_a_concentration_take_the_option(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    import_file(
+        kitchen,
+        "batch,taken_at,ph,temperature_c,concentration_pct\n"
+        "W-07,2026-05-09T10:00,9.88,40,\nW-07,2026-05-10T10:00,9.9,40,3\nW-07,2026-05-11T10:00,9.9,40,2\n",
+        "--percent 1,02");
+    check_contains(kitchen->out, "3 readings added\noutside 0.5 to 2 %, so they clear no bar: 1\n");
+    kitchen_do(kitchen, "trend W-07 --csv");
+    check_contains(kitchen->out, ",9.88,,,40,1.02,");
+    check_contains(kitchen->out, ",9.9,,,40,3,");
+}
+
+static void
+a_portion_gets_its_concentration_afterwards(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    import_file(kitchen, sheet, "");
+    kitchen_do(kitchen, "verdict W-07");
+    check_contains(kitchen->out, "not-judged");
+    kitchen_refuses(kitchen, "correct 1 --percent 1", "say why");
+    kitchen_do(kitchen, "correct 2 --percent 1 --why 'the sheet had it in another column'");
+    check_contains(kitchen->out, "at 1 %: 1, 2, 3 superseded by 4, 5, 6; the old rows stay on record\n");
+    kitchen_do(kitchen, "correct 5 --temperature-c 40 --why 'as the others'");
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, "W-07,1,68,meter,3,9.87,");
+    check_contains(kitchen->out, ",within,");
+    kitchen_do(kitchen, "batch show W-07");
+    check_contains(kitchen->out, "corrects 1: the sheet ha");
+    kitchen_refuses(kitchen, "correct 1 --percent 1.1 --why again",
+                    "was corrected already; correct reading 4");
+    kitchen_do(kitchen, "correct 4 --percent 1.01 --why 'misread'");
+    kitchen_do(kitchen, "trend W-07 --csv");
+    check_contains(kitchen->out, ",9.88,,,40,1.01,");
+    import_file(kitchen, sheet, "");
+    check_contains(kitchen->out, "0 readings added, 3 were there already");
+    kitchen_do(kitchen, "read W-07 --ph 9.87 --temperature-c 40 --session 1 --at 2026-05-09T10:03");
+    check_lacks(kitchen->out, "no concentration");
+    kitchen_do(kitchen, "verify");
+    check_contains(kitchen->out, "all is as it was written");
+}
+
+static void
+a_strong_lye_reading_holds_its_batch_once_it_can_be_judged(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "read W-07 --ph 11.2 --temperature-c 40 --at 2026-05-09T10:00");
+    kitchen_do(kitchen, "correct 1 --percent 0.5 --why 'found the note'");
+    check_contains(kitchen->out, "at 0.5 %: 1 superseded by 2");
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, ",lye-heavy,");
+}
+
+static void
+masses_are_added_where_none_were_written_down(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "read W-07 --ph 9.9 --temperature-c 40 --at 2026-05-09T10:00");
+    kitchen_do(kitchen, "correct 1 --soap-g 1.02 --water-g 99 --why 'found the note'");
+    check_contains(kitchen->out, "weighing 1: 1.02 g of soap\nweighing 2: 99 g of water\n");
+    kitchen_do(kitchen, "trend W-07 --csv");
+    check_contains(kitchen->out, ",9.9,,,40,1.01979604"); /* 100 x 1.02 / 100.02 */
+    kitchen_refuses(kitchen, "correct 1 --soap-g 1 --why x", "the soap was weighed, 1.02 g");
+    kitchen_refuses(kitchen, "correct 1 --percent 1 --why x", "the portion was weighed");
+    kitchen_refuses(kitchen, "correct 1 --percent 1 --soap-g 1 --why x", "--percent or the masses, not both");
+    kitchen_refuses(kitchen, "correct 1 --percent 1 --ph 9 --why x", "without --ph");
+    kitchen_refuses(kitchen, "correct 1 --soap-g 0 --why x", "a mass is above 0");
+    kitchen_do(kitchen, "verify");
+}
+
+/* Its look (clear, gelled) belongs to the portion, which a new one would lose. */
+static void
+a_portion_of_a_walk_through_is_told_by_its_masses(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    assert_int_equal(
+        kitchen_run_with(kitchen, "test W-07",
+                         "\n6.7 25\nchecked\n\nskip scale broke\nskip scale broke\n\nundissolved bits\n"
+                         "late\n40\n\n9.9 40\n9.9 40\n9.9 40\n\n\n"),
+        STATUS_OK);
+    check_contains(kitchen->out, "Session 1 is finished");
+    kitchen_refuses(kitchen, "correct 1 --percent 1 --why x", "of a walk-through: say its masses");
+    kitchen_do(kitchen, "correct 1 --soap-g 1 --water-g 99 --why 'a friend wrote it down'");
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, ",40,1,11,");
+}
+
+static void
+a_reading_far_from_one_percent_is_told_when_it_is_filed(void **state)
+{
+    static const struct {
+        const char *line;
+        bool told;
+    } cases[] = {
+        {"read W-07 --ph 9.9 --temperature-c 40 --percent 3", true},
+        {"read W-07 --ph 9.9 --temperature-c 40 --percent 0.4", true},
+        {"read W-07 --ph 9.9 --temperature-c 40 --percent 0.5", false},
+        {"read W-07 --ph 9.9 --temperature-c 40 --percent 2", false},
+        {"read W-07 --ph 9.9 --temperature-c 40 --soap-g 10 --water-g 90", true},
+        {"read W-07 --ph 9.9 --temperature-c 40 --soap-g 1 --water-g 99", false},
+        {"read W-07 --ph 9.9 --temperature-c 40", false},
+    };
+    struct kitchen *kitchen = *state;
+
+    for (size_t i = 0; i < LENGTH(cases); i++) {
+        kitchen_do(kitchen, cases[i].line);
+        if (cases[i].told)
+            check_contains(kitchen->out,
+                           "% is outside 0.5 to 2 %: it cannot be brought to 1 %, so it clears no bar\n");
+        else
+            check_lacks(kitchen->out, "is outside");
+        assert_int_equal(strstr(kitchen->out, "no concentration") != NULL, i + 1 == LENGTH(cases));
+    }
+    kitchen_do(kitchen, "read W-07 --ph 9.9 --temperature-c 40 --session 6");
+    check_lacks(kitchen->out, "no concentration"); /* that portion was weighed */
+}
+
+int
+main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test_setup_teardown(an_import_tells_what_cannot_be_judged, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(the_rows_without_a_concentration_take_the_option, furnish,
+                                        kitchen_close),
+        cmocka_unit_test_setup_teardown(a_portion_gets_its_concentration_afterwards, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(a_strong_lye_reading_holds_its_batch_once_it_can_be_judged, furnish,
+                                        kitchen_close),
+        cmocka_unit_test_setup_teardown(masses_are_added_where_none_were_written_down, furnish,
+                                        kitchen_close),
+        cmocka_unit_test_setup_teardown(a_portion_of_a_walk_through_is_told_by_its_masses, furnish,
+                                        kitchen_close),
+        cmocka_unit_test_setup_teardown(a_reading_far_from_one_percent_is_told_when_it_is_filed, furnish,
+                                        kitchen_close),
+    };
+
+    return check_run("command/concentration", tests);
+}
