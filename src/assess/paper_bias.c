@@ -30,8 +30,9 @@ add_pair(struct pairs *pairs, double low, double high)
 
 /* Mean of what the meter can vouch for in a specimen; NAN when there is nothing. */
 static enum status
-meter_mean(const struct dossier *dossier, int64_t specimen_id, double *ret_ph, struct failure *failure)
+meter_mean(struct reading_valuer *valuer, int64_t specimen_id, double *ret_ph, struct failure *failure)
 {
+    const struct dossier *dossier = valuer->dossier;
     double *values = NULL;
     size_t count = 0, capacity = 0;
     enum status status = STATUS_OK;
@@ -43,7 +44,7 @@ meter_mean(const struct dossier *dossier, int64_t specimen_id, double *ret_ph, s
         if (reading->specimen_id != specimen_id || reading->method != READING_METER ||
             !reading_stands(reading))
             continue;
-        status = reading_value_of(dossier, reading, &value, failure);
+        status = reading_value_of(valuer, reading, &value, failure);
         if (status != STATUS_OK || !value.usable || value.beyond)
             continue;
         values = memory_room(values, count, &capacity, sizeof *values);
@@ -56,8 +57,10 @@ meter_mean(const struct dossier *dossier, int64_t specimen_id, double *ret_ph, s
 }
 
 static enum status
-collect(const struct dossier *dossier, int64_t paper_id, struct pairs *pairs, struct failure *failure)
+collect(struct reading_valuer *valuer, int64_t paper_id, struct pairs *pairs, struct failure *failure)
 {
+    const struct dossier *dossier = valuer->dossier;
+
     for (size_t i = 0; i < dossier->reading_count; i++) {
         const struct reading *reading = &dossier->readings[i];
         double meter_ph = NAN;
@@ -65,7 +68,7 @@ collect(const struct dossier *dossier, int64_t paper_id, struct pairs *pairs, st
 
         if (reading->method != READING_PAPER || reading->gear_id != paper_id || !reading_stands(reading))
             continue;
-        status = meter_mean(dossier, reading->specimen_id, &meter_ph, failure);
+        status = meter_mean(valuer, reading->specimen_id, &meter_ph, failure);
         if (status != STATUS_OK)
             return status;
         if (!isnan(meter_ph))
@@ -82,8 +85,10 @@ paper_bias_learn(const struct dossier *dossier, int64_t paper_id, struct paper_b
     struct pairs pairs = {0};
     struct censored_normal fit = {0};
     struct failure untold = {0};
-    enum status status = collect(dossier, paper_id, &pairs, failure);
+    struct reading_valuer valuer = {.dossier = dossier};
+    enum status status = collect(&valuer, paper_id, &pairs, failure);
 
+    reading_valuer_clear(&valuer);
     if (status != STATUS_OK)
         goto out;
     bias.pairs = pairs.count;

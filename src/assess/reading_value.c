@@ -66,29 +66,28 @@ assumed_drift_ph(const struct reading_value *value)
 }
 
 /* Rule 4, but one sentence: what the meter showed when it was calibrated anew also tells how it had drifted. */
-static void
-add_drift_to_next(const struct meter_check *check, const struct calibration *next,
-                  struct reading_value *value)
+static double
+drift_to_next_ph(const struct meter_check *check, const struct calibration *next)
 {
     double drift = NAN;
     struct failure ignored = {0}; /* one that tells nothing of drift is no check */
 
-    if (next != NULL && !next->declared && meter_check_drift(check, next, &drift, &ignored) == STATUS_OK &&
-        drift > METER_CHECK_AGREEMENT_PH)
-        value->drift_half_ph = fmax(value->drift_half_ph, drift);
+    if (next == NULL || next->declared || meter_check_drift(check, next, &drift, &ignored) != STATUS_OK ||
+        !(drift > METER_CHECK_AGREEMENT_PH))
+        return 0.0;
+    return drift;
 }
 
 /* Rule 4. */
 static enum status
-add_drift(const struct dossier *dossier, const struct meter_check *check, struct reading_value *value,
-          struct failure *failure)
+add_drift(const struct reading_valuer *valuer, struct reading_value *value, struct failure *failure)
 {
+    const struct dossier *dossier = valuer->dossier;
     const struct calibration *anew = next_adjustment(dossier, value->calibration);
     civil_time next = anew == NULL ? INT64_MAX : anew->taken_at, first_after = INT64_MAX;
     civil_time read_at = value->reading->taken_at;
 
-    add_drift_to_next(check, anew, value);
-
+    value->drift_half_ph = valuer->drift_to_next_ph;
     for (size_t i = 0; i < dossier->calibration_count; i++) {
         const struct calibration *look = &dossier->calibrations[i];
 
@@ -103,7 +102,7 @@ add_drift(const struct dossier *dossier, const struct meter_check *check, struct
         if (!checks(look, value->calibration, next) ||
             (look->taken_at >= read_at && look->taken_at != first_after))
             continue;
-        if (meter_check_drift(check, look, &drift, failure) != STATUS_OK)
+        if (meter_check_drift(&valuer->check, look, &drift, failure) != STATUS_OK)
             return failure->status;
         value->drift_half_ph = fmax(value->drift_half_ph, drift);
     }
@@ -153,10 +152,28 @@ flag_correction(const struct meter_check *check, struct reading_value *value)
         flag_set(&value->flags, FLAG_NOT_COMPENSATED);
 }
 
+/* Judge a calibration, unless it is the one judged last. */
 static enum status
-apply_calibration(const struct dossier *dossier, struct reading_value *value, struct failure *failure)
+take_calibration(struct reading_valuer *valuer, const struct reading_value *value, struct failure *failure)
 {
-    struct meter_check check = {0};
+    enum status status;
+
+    if (valuer->calibration == value->calibration && valuer->meter == value->meter)
+        return STATUS_OK;
+    reading_valuer_clear(valuer);
+    status = meter_check_judge(value->calibration, value->meter, &valuer->check, failure);
+    if (status != STATUS_OK)
+        return status;
+    valuer->calibration = value->calibration;
+    valuer->meter = value->meter;
+    valuer->drift_to_next_ph =
+        drift_to_next_ph(&valuer->check, next_adjustment(valuer->dossier, value->calibration));
+    return STATUS_OK;
+}
+
+static enum status
+apply_calibration(struct reading_valuer *valuer, struct reading_value *value, struct failure *failure)
+{
     enum status status;
 
     if (value->calibration == NULL || value->calibration->verdict == CALIBRATION_REFUSED) {
@@ -164,15 +181,14 @@ apply_calibration(const struct dossier *dossier, struct reading_value *value, st
         take_as_shown(value);
         return STATUS_OK;
     }
-    status = meter_check_judge(value->calibration, value->meter, &check, failure);
+    status = take_calibration(valuer, value, failure);
     if (status == STATUS_OK)
-        status = meter_check_correct(&check, value->reading->ph, value->reading->temperature_c,
+        status = meter_check_correct(&valuer->check, value->reading->ph, value->reading->temperature_c,
                                      &value->correction, failure);
     if (status == STATUS_OK)
-        status = add_drift(dossier, &check, value, failure);
+        status = add_drift(valuer, value, failure);
     if (status == STATUS_OK)
-        flag_correction(&check, value);
-    meter_check_clear(&check);
+        flag_correction(&valuer->check, value);
     return status;
 }
 
@@ -229,10 +245,18 @@ bring_to_reference(struct reading_value *value)
     value->highest_ph = fmax(value->highest_ph, value->ph_at_reference);
 }
 
+void
+reading_valuer_clear(struct reading_valuer *valuer)
+{
+    meter_check_clear(&valuer->check);
+    *valuer = (struct reading_valuer){.dossier = valuer->dossier};
+}
+
 enum status
-reading_value_of(const struct dossier *dossier, const struct reading *reading,
+reading_value_of(struct reading_valuer *valuer, const struct reading *reading,
                  struct reading_value *ret_value, struct failure *failure)
 {
+    const struct dossier *dossier = valuer->dossier;
     struct reading_value value = {.reading = reading, .usable = true};
     const struct session *session;
     enum status status;
@@ -249,7 +273,7 @@ reading_value_of(const struct dossier *dossier, const struct reading *reading,
         return failure_set(failure, STATUS_MISSING, "reading %lld has no session on record",
                            (long long)reading->id);
     value.calibration = calibration_of(dossier, reading);
-    status = apply_calibration(dossier, &value, failure);
+    status = apply_calibration(valuer, &value, failure);
     if (status != STATUS_OK)
         return status;
     add_bench(dossier, session, &value);

@@ -47,14 +47,25 @@ struct reading_value {
     double u_temperature_c, u_concentration_pct; /* standard uncertainties of the two */
 };
 
+/* What valuing several readings of a dossier shares: readings that follow each other mostly rest on one calibration,
+ * which is judged once. Zeroed but for the dossier it is ready; reading_valuer_clear() it afterwards. */
+struct reading_valuer {
+    const struct dossier *dossier;         /* lent */
+    const struct calibration *calibration; /* judged last, for `meter`; NULL: none */
+    const struct gear *meter;
+    struct meter_check check;
+    double drift_to_next_ph; /* 0 when the next calibration found nothing amiss */
+};
+void reading_valuer_clear(struct reading_valuer *valuer);
+
 /* Value one meter reading that has a pH (superseded ones too, so that they can be shown).
  *
- * reading    of the dossier; lent
+ * reading    of the valuer's dossier; lent
  * ret_value  holds no memory of its own
  *
  * STATUS_MISSING when the dossier lacks the specimen, session or meter; STATUS_FORMAT for a paper or
  * withdrawn reading; otherwise as meter_check_judge() on its calibration. */
-enum status reading_value_of(const struct dossier *dossier, const struct reading *reading,
+enum status reading_value_of(struct reading_valuer *valuer, const struct reading *reading,
                              struct reading_value *ret_value, struct failure *failure);
 
 /* More than this reading_value_of() makes of no meter reading whose calibration was not refused, in `ph_at_reference` or

@@ -187,22 +187,42 @@ doubt_scattered(struct verdict *verdict)
         verdict->verdict = VERDICT_DOUBTFUL;
 }
 
+/* What the portions of one batch are judged with. */
+struct bench_knowledge {
+    const struct verdict_aid *aid; /* lent; NULL: nothing */
+    struct scatter_pool pool;
+    struct reading_valuer valuer;
+};
+
+static void
+know(struct bench_knowledge *known, const struct dossier *dossier, const struct verdict_aid *aid)
+{
+    *known = (struct bench_knowledge){.aid = aid, .valuer = {.dossier = dossier}};
+    scatter_pool_init(&known->pool, dossier);
+}
+
+static void
+forget(struct bench_knowledge *known)
+{
+    scatter_pool_clear(&known->pool);
+    reading_valuer_clear(&known->valuer);
+}
+
 static enum status
-judge(struct verdict *verdict, const struct verdict_aid *aid, const struct scatter_pool *pool,
-      struct failure *failure)
+judge(struct verdict *verdict, struct bench_knowledge *known, struct failure *failure)
 {
     size_t count = 0;
     enum status status;
 
-    verdict->scatter = scatter_of_specimen(pool, verdict->specimen->id);
-    status = verdict_by_meter(verdict, &count, failure);
+    verdict->scatter = scatter_of_specimen(&known->pool, verdict->specimen->id);
+    status = verdict_by_meter(verdict, &known->valuer, &count, failure);
     if (status != STATUS_OK)
         return status;
-    verdict_by_paper(verdict, aid, count > 0);
+    verdict_by_paper(verdict, known->aid, count > 0);
     doubt_scattered(verdict);
     note_deviations(verdict);
     note_open_sessions(verdict);
-    add_free_alkali(verdict, aid);
+    add_free_alkali(verdict, known->aid);
     doubt_limit(verdict);
     assert(verdict->reading != NULL); /* judge_specimen() asks has_readings() first */
     verdict->age_d = dossier_age_d(verdict->dossier, verdict->reading->taken_at);
@@ -211,9 +231,10 @@ judge(struct verdict *verdict, const struct verdict_aid *aid, const struct scatt
 }
 
 static enum status
-judge_specimen(const struct dossier *dossier, const struct verdict_aid *aid, const struct scatter_pool *pool,
-               const struct specimen *specimen, struct verdict *ret_verdict, struct failure *failure)
+judge_specimen(struct bench_knowledge *known, const struct specimen *specimen, struct verdict *ret_verdict,
+               struct failure *failure)
 {
+    const struct dossier *dossier = known->valuer.dossier;
     const struct session *session = specimen != NULL ? dossier_session(dossier, specimen->session_id) : NULL;
     struct verdict verdict;
     enum status status;
@@ -225,7 +246,7 @@ judge_specimen(const struct dossier *dossier, const struct verdict_aid *aid, con
         return failure_set(failure, STATUS_MISSING, "batch '%s': test portion number %lld has no reading",
                            dossier->batch.code, (long long)specimen->id);
     verdict = unknown(dossier, session, specimen);
-    status = judge(&verdict, aid, pool, failure);
+    status = judge(&verdict, known, failure);
     if (status == STATUS_OK)
         *ret_verdict = verdict;
     return status;
@@ -235,13 +256,12 @@ enum status
 verdict_of_specimen(const struct dossier *dossier, const struct verdict_aid *aid, int64_t specimen_id,
                     struct verdict *ret_verdict, struct failure *failure)
 {
-    struct scatter_pool pool = {0};
+    struct bench_knowledge known;
     enum status status;
 
-    scatter_pool_init(&pool, dossier);
-    status =
-        judge_specimen(dossier, aid, &pool, dossier_specimen(dossier, specimen_id), ret_verdict, failure);
-    scatter_pool_clear(&pool);
+    know(&known, dossier, aid);
+    status = judge_specimen(&known, dossier_specimen(dossier, specimen_id), ret_verdict, failure);
+    forget(&known);
     return status;
 }
 
@@ -329,19 +349,19 @@ judge_list(const struct dossier *dossier, const struct verdict_aid *aid, const s
            struct verdict_list *ret_list, struct failure *failure)
 {
     struct verdict_list list = {.verdicts = memory_new(dossier->specimen_count + 1, sizeof *list.verdicts)};
-    struct scatter_pool pool = {0};
+    struct bench_knowledge known;
     enum status status = STATUS_OK;
 
-    scatter_pool_init(&pool, dossier);
+    know(&known, dossier, aid);
     for (size_t i = 0; status == STATUS_OK && i < dossier->specimen_count; i++) {
         const struct specimen *specimen = &dossier->specimens[i];
 
         if (!has_readings(dossier, specimen->id) || (session != NULL && specimen->session_id != session->id))
             continue;
-        status = judge_specimen(dossier, aid, &pool, specimen, &list.verdicts[list.count], failure);
+        status = judge_specimen(&known, specimen, &list.verdicts[list.count], failure);
         list.count++;
     }
-    scatter_pool_clear(&pool);
+    forget(&known);
     if (status == STATUS_OK && list.count == 0)
         status = failure_set(failure, STATUS_MISSING, "batch '%s' has no readings yet", dossier->batch.code);
     if (status != STATUS_OK) {
@@ -383,8 +403,8 @@ verdict_list_clear(struct verdict_list *list)
 }
 
 static enum status
-point_of(const struct dossier *dossier, const struct scatter_pool *pool, const struct reading *reading,
-         struct verdict_point *ret_point, struct failure *failure)
+point_of(struct bench_knowledge *known, const struct reading *reading, struct verdict_point *ret_point,
+         struct failure *failure)
 {
     struct reading_value value = {0};
     struct scatter scatter;
@@ -393,13 +413,13 @@ point_of(const struct dossier *dossier, const struct scatter_pool *pool, const s
     *ret_point = (struct verdict_point){.ph_at_reference = NAN, .u_ph = NAN};
     if (reading->method != READING_METER || isnan(reading->ph))
         return STATUS_OK;
-    status = reading_value_of(dossier, reading, &value, failure);
+    status = reading_value_of(&known->valuer, reading, &value, failure);
     if (status != STATUS_OK)
         return status;
     ret_point->flags = value.flags;
     if (isnan(value.ph_at_reference))
         return STATUS_OK;
-    scatter = scatter_of_specimen(pool, reading->specimen_id);
+    scatter = scatter_of_specimen(&known->pool, reading->specimen_id);
     status = budget_u_ph(&value, 1, &scatter, &ret_point->u_ph, failure);
     if (status == STATUS_OK)
         ret_point->ph_at_reference = value.ph_at_reference;
@@ -410,13 +430,13 @@ enum status
 verdict_points(const struct dossier *dossier, struct verdict_point **ret_points, struct failure *failure)
 {
     struct verdict_point *points = memory_new(dossier->reading_count + 1, sizeof *points);
-    struct scatter_pool pool = {0};
+    struct bench_knowledge known;
     enum status status = STATUS_OK;
 
-    scatter_pool_init(&pool, dossier);
+    know(&known, dossier, NULL);
     for (size_t i = 0; status == STATUS_OK && i < dossier->reading_count; i++)
-        status = point_of(dossier, &pool, &dossier->readings[i], &points[i], failure);
-    scatter_pool_clear(&pool);
+        status = point_of(&known, &dossier->readings[i], &points[i], failure);
+    forget(&known);
     if (status == STATUS_OK)
         *ret_points = points;
     else

@@ -49,9 +49,10 @@ temperature_c(const struct reading_value *value)
 
 /* All standing meter readings of the specimen, usable ones first. */
 static enum status
-value_readings(const struct dossier *dossier, int64_t specimen_id, struct reading_value *values,
+value_readings(struct reading_valuer *valuer, int64_t specimen_id, struct reading_value *values,
                size_t *ret_count, size_t *ret_usable, struct failure *failure)
 {
+    const struct dossier *dossier = valuer->dossier;
     size_t count = 0, usable = 0;
 
     for (size_t i = 0; i < dossier->reading_count; i++) {
@@ -60,7 +61,7 @@ value_readings(const struct dossier *dossier, int64_t specimen_id, struct readin
 
         if (!verdict_takes(&dossier->readings[i], specimen_id, READING_METER))
             continue;
-        status = reading_value_of(dossier, &dossier->readings[i], &value, failure);
+        status = reading_value_of(valuer, &dossier->readings[i], &value, failure);
         if (status != STATUS_OK)
             return status;
         values[count] = value;
@@ -244,12 +245,12 @@ judge_meter(struct verdict *verdict, struct reading_value *values, size_t count,
 }
 
 enum status
-verdict_by_meter(struct verdict *verdict, size_t *ret_count, struct failure *failure)
+verdict_by_meter(struct verdict *verdict, struct reading_valuer *valuer, size_t *ret_count,
+                 struct failure *failure)
 {
     size_t most = count_readings(verdict->dossier, verdict->specimen->id), usable = 0;
     struct reading_value *values = memory_new(most + 1, sizeof *values);
-    enum status status =
-        value_readings(verdict->dossier, verdict->specimen->id, values, ret_count, &usable, failure);
+    enum status status = value_readings(valuer, verdict->specimen->id, values, ret_count, &usable, failure);
 
     if (status == STATUS_OK && *ret_count > 0)
         status = judge_meter(verdict, values, *ret_count, usable, failure);

@@ -12,7 +12,8 @@ void verdict_remember(struct verdict *verdict, const struct reading *reading);
 
 /* Judge by the meter readings (rules 1, 3, 4 and 9), whose number is given; with none the verdict stays as it is.
  * The verdict knows its test portion and how replicates scatter. Status as reading_value_of() and budget_of(). */
-enum status verdict_by_meter(struct verdict *verdict, size_t *ret_count, struct failure *failure);
+enum status verdict_by_meter(struct verdict *verdict, struct reading_valuer *valuer, size_t *ret_count,
+                             struct failure *failure);
 
 /* Judge by the paper readings (rule 5), or compare them with what the meter said. */
 void verdict_by_paper(struct verdict *verdict, const struct verdict_aid *aid, bool beside_meter);

@@ -9,8 +9,10 @@ value_of(const struct dossier *bench, size_t index)
 {
     struct failure failure = {0};
     struct reading_value value = {0};
+    struct reading_valuer valuer = {.dossier = bench};
 
-    check_ok(reading_value_of(bench, &bench->readings[index], &value, &failure), &failure);
+    check_ok(reading_value_of(&valuer, &bench->readings[index], &value, &failure), &failure);
+    reading_valuer_clear(&valuer);
     return value;
 }
 

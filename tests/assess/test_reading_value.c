@@ -8,8 +8,10 @@ value_of(const struct dossier *bench, size_t index)
 {
     struct failure failure = {0};
     struct reading_value value = {0};
+    struct reading_valuer valuer = {.dossier = bench};
 
-    check_ok(reading_value_of(bench, &bench->readings[index], &value, &failure), &failure);
+    check_ok(reading_value_of(&valuer, &bench->readings[index], &value, &failure), &failure);
+    reading_valuer_clear(&valuer);
     return value;
 }
 
@@ -357,20 +359,56 @@ weighing_and_thermometer_bring_their_uncertainty(void **state)
 }
 
 static void
+readings_valued_together_come_out_as_each_by_itself(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench), second;
+    struct reading_valuer valuer = {.dossier = &bench};
+    struct failure failure = {0};
+
+    (void)state;
+    second = bench_calibrated(&bench, bench_day(7) + 86400);
+    bench.calibrations[1].points[0].displayed_ph = 9.30; /* 0.12 off: the next calibration finds a drift */
+    for (size_t i = 0; i < 6; i++) {
+        struct reading *reading = bench_ph(&bench, specimen, 9.5 + 0.1 * (double)i, 40.0);
+
+        if (i % 2 == 1) {
+            reading->calibration_id = second;
+            reading->taken_at = bench_day(7) + 90000;
+        }
+        if (i == 4)
+            reading->calibration_id = 0;
+    }
+    for (size_t i = 0; i < 6; i++) {
+        struct reading_value alone = value_of(&bench, i), together = {0};
+
+        check_ok(reading_value_of(&valuer, &bench.readings[i], &together, &failure), &failure);
+        check_close(together.ph, alone.ph, 0.0, "by itself");
+        check_close(together.drift_half_ph, alone.drift_half_ph, 0.0, "by itself");
+        assert_int_equal(together.flags, alone.flags);
+    }
+    check_close(value_of(&bench, 0).drift_half_ph, 0.12, 1e-9, "what the second calibration found");
+    check_close(value_of(&bench, 1).drift_half_ph, 0.0, 0.0, "nothing came after it");
+    reading_valuer_clear(&valuer);
+    dossier_clear(&bench);
+}
+
+static void
 what_is_no_meter_reading_on_record_is_refused(void **state)
 {
     struct dossier bench;
     int64_t specimen = bench_ready(&bench);
     struct reading_value value = {.ph = -7.0};
+    struct reading_valuer valuer = {.dossier = &bench};
     struct failure failure = {0};
 
     (void)state;
     bench_paper(&bench, specimen, 8.0, 9.0);
     bench_ph(&bench, specimen, 9.94, 40.0)->gear_id = 77;
     bench_ph(&bench, specimen, 9.94, 40.0)->specimen_id = 77;
-    check_refused(reading_value_of(&bench, &bench.readings[0], &value, &failure), STATUS_FORMAT, &failure);
-    check_refused(reading_value_of(&bench, &bench.readings[1], &value, &failure), STATUS_MISSING, &failure);
-    check_refused(reading_value_of(&bench, &bench.readings[2], &value, &failure), STATUS_MISSING, &failure);
+    check_refused(reading_value_of(&valuer, &bench.readings[0], &value, &failure), STATUS_FORMAT, &failure);
+    check_refused(reading_value_of(&valuer, &bench.readings[1], &value, &failure), STATUS_MISSING, &failure);
+    check_refused(reading_value_of(&valuer, &bench.readings[2], &value, &failure), STATUS_MISSING, &failure);
     check_close(value.ph, -7.0, 0.0, "left alone");
     dossier_clear(&bench);
 }
@@ -394,6 +432,7 @@ main(void)
         cmocka_unit_test(a_meter_without_compensation_is_flagged_away_from_its_calibration),
         cmocka_unit_test(the_highest_reading_of_it_is_kept_for_the_warning),
         cmocka_unit_test(weighing_and_thermometer_bring_their_uncertainty),
+        cmocka_unit_test(readings_valued_together_come_out_as_each_by_itself),
         cmocka_unit_test(what_is_no_meter_reading_on_record_is_refused),
     };
 
