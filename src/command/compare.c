@@ -16,14 +16,14 @@
 
 static const struct option_spec compare_options[] = {
     {.name = "age-window",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_PERCENT,
      .value = "PERCENT",
      .low = 1,
      .high = 100,
      .help = "results whose ages differ by no more than this are a pair (one day is always allowed); 10 when "
              "not said"},
     {.name = "margin",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_PH,
      .value = "PH",
      .low = 0.01,
      .high = 5,

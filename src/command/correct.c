@@ -17,12 +17,7 @@
 
 static const struct option_spec correct_options[] = {
     {.name = "why", .kind = OPTION_TEXT, .value = "TEXT", .help = "the reason; needed, and kept"},
-    {.name = "ph",
-     .kind = OPTION_NUMBER,
-     .value = "PH",
-     .low = 0,
-     .high = 14,
-     .help = "what the meter did show"},
+    {.name = "ph", .kind = OPTION_PH, .value = "PH", .low = 0, .high = 14, .help = "what the meter did show"},
     {.name = "between", .kind = OPTION_TEXT, .value = "LOW..HIGH", .help = "what the paper did show"},
     {.name = "temperature-c",
      .kind = OPTION_TEMPERATURE,
@@ -31,7 +26,7 @@ static const struct option_spec correct_options[] = {
      .high = 100,
      .help = "the temperature it did have"},
     {.name = "percent",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_PERCENT,
      .value = "PERCENT",
      .low = 0.01,
      .high = 100,

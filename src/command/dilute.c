@@ -11,7 +11,7 @@
 static const struct option_spec dilute_options[] = {
     {.name = "soap-g", .kind = OPTION_MASS, .value = "GRAMS", .help = "the portion of soap on the balance"},
     {.name = "percent",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_PERCENT,
      .value = "PERCENT",
      .help = "wanted, by mass; 1 when not said"},
     {.name = "water-g",
@@ -27,7 +27,7 @@ static const struct option_spec dilute_options[] = {
      .value = "GRAMS",
      .help = "the balance's last digit, when it is in no notebook"},
     {.name = "tolerance-pct",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_PERCENT,
      .value = "PERCENT",
      .low = 1e-6,
      .high = 50,

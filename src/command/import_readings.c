@@ -67,7 +67,7 @@ static const struct csv_column columns[] = {
 static const struct option_spec options_known[] = {
     IMPORT_OPTIONS,
     {.name = "percent",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_PERCENT,
      .value = "PERCENT",
      .low = 0.01,
      .high = 100,
@@ -88,16 +88,18 @@ static enum status
 take_numbers(const struct csv_row *row, struct bulk_reading *reading, struct failure *failure)
 {
     int64_t replicate = 0;
-    enum status status = csv_in_number(row, PH, 0.0, 14.0, &reading->ph, failure);
+    enum status status = csv_in_quantity(row, PH, UNITS_PH, 0.0, 14.0, &reading->ph, failure);
 
     if (status == STATUS_OK)
-        status = csv_in_number(row, PH_LOW, 0.0, 14.0, &reading->ph_low, failure);
+        status = csv_in_quantity(row, PH_LOW, UNITS_PH, 0.0, 14.0, &reading->ph_low, failure);
     if (status == STATUS_OK)
-        status = csv_in_number(row, PH_HIGH, 0.0, 14.0, &reading->ph_high, failure);
+        status = csv_in_quantity(row, PH_HIGH, UNITS_PH, 0.0, 14.0, &reading->ph_high, failure);
     if (status == STATUS_OK)
-        status = csv_in_number(row, TEMPERATURE_C, 0.0, 100.0, &reading->temperature_c, failure);
+        status = csv_in_quantity(row, TEMPERATURE_C, UNITS_TEMPERATURE, 0.0, 100.0, &reading->temperature_c,
+                                 failure);
     if (status == STATUS_OK)
-        status = csv_in_number(row, CONCENTRATION_PCT, 0.01, 100.0, &reading->concentration_pct, failure);
+        status = csv_in_quantity(row, CONCENTRATION_PCT, UNITS_PERCENT, 0.01, 100.0,
+                                 &reading->concentration_pct, failure);
     if (status == STATUS_OK)
         status = csv_in_integer(row, REPLICATE, 1, 1000000, 0, &replicate, failure);
     reading->replicate = (int)replicate;

@@ -78,6 +78,12 @@ parse_value(struct written *written, const char *text, struct failure *failure)
     case OPTION_NUMBER:
         status = number_parse(text, NUMBER_POINT_OR_COMMA, &written->number, failure);
         break;
+    case OPTION_PH:
+        status = units_parse_number(text, UNITS_PH, NUMBER_POINT_OR_COMMA, &written->number, failure);
+        break;
+    case OPTION_PERCENT:
+        status = units_parse_number(text, UNITS_PERCENT, NUMBER_POINT_OR_COMMA, &written->number, failure);
+        break;
     case OPTION_INTEGER:
         status = number_parse(text, NUMBER_POINT, &written->number, failure);
         if (status == STATUS_OK && (rint(written->number) != written->number || fabs(written->number) > 1e15))
@@ -252,6 +258,14 @@ double
 options_number(const struct options *options, const char *name)
 {
     return options_number_or(options, name, NAN);
+}
+
+double
+options_number_at(const struct options *options, const char *name, size_t index)
+{
+    const struct written *written = at(options, name, index);
+
+    return written == NULL ? (double)NAN : written->number;
 }
 
 double

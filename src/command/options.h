@@ -4,7 +4,7 @@
  * Rules
  * (1) --name VALUE and --name=VALUE are the same; options and names may be mixed; after -- come names
  *     only.
- * (2) A number may use a decimal comma, a mass g, kg, oz or lb, a temperature C or F.
+ * (2) A number may use a decimal comma, a mass g, kg, oz or lb, a temperature C or F, a pH "pH", a percentage %.
  * (3) Everything is read and checked before a command runs, so that the accessors cannot fail.
  * (4) An OPTION_FILE with `optional` set takes the next word only when it looks like a file: it ends in
  *     .csv or holds a slash. */
@@ -22,6 +22,8 @@ enum option_kind {
     OPTION_TEXT,
     OPTION_FILE,
     OPTION_NUMBER,
+    OPTION_PH,
+    OPTION_PERCENT,
     OPTION_INTEGER,
     OPTION_MASS,        /* kept in g */
     OPTION_TEMPERATURE, /* kept in degC */
@@ -62,6 +64,7 @@ size_t options_count(const struct options *options, const char *name);
 const char *options_text(const struct options *options, const char *name);
 const char *options_text_at(const struct options *options, const char *name, size_t index);
 double options_number(const struct options *options, const char *name);
+double options_number_at(const struct options *options, const char *name, size_t index);
 double options_number_or(const struct options *options, const char *name, double otherwise);
 civil_day options_day(const struct options *options, const char *name);
 civil_time options_time(const struct options *options, const char *name);

@@ -16,7 +16,6 @@
 #include "commands.h"
 #include "gear_store.h"
 #include "memory.h"
-#include "number.h"
 #include "session_store.h"
 #include "text.h"
 
@@ -26,7 +25,7 @@ static const struct option_spec read_options[] = {
      .value = "NAME",
      .help = "which meter; the only one when not said"},
     {.name = "ph",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_PH,
      .value = "PH",
      .many = true,
      .low = 0,
@@ -47,7 +46,7 @@ static const struct option_spec read_options[] = {
      .high = 100,
      .help = "of the solution while it was read"},
     {.name = "percent",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_PERCENT,
      .value = "PERCENT",
      .low = 0.01,
      .high = 100,
@@ -75,7 +74,7 @@ static const struct option_spec read_options[] = {
      .value = "NUMBER",
      .help = "add to this earlier session, or sitting at the bench, instead of beginning one"},
     {.name = "limit-ph",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_PH,
      .value = "PH",
      .low = 7,
      .high = 11.5, /* as in a procedure file: from here on a mixture counts as corrosive (CLP) */
@@ -288,9 +287,8 @@ file_readings(struct context *context, const struct options *options, struct ent
         status = calibration_store_in_force(context->store, entry->meter.id, entry->at,
                                             &reading.calibration_id, failure);
     for (size_t i = 0; status == STATUS_OK && i < options_count(options, "ph"); i++) {
-        status = number_parse(options_text_at(options, "ph", i), NUMBER_POINT_OR_COMMA, &reading.ph, failure);
-        if (status == STATUS_OK)
-            status = file_reading(context, &reading, failure);
+        reading.ph = options_number_at(options, "ph", i);
+        status = file_reading(context, &reading, failure);
         if (status == STATUS_OK)
             fprintf(context->out, "pH %g with %s\n", reading.ph, entry->meter.name);
         reading.replicate++;

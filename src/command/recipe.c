@@ -17,7 +17,7 @@ enum { PARTS_SHOWN = 4 };
 
 static const struct option_spec recipe_options[] = {
     {.name = "lye-for",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_PERCENT,
      .value = "PERCENT",
      .low = 0,
      .high = 50,

@@ -22,7 +22,7 @@ static const struct option_spec rework_options[] = {
      .help = "a fat, stearic or oleic acid, citric acid, or bicarbonate; the recipe's heaviest fat when not "
              "said"},
     {.name = "superfat",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_PERCENT,
      .value = "PERCENT",
      .low = 0,
      .high = 50,

@@ -59,13 +59,15 @@ csv_in_text(const struct csv_row *row, size_t column, const char **ret_text, str
 
 /* The commonest reason is the other decimal sign: say so. */
 static enum status
-parse_number(const struct csv_row *row, const char *text, double *ret_number, struct failure *failure)
+parse_number(const struct csv_row *row, const char *text, enum units_of of, double *ret_number,
+             struct failure *failure)
 {
-    enum status status = number_parse(text, row->decimal, ret_number, failure);
+    enum status status = units_parse_number(text, of, row->decimal, ret_number, failure);
     struct failure unused = {0};
     double number;
 
-    if (status == STATUS_OK || number_parse(text, NUMBER_POINT_OR_COMMA, &number, &unused) != STATUS_OK)
+    if (status == STATUS_OK ||
+        units_parse_number(text, of, NUMBER_POINT_OR_COMMA, &number, &unused) != STATUS_OK)
         return status;
     return failure_set(failure, STATUS_FORMAT, "'%.40s' is not a number with a decimal %s%s", text,
                        row->decimal == NUMBER_COMMA ? "comma" : "point",
@@ -75,8 +77,8 @@ parse_number(const struct csv_row *row, const char *text, double *ret_number, st
 }
 
 enum status
-csv_in_number(const struct csv_row *row, size_t column, double low, double high, double *ret_number,
-              struct failure *failure)
+csv_in_quantity(const struct csv_row *row, size_t column, enum units_of of, double low, double high,
+                double *ret_number, struct failure *failure)
 {
     const char *text = NULL;
     double number = NAN;
@@ -84,7 +86,7 @@ csv_in_number(const struct csv_row *row, size_t column, double low, double high,
     if (field(row, column, &text, failure) != STATUS_OK)
         return failure->status;
     if (text != NULL) {
-        if (parse_number(row, text, &number, failure) != STATUS_OK)
+        if (parse_number(row, text, of, &number, failure) != STATUS_OK)
             return csv_row_at(row, column, failure);
         if (!(number >= low && number <= high)) {
             failure_set(failure, STATUS_RANGE, "is %.40s, allowed is %g to %g", text, low, high);
@@ -93,6 +95,13 @@ csv_in_number(const struct csv_row *row, size_t column, double low, double high,
     }
     *ret_number = number;
     return STATUS_OK;
+}
+
+enum status
+csv_in_number(const struct csv_row *row, size_t column, double low, double high, double *ret_number,
+              struct failure *failure)
+{
+    return csv_in_quantity(row, column, UNITS_NONE, low, high, ret_number, failure);
 }
 
 enum status

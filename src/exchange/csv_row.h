@@ -16,6 +16,7 @@
 #include "clock.h"
 #include "number.h"
 #include "status.h"
+#include "units.h"
 
 enum csv_need {
     CSV_OPTIONAL, /* the file need not have the column */
@@ -59,6 +60,10 @@ enum status csv_in_text(const struct csv_row *row, size_t column, const char **r
  * STATUS_FORMAT when it is no number or is missing, STATUS_RANGE when outside. */
 enum status csv_in_number(const struct csv_row *row, size_t column, double low, double high,
                           double *ret_number, struct failure *failure);
+
+/* Likewise a pH, percentage or temperature, behind which its unit may stand: "9.87 pH", "1 %", "104F". */
+enum status csv_in_quantity(const struct csv_row *row, size_t column, enum units_of of, double low,
+                            double high, double *ret_number, struct failure *failure);
 
 /* A whole number from `low` to `high`, both within 2^53; `if_empty` when empty. Statuses as above. */
 enum status csv_in_integer(const struct csv_row *row, size_t column, int64_t low, int64_t high,

@@ -99,6 +99,15 @@ answer_text_concentration(const char *text, double *ret_mol_per_l, struct failur
     return STATUS_OK;
 }
 
+/* Behind "pH" and blanks, where the text begins with that. */
+static char *
+skip_ph(char *text)
+{
+    if (strncasecmp(text, "ph", 2) != 0 || strchr(" \t", text[2]) == NULL)
+        return text;
+    return text_trim(text + 2);
+}
+
 static enum status
 bare_ph(const char *text, double *ret_ph, struct failure *failure)
 {
@@ -110,7 +119,7 @@ bare_ph(const char *text, double *ret_ph, struct failure *failure)
     if (length > 0 && (text[length - 1] == ',' || text[length - 1] == '.'))
         return failure_set(failure, STATUS_FORMAT,
                            "'%.40s' is not a number: no blank behind the decimal sign", text);
-    status = number_parse(text, NUMBER_POINT_OR_COMMA, &ph, failure);
+    status = units_parse_number(text, UNITS_PH, NUMBER_POINT_OR_COMMA, &ph, failure);
     if (status != STATUS_OK)
         return status;
     if (!(ph >= 0.0 && ph <= 14.0))
@@ -135,18 +144,22 @@ check_decimals(const char *ph, const char *temperature, struct failure *failure)
 enum status
 answer_text_ph(const char *text, double *ret_ph, double *ret_temperature_c, struct failure *failure)
 {
-    char *copy = memory_copy(text), *first = text_trim(copy), *rest = first + strcspn(first, " \t");
+    char *copy = memory_copy(text), *first = skip_ph(text_trim(copy)), *rest = first + strcspn(first, " \t");
+    char *temperature;
     double ph = NAN, temperature_c = NAN;
     enum status status;
 
     if (*rest != '\0')
         *rest++ = '\0';
     rest = text_trim(rest);
+    temperature = skip_ph(rest);
     status = bare_ph(first, &ph, failure);
-    if (status == STATUS_OK && *rest != '\0')
-        status = check_decimals(first, rest, failure);
-    if (status == STATUS_OK && *rest != '\0')
-        status = answer_text_temperature(rest, &temperature_c, failure);
+    if (status == STATUS_OK && *rest == '%')
+        status = failure_set(failure, STATUS_FORMAT, "'%.40s' is no pH", text);
+    if (status == STATUS_OK && *temperature != '\0' && temperature == rest && strpbrk(first, "pP") == NULL)
+        status = check_decimals(first, temperature, failure);
+    if (status == STATUS_OK && *temperature != '\0')
+        status = answer_text_temperature(temperature, &temperature_c, failure);
     if (status == STATUS_OK) {
         *ret_ph = ph;
         *ret_temperature_c = temperature_c;
@@ -201,9 +214,10 @@ bare_range(const char *text, double *ret_low, double *ret_high, struct failure *
             continue;
         low = text_format("%.*s", (int)(sign - text), text);
         high = memory_copy(sign + strlen(signs[i]));
-        status = number_parse(text_trim(low), NUMBER_POINT_OR_COMMA, ret_low, failure);
+        status =
+            units_parse_number(skip_ph(text_trim(low)), UNITS_PH, NUMBER_POINT_OR_COMMA, ret_low, failure);
         if (status == STATUS_OK)
-            status = number_parse(text_trim(high), NUMBER_POINT_OR_COMMA, ret_high, failure);
+            status = units_parse_number(text_trim(high), UNITS_PH, NUMBER_POINT_OR_COMMA, ret_high, failure);
         free(low);
         free(high);
         return status == STATUS_OK ? STATUS_OK : not_a_range(text, failure);
@@ -225,8 +239,8 @@ range_and_temperature(char *text, double *ret_low, double *ret_high, double *ret
         *gap = '\0';
         found = bare_range(text, ret_low, ret_high, &ignored) == STATUS_OK;
         *gap = kept;
-        if (found)
-            return answer_text_temperature(text_trim(gap + 1), ret_temperature_c, failure);
+        if (found && *skip_ph(text_trim(gap + 1)) != '\0')
+            return answer_text_temperature(skip_ph(text_trim(gap + 1)), ret_temperature_c, failure);
     }
     *ret_temperature_c = NAN;
     return bare_range(text, ret_low, ret_high, failure);
@@ -290,4 +304,28 @@ answer_text_choice(const char *text, char *const *choices, size_t count, size_t 
     text_clear(&all);
     text_clear(&possible);
     return matches == 1 ? STATUS_OK : STATUS_FORMAT;
+}
+
+bool
+answer_text_is_value(const char *text)
+{
+    bool number = false;
+
+    while (*text != '\0') {
+        size_t digits = strspn(text, "+-.,0123456789"), unit;
+        char word[16];
+
+        number = number || strcspn(text, "0123456789") < digits;
+        text += digits;
+        unit = strcspn(text, " \t+-.,0123456789");
+        if (unit >= sizeof word)
+            return false;
+        memcpy(word, text, unit);
+        word[unit] = '\0';
+        if (unit > 0 && !units_is_unit(word))
+            return false;
+        text += unit;
+        text += strspn(text, " \t");
+    }
+    return number;
 }

@@ -1,7 +1,7 @@
 /* answer_text.h - what a person types at the bench, as values.
  *
  * Rules
- * (1) Decimal comma or point. A unit may stand behind a mass (g, oz) or temperature (C, F).
+ * (1) Decimal comma or point. A unit may stand behind a mass (g, oz), temperature (C, F) or pH ("11.6 pH").
  * (2) What cannot be is refused with one line that says what is allowed; what is only outside a tolerance
  *     is taken here and is the caller's business.
  * (3) A temperature may stand behind a pH or a range, after blanks: "9,87 40,1" or "8..9 40".
@@ -9,8 +9,13 @@
 #ifndef ANSWER_TEXT_H
 #define ANSWER_TEXT_H
 
+#include <stdbool.h>
+
 #include "gear.h"
 #include "status.h"
+
+/* True for numbers, each perhaps with a unit ("1.03g", "9,87 40,1", "8..9 pH"): a value, and no words. */
+bool answer_text_is_value(const char *text);
 
 /* A mass in g, above 0 to 10000. STATUS_FORMAT, STATUS_RANGE; so all below. */
 enum status answer_text_mass(const char *text, double *ret_mass_g, struct failure *failure);

@@ -8,6 +8,7 @@
 #include <string.h>
 #include <time.h>
 
+#include "answer_text.h"
 #include "interrupt.h"
 #include "memory.h"
 #include "text.h"
@@ -223,7 +224,7 @@ prompt_ask(struct prompt *prompt, const char *question, const char *help, prompt
     }
 }
 
-/* A number alone is the answer to the next question, typed too early. */
+/* A value alone is the answer to the next question, typed too early, or one that was to be typed again. */
 static bool
 has_letter(const char *text)
 {
@@ -243,7 +244,7 @@ says_something(const char *text)
     for (size_t i = 0; i < LENGTH(nothing); i++)
         if (text_same(text, nothing[i]))
             return false;
-    return has_letter(text) && word_of(text, &rest) == NO_WORD;
+    return has_letter(text) && !answer_text_is_value(text) && word_of(text, &rest) == NO_WORD;
 }
 
 enum reply
@@ -267,8 +268,12 @@ prompt_ask_words(struct prompt *prompt, const char *question, const char *usual,
             *ret_words = memory_copy(usual);
             return REPLY_VALUE;
         }
+        if (answer_text_is_value(answer))
+            prompt_say(prompt, "  '%.20s' is a value: words are needed here, or back to the question",
+                       answer);
+        else
+            prompt_say(prompt, "  a few words are needed here; back returns to the question, quit stops");
         free(answer);
-        prompt_say(prompt, "  a few words are needed here; back returns to the question, quit stops");
     }
 }
 

@@ -47,7 +47,7 @@ void prompt_say(struct prompt *prompt, const char *format, ...)
 enum reply prompt_ask(struct prompt *prompt, const char *question, const char *help, prompt_parse parse,
                       void *payload, char **ret_text);
 
-/* Ask for words, such as a reason; a number, "done" or a word of rule 1 is none. `usual` is taken when nothing is typed; NULL: something must be.
+/* Ask for words, such as a reason; a number, with or without a unit, "done" or a word of rule 1 is none. `usual` is taken when nothing is typed; NULL: something must be.
  *
  * ret_words  given: free() it; set for REPLY_VALUE only; REPLY_BACK and REPLY_QUIT are the other answers */
 enum reply prompt_ask_words(struct prompt *prompt, const char *question, const char *usual, char **ret_words);

@@ -33,6 +33,9 @@ static const struct unit temperatures[] = {
      5.0 / 9.0, -160.0 / 9.0},
 };
 
+static const struct unit ph[] = {{"", 1.0, 0.0}, {"ph", 1.0, 0.0}};
+static const struct unit percents[] = {{"", 1.0, 0.0}, {"%", 1.0, 0.0}};
+
 /* The number and, behind it, the unit; both in `copy`. */
 static enum status
 split(const char *text, char *copy, size_t size, char **ret_number, char **ret_unit, struct failure *failure)
@@ -50,7 +53,7 @@ split(const char *text, char *copy, size_t size, char **ret_number, char **ret_u
 
 static enum status
 parse(const char *text, const struct unit *units, size_t count, const char *allowed,
-      const struct unit **ret_unit, double *ret_kept, struct failure *failure)
+      enum number_decimal decimal, const struct unit **ret_unit, double *ret_kept, struct failure *failure)
 {
     char copy[64], number_text[64], *number = NULL, *unit = NULL;
     double typed = NAN;
@@ -63,15 +66,18 @@ parse(const char *text, const struct unit *units, size_t count, const char *allo
     for (size_t i = 0; i < count; i++) {
         if (!text_same(unit, units[i].name))
             continue;
-        status = number_parse(number_text, NUMBER_POINT_OR_COMMA, &typed, failure);
+        status = number_parse(number_text, decimal, &typed, failure);
         if (status != STATUS_OK)
             return status;
         *ret_unit = &units[i];
         *ret_kept = typed * units[i].factor + units[i].shift;
         return STATUS_OK;
     }
-    if (number_text[0] == '\0')
+    if (number_text[0] == '\0' || (units != masses && units != temperatures && !units_is_unit(unit)))
         return failure_set(failure, STATUS_FORMAT, "'%.40s' is not a number", text);
+    if (units != masses && units != temperatures)
+        return failure_set(failure, STATUS_FORMAT, "'%.40s': unit '%.20s' does not fit, allowed is %s", text,
+                           unit, allowed);
     return failure_set(failure, STATUS_FORMAT, "'%.40s': unit '%.20s' is unknown, allowed are %s", text, unit,
                        allowed);
 }
@@ -81,21 +87,69 @@ units_parse_mass(const char *text, double *ret_mass_g, struct failure *failure)
 {
     const struct unit *unit;
 
-    return parse(text, masses, LENGTH(masses), "g, mg, kg, oz and lb", &unit, ret_mass_g, failure);
+    return parse(text, masses, LENGTH(masses), "g, mg, kg, oz and lb", NUMBER_POINT_OR_COMMA, &unit,
+                 ret_mass_g, failure);
 }
 
-enum status
-units_parse_temperature(const char *text, double *ret_temperature_c, struct failure *failure)
+bool
+units_is_unit(const char *word)
+{
+    static const char *const others[] = {"ml", "l", "mol/l", "m", "d", "s", "min", "h", "mv"};
+
+    for (size_t i = 1; i < LENGTH(masses); i++)
+        if (text_same(word, masses[i].name))
+            return true;
+    for (size_t i = 1; i < LENGTH(temperatures); i++)
+        if (text_same(word, temperatures[i].name))
+            return true;
+    for (size_t i = 0; i < LENGTH(others); i++)
+        if (text_same(word, others[i]))
+            return true;
+    return text_same(word, ph[1].name) || text_same(word, percents[1].name);
+}
+
+static enum status
+parse_temperature(const char *text, enum number_decimal decimal, double *ret_temperature_c,
+                  struct failure *failure)
 {
     const struct unit *unit = NULL;
     double kept = NAN;
-    enum status status = parse(text, temperatures, LENGTH(temperatures), "C and F", &unit, &kept, failure);
+    enum status status =
+        parse(text, temperatures, LENGTH(temperatures), "C and F", decimal, &unit, &kept, failure);
 
     if (status != STATUS_OK)
         return status;
     assert(unit != NULL);
     *ret_temperature_c = unit->shift != 0.0 ? round(kept * 100.0) / 100.0 : kept;
     return STATUS_OK;
+}
+
+enum status
+units_parse_temperature(const char *text, double *ret_temperature_c, struct failure *failure)
+{
+    return parse_temperature(text, NUMBER_POINT_OR_COMMA, ret_temperature_c, failure);
+}
+
+enum status
+units_parse_number(const char *text, enum units_of of, enum number_decimal decimal, double *ret_number,
+                   struct failure *failure)
+{
+    struct failure unused = {0};
+    const struct unit *unit;
+
+    if (number_parse(text, decimal, ret_number, &unused) == STATUS_OK) /* most have none */
+        return STATUS_OK;
+    switch (of) {
+    case UNITS_PH:
+        return parse(text, ph, LENGTH(ph), "pH", decimal, &unit, ret_number, failure);
+    case UNITS_PERCENT:
+        return parse(text, percents, LENGTH(percents), "%", decimal, &unit, ret_number, failure);
+    case UNITS_TEMPERATURE:
+        return parse_temperature(text, decimal, ret_number, failure);
+    case UNITS_NONE:
+    default:
+        return number_parse(text, decimal, ret_number, failure);
+    }
 }
 
 enum status

@@ -177,6 +177,38 @@ a_reading_far_from_one_percent_is_told_when_it_is_filed(void **state)
     check_lacks(kitchen->out, "no concentration"); /* that portion was weighed */
 }
 
+static void
+units_may_stand_behind_what_they_fit(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "read W-07 --ph '9.9 pH' --ph 9,8pH --temperature-c 104F --percent 1%");
+    check_contains(kitchen->out, "reading 1: pH 9.9 with bench\nreading 2: pH 9.8 with bench\n");
+    kitchen_refuses(kitchen, "read W-07 --ph 9.9% --temperature-c 40 --percent 1",
+                    "--ph: '9.9%': unit '%' does not fit, allowed is pH");
+    kitchen_refuses(kitchen, "read W-07 --ph 9.9 --temperature-c 40 --percent 1g",
+                    "--percent: '1g': unit 'g' does not fit, allowed is %");
+    import_file(
+        kitchen,
+        "batch,taken_at,ph,temperature_c,concentration_pct\nW-07,2026-05-09T10:00,9.88 pH,104F,1.02 %\n", "");
+    kitchen_do(kitchen, "trend W-07 --csv");
+    check_contains(kitchen->out, ",9.88,,,40,1.02,");
+}
+
+/* A weight typed at the question why is the value typed again, and no reason. */
+static void
+a_value_is_no_reason(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    assert_int_equal(
+        kitchen_run_with(kitchen, "test W-07",
+                         "\n6.7 25\nchecked\n\n1.9\n1.03g\n1,03 g\nback\ntyped wrongly\n1.03g\nquit\n"),
+        STATUS_OK);
+    check_contains(kitchen->out, "  '1.03g' is a value: words are needed here, or back to the question\n");
+    check_contains(kitchen->out, "kept: 1.03 g");
+}
+
 int
 main(void)
 {
@@ -193,6 +225,8 @@ main(void)
                                         kitchen_close),
         cmocka_unit_test_setup_teardown(a_reading_far_from_one_percent_is_told_when_it_is_filed, furnish,
                                         kitchen_close),
+        cmocka_unit_test_setup_teardown(units_may_stand_behind_what_they_fit, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(a_value_is_no_reason, furnish, kitchen_close),
     };
 
     return check_run("command/concentration", tests);

@@ -73,6 +73,31 @@ messages_name_the_place_and_the_value(void **state)
 }
 
 static void
+a_unit_that_fits_may_stand_in_a_field(void **state)
+{
+    struct csv_row row = row_with(2, "9.87 pH");
+    struct failure failure = {0};
+    double number = NAN;
+
+    (void)state;
+    row.decimal = NUMBER_POINT;
+    check_ok(csv_in_quantity(&row, 2, UNITS_PH, 0, 14, &number, &failure), &failure);
+    check_close(number, 9.87, 0.0, "the field itself");
+    row = row_with(2, "1,5 %");
+    row.decimal = NUMBER_COMMA;
+    check_ok(csv_in_quantity(&row, 2, UNITS_PERCENT, 0.01, 100, &number, &failure), &failure);
+    check_close(number, 1.5, 0.0, "the field itself");
+    row.decimal = NUMBER_POINT;
+    row.has_options = true;
+    check_refused(csv_in_quantity(&row, 2, UNITS_PERCENT, 0.01, 100, &number, &failure), STATUS_FORMAT,
+                  &failure);
+    check_contains(failure.text, "'1,5 %' is not a number with a decimal point (--decimal comma reads it)");
+    check_refused(csv_in_quantity(&row, 2, UNITS_PH, 0, 14, &number, &failure), STATUS_FORMAT, &failure);
+    check_contains(failure.text, "unit '%' does not fit, allowed is pH");
+    check_refused(csv_in_number(&row, 2, 0, 14, &number, &failure), STATUS_FORMAT, &failure);
+}
+
+static void
 empty_is_not_measured_unless_a_value_is_needed(void **state)
 {
     struct csv_row row = row_with(2, "");
@@ -220,6 +245,7 @@ main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(numbers_are_read_with_the_decimal_sign_of_the_file),
         cmocka_unit_test(messages_name_the_place_and_the_value),
+        cmocka_unit_test(a_unit_that_fits_may_stand_in_a_field),
         cmocka_unit_test(empty_is_not_measured_unless_a_value_is_needed),
         cmocka_unit_test(whole_numbers_are_whole),
         cmocka_unit_test(exactly_one_mark_is_taken_away),

@@ -16,6 +16,10 @@ a_ph_may_bring_its_temperature(void **state)
         {"9.87\t104 F", 9.87, 40.0},
         {"0", 0, NAN},
         {"14", 14, NAN},
+        {"11.6 pH", 11.6, NAN},
+        {"pH 11,6", 11.6, NAN},
+        {"11.6pH 40", 11.6, 40.0},
+        {"11 ph 104F", 11.0, 40.0},
     };
 
     (void)state;
@@ -50,6 +54,10 @@ a_ph_that_cannot_be_is_refused(void **state)
         {"9.87 warm", "warm"},
         {"9.8.7", "is not a number"},
         {"nan", "is not a number"},
+        {"9.87 %", "'9.87 %' is no pH"},
+        {"9.87%", "unit '%' does not fit, allowed is pH"},
+        {"pH", "a number is missing"},
+        {"9.87 pH warm", "warm"},
     };
 
     (void)state;
@@ -61,6 +69,21 @@ a_ph_that_cannot_be_is_refused(void **state)
         check_contains(failure.text, bad[i].part);
         assert_true(ph == 1 && temperature_c == 2);
     }
+}
+
+static void
+values_are_no_words(void **state)
+{
+    static const char *const values[] = {"1.03g", "1,03 g", "9.87",  "9,87 40,1", "8..9 pH",
+                                         "104F",  "1 %",    "5 min", "pH 9.87",   "25.05 mL"};
+    static const char *const words[] = {
+        "", "scale drifts", "2 drops spilled", "1.03g was typed", "g", "pH", "-", "0x"};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(values); i++)
+        assert_true(answer_text_is_value(values[i]));
+    for (size_t i = 0; i < LENGTH(words); i++)
+        assert_false(answer_text_is_value(words[i]));
 }
 
 static void
@@ -192,6 +215,7 @@ main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_ph_may_bring_its_temperature),
         cmocka_unit_test(a_ph_that_cannot_be_is_refused),
+        cmocka_unit_test(values_are_no_words),
         cmocka_unit_test(masses_volumes_and_temperatures_have_their_bounds),
         cmocka_unit_test(paper_lies_between_printed_steps),
         cmocka_unit_test(paper_that_is_not_printed_so_is_refused),

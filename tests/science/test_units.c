@@ -82,6 +82,69 @@ unknown_units_are_refused(void **state)
     assert_true(value == 5.0);
 }
 
+static void
+a_unit_that_fits_may_stand_behind_a_number(void **state)
+{
+    static const struct {
+        const char *text;
+        enum units_of of;
+        enum number_decimal decimal;
+        double number; /* NAN: refused */
+    } cases[] = {
+        {"11.6 pH", UNITS_PH, NUMBER_POINT, 11.6},
+        {"11,6PH", UNITS_PH, NUMBER_COMMA, 11.6},
+        {"11.6", UNITS_PH, NUMBER_POINT, 11.6},
+        {"1%", UNITS_PERCENT, NUMBER_POINT, 1.0},
+        {"0,98 %", UNITS_PERCENT, NUMBER_POINT_OR_COMMA, 0.98},
+        {"104F", UNITS_TEMPERATURE, NUMBER_POINT, 40.0},
+        {"40 \xc2\xb0\x43", UNITS_TEMPERATURE, NUMBER_POINT, 40.0},
+        {"11.6 %", UNITS_PH, NUMBER_POINT, NAN},
+        {"1 g", UNITS_PERCENT, NUMBER_POINT, NAN},
+        {"1 pH", UNITS_PERCENT, NUMBER_POINT, NAN},
+        {"1%", UNITS_NONE, NUMBER_POINT, NAN},
+        {"11,6 pH", UNITS_PH, NUMBER_POINT, NAN},
+        {"104,5F", UNITS_TEMPERATURE, NUMBER_POINT, NAN},
+        {"pH", UNITS_PH, NUMBER_POINT, NAN},
+        {"", UNITS_PH, NUMBER_POINT, NAN},
+    };
+    struct failure failure = {0};
+    double number;
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(cases); i++) {
+        enum status status;
+
+        number = -5.0;
+        status = units_parse_number(cases[i].text, cases[i].of, cases[i].decimal, &number, &failure);
+        if (isnan(cases[i].number)) {
+            check_refused(status, STATUS_FORMAT, &failure);
+            assert_true(number == -5.0);
+        } else {
+            check_ok(status, &failure);
+            check_close(number, cases[i].number, 1e-9, "as typed; 104 F is 40 degC");
+        }
+    }
+    check_refused(units_parse_number("11.6 %", UNITS_PH, NUMBER_POINT, &number, &failure), STATUS_FORMAT,
+                  &failure);
+    assert_string_equal(failure.text, "'11.6 %': unit '%' does not fit, allowed is pH");
+    check_refused(units_parse_number("9.8x", UNITS_PH, NUMBER_POINT, &number, &failure), STATUS_FORMAT,
+                  &failure);
+    assert_string_equal(failure.text, "'9.8x' is not a number");
+}
+
+static void
+units_are_known_by_name(void **state)
+{
+    static const char *const units[] = {"g", "OZ", "F", "degC", "mL", "mol/L", "%", "pH"};
+    static const char *const others[] = {"", "drops", "x", "gg"};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(units); i++)
+        assert_true(units_is_unit(units[i]));
+    for (size_t i = 0; i < LENGTH(others); i++)
+        assert_false(units_is_unit(others[i]));
+}
+
 int
 main(void)
 {
@@ -90,6 +153,8 @@ main(void)
         cmocka_unit_test(temperatures_become_celsius),
         cmocka_unit_test(fractions_say_percent),
         cmocka_unit_test(unknown_units_are_refused),
+        cmocka_unit_test(a_unit_that_fits_may_stand_behind_a_number),
+        cmocka_unit_test(units_are_known_by_name),
     };
 
     return check_run("science/units", tests);
