@@ -11,6 +11,7 @@
 #include "evidence.h"
 #include "follow_batches.h"
 #include "follow_store.h"
+#include "judged.h"
 #include "listing.h"
 #include "memory.h"
 #include "release.h"
@@ -52,14 +53,6 @@ batch_state_policy(struct store *store, struct policy *ret_policy, struct failur
     return status;
 }
 
-static enum status
-conclude(const struct evidence *evidence, struct conclusion *ret_conclusion, struct failure *failure)
-{
-    struct verdict_aid aid = evidence_aid(evidence);
-
-    return conclusion_of(&evidence->dossier, &aid, ret_conclusion, failure);
-}
-
 /* What a batch is held for: a word, and what that rests on. */
 struct grounds {
     enum verdict_word verdict;
@@ -93,7 +86,7 @@ find_grounds(const struct evidence *evidence, struct filed_sessions filed, struc
     struct verdict_aid aid = evidence_aid(evidence);
     struct verdict_list all = {0};
     const struct verdict *worse = NULL;
-    enum status status = conclude(evidence, &conclusion, failure);
+    enum status status = conclusion_of(&evidence->dossier, &aid, &conclusion, failure);
 
     aid.ph_alone = true;
     if (status == STATUS_OK && conclusion.ph.count > 0 && may_be_lye_heavy(&evidence->dossier, filed))
@@ -227,16 +220,12 @@ static enum status
 verdict_now(struct context *context, const char *code, enum verdict_word *ret_verdict,
             struct failure *failure)
 {
-    struct evidence evidence = {0};
-    struct conclusion conclusion = {0};
-    enum status status = evidence_load(context->store, code, &evidence, failure);
+    struct judged judged = {0};
+    enum status status = judged_load(context->store, code, &judged, failure);
 
     if (status == STATUS_OK)
-        status = conclude(&evidence, &conclusion, failure);
-    if (status == STATUS_OK)
-        *ret_verdict = conclusion.verdict;
-    conclusion_clear(&conclusion);
-    evidence_clear(&evidence);
+        *ret_verdict = judged.conclusion.verdict;
+    judged_clear(&judged);
     return status;
 }
 
@@ -341,8 +330,7 @@ evidence_text(const struct conclusion *conclusion, const struct release_check *c
 
 /* A maker's change, all read and judged but not filed yet. */
 struct change {
-    struct evidence evidence;
-    struct conclusion conclusion;
+    struct judged judged;
     struct release_check check;
 };
 
@@ -353,13 +341,11 @@ load(struct context *context, const struct options *options, struct change *chan
     enum status status = batch_state_policy(context->store, &policy, failure);
 
     if (status == STATUS_OK)
-        status = evidence_load(context->store, options_name(options, 0), &change->evidence, failure);
-    if (status == STATUS_OK)
-        status = conclude(&change->evidence, &change->conclusion, failure);
+        status = judged_load(context->store, options_name(options, 0), &change->judged, failure);
     if (status == STATUS_OK) {
-        struct verdict_aid aid = evidence_aid(&change->evidence);
+        struct verdict_aid aid = evidence_aid(&change->judged.evidence);
 
-        status = release_check_of(&change->evidence.dossier, &change->conclusion, &aid, &policy,
+        status = release_check_of(&change->judged.evidence.dossier, &change->judged.conclusion, &aid, &policy,
                                   context_today(context), &change->check, failure);
     }
     return status;
@@ -369,28 +355,28 @@ static void
 change_clear(struct change *change)
 {
     release_check_clear(&change->check);
-    conclusion_clear(&change->conclusion);
-    evidence_clear(&change->evidence);
+    judged_clear(&change->judged);
 }
 
 static enum status
 file(struct context *context, const struct change *change, const struct state_request *request,
      const char *why, struct failure *failure)
 {
-    char *evidence = request->cause == STATE_BY_RELEASE ? evidence_text(&change->conclusion, &change->check)
-                                                        : conclusion_text(&change->conclusion);
-    struct state_change row = {.batch_id = change->evidence.dossier.batch.id,
+    char *evidence = request->cause == STATE_BY_RELEASE
+                         ? evidence_text(&change->judged.conclusion, &change->check)
+                         : conclusion_text(&change->judged.conclusion);
+    struct state_change row = {.batch_id = change->judged.evidence.dossier.batch.id,
                                .at = context_now(context),
                                .why = (char *)(uintptr_t)why,
                                .evidence = evidence,
                                .overridden = request->cause == STATE_BY_RELEASE && !request->evidence_met};
     enum status status =
-        release_next_state(change->evidence.dossier.batch.state, request, &row.state, failure);
+        release_next_state(change->judged.evidence.dossier.batch.state, request, &row.state, failure);
 
     if (status == STATUS_OK)
         status = state_change_store_add(context->store, &row, failure);
     if (status == STATUS_OK)
-        fprintf(context->out, "%s is %s now%s: %s\n", change->evidence.dossier.batch.code,
+        fprintf(context->out, "%s is %s now%s: %s\n", change->judged.evidence.dossier.batch.code,
                 batch_state_word(row.state), row.overridden ? ", by override" : "", why);
     free(evidence);
     return status;
@@ -443,7 +429,7 @@ refuse(const struct context *context, const struct change *change, struct failur
             print_item(context, context->err, "-", &check->items[i]);
     return failure_set(failure, STATUS_CONFLICT,
                        "%s is not released; --override with --why releases it in spite of that, on record",
-                       change->evidence.dossier.batch.code);
+                       change->judged.evidence.dossier.batch.code);
 }
 
 static enum status
@@ -463,7 +449,7 @@ run_release(struct context *context, const struct options *options, struct failu
     status = load(context, options, &change, failure);
     request.evidence_met = change.check.met;
     if (status == STATUS_OK) /* first, so that a state that cannot be released says so itself */
-        status = release_next_state(change.evidence.dossier.batch.state,
+        status = release_next_state(change.judged.evidence.dossier.batch.state,
                                     &(struct state_request){.cause = STATE_BY_RELEASE, .evidence_met = true},
                                     &next, failure);
     if (status == STATUS_OK && !request.evidence_met && !request.overridden)

@@ -8,8 +8,8 @@
 #include "commands.h"
 #include "csv_out.h"
 #include "due.h"
-#include "evidence.h"
 #include "gear_store.h"
+#include "judged.h"
 #include "listing.h"
 #include "memory.h"
 #include "text.h"
@@ -52,25 +52,16 @@ static enum status
 add_batch(struct context *context, const char *code, const struct policy *policy, int ahead_d,
           struct due_list *list, struct failure *failure)
 {
-    struct evidence evidence = {0};
-    struct conclusion conclusion = {0};
-    struct verdict_list all = {0};
-    struct verdict_aid aid;
-    enum status status = evidence_load(context->store, code, &evidence, failure);
+    struct judged judged = {0};
+    const struct dossier *dossier = &judged.evidence.dossier;
+    enum status status = judged_load(context->store, code, &judged, failure);
 
-    if (status != STATUS_OK)
-        return status;
-    aid = evidence_aid(&evidence);
-    status = conclusion_of(&evidence.dossier, &aid, &conclusion, failure);
-    aid.ph_alone = true; /* of the earlier tests their words are enough */
-    if (status == STATUS_OK && evidence.dossier.batch.state == BATCH_HELD && conclusion.ph.count > 0)
-        status = verdict_of_all(&evidence.dossier, &aid, &all, failure);
+    if (status == STATUS_OK && dossier->batch.state == BATCH_HELD)
+        status = judged_add_all(&judged, true, failure);
     if (status == STATUS_OK)
-        due_of_batch(&evidence.dossier, &conclusion, conclusion_earlier_failure(&conclusion, &all), policy,
-                     context_today(context), ahead_d, list);
-    verdict_list_clear(&all);
-    conclusion_clear(&conclusion);
-    evidence_clear(&evidence);
+        due_of_batch(dossier, &judged.conclusion, conclusion_earlier_failure(&judged.conclusion, &judged.all),
+                     policy, context_today(context), ahead_d, list);
+    judged_clear(&judged);
     return status;
 }
 

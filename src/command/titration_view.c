@@ -8,7 +8,7 @@
 #include "conclusion.h"
 #include "csv_out.h"
 #include "dossier_store.h"
-#include "evidence.h"
+#include "judged.h"
 #include "listing.h"
 #include "memory.h"
 #include "text.h"
@@ -160,26 +160,20 @@ print_result(const struct context *context, const struct dossier *dossier,
 enum status
 titration_view_print(const struct context *context, const char *code, struct failure *failure)
 {
-    struct evidence evidence = {0};
-    struct conclusion conclusion = {0};
-    struct verdict_aid aid;
-    enum status status = evidence_load(context->store, code, &evidence, failure);
+    struct judged judged = {0};
+    const struct dossier *dossier = &judged.evidence.dossier;
+    const struct conclusion *conclusion = &judged.conclusion;
+    enum status status = judged_load(context->store, code, &judged, failure);
 
-    if (status != STATUS_OK)
-        return status;
-    aid = evidence_aid(&evidence);
-    status = conclusion_of(&evidence.dossier, &aid, &conclusion, failure);
-    if (status == STATUS_OK && conclusion.free_alkali.count == 0)
-        status =
-            failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", evidence.dossier.batch.code);
+    if (status == STATUS_OK && conclusion->free_alkali.count == 0)
+        status = failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", dossier->batch.code);
     if (status == STATUS_OK) {
-        print_result(context, &evidence.dossier, &conclusion);
-        print_next(context, &evidence.dossier, &conclusion);
+        print_result(context, dossier, conclusion);
+        print_next(context, dossier, conclusion);
         caution_print(context, CAUTION_LYE | CAUTION_ETHANOL |
-                                   (conclusion.verdict == VERDICT_WITHIN ? 0u : (unsigned)CAUTION_BAR));
+                                   (conclusion->verdict == VERDICT_WITHIN ? 0u : (unsigned)CAUTION_BAR));
     }
-    conclusion_clear(&conclusion);
-    evidence_clear(&evidence);
+    judged_clear(&judged);
     return status;
 }
 

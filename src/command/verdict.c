@@ -13,7 +13,7 @@
 #include "commands.h"
 #include "conclusion.h"
 #include "csv_out.h"
-#include "evidence.h"
+#include "judged.h"
 #include "listing.h"
 #include "memory.h"
 #include "plot_file.h"
@@ -146,21 +146,6 @@ struct show {
     const char *worst_code;  /* the first batch that has it; lent */
 };
 
-/* What is known of one batch. Owns its parts. */
-struct known {
-    struct evidence evidence;
-    struct conclusion conclusion;
-    struct verdict_list all;
-};
-
-static void
-known_clear(struct known *known)
-{
-    conclusion_clear(&known->conclusion);
-    verdict_list_clear(&known->all);
-    evidence_clear(&known->evidence);
-}
-
 static enum status
 no_readings(const struct dossier *dossier, struct failure *failure)
 {
@@ -180,21 +165,13 @@ no_readings(const struct dossier *dossier, struct failure *failure)
 }
 
 static enum status
-find_out(struct store *store, const char *code, bool all, struct known *known, struct failure *failure)
+find_out(struct store *store, const char *code, bool all, struct judged *known, struct failure *failure)
 {
-    struct verdict_aid aid;
-    enum status status = evidence_load(store, code, &known->evidence, failure);
+    enum status status = judged_load(store, code, known, failure);
 
-    if (status != STATUS_OK)
-        return status;
-    aid = evidence_aid(&known->evidence);
-    status = conclusion_of(&known->evidence.dossier, &aid, &known->conclusion, failure);
     if (status == STATUS_OK && known->conclusion.basis == CONCLUSION_NOTHING)
         status = no_readings(&known->evidence.dossier, failure);
-    aid.ph_alone = !all; /* else only their words are told */
-    if (status == STATUS_OK && known->conclusion.ph.count > 0)
-        status = verdict_of_all(&known->evidence.dossier, &aid, &known->all, failure);
-    return status;
+    return status == STATUS_OK ? judged_add_all(known, !all, failure) : status;
 }
 
 /* A clock that was wrong once hides what is read after it: the session read last counts. */
@@ -216,7 +193,7 @@ warn_of_clock(const struct context *context, const struct dossier *dossier, stru
 }
 
 static void
-show_words(const struct show *show, const struct known *known)
+show_words(const struct show *show, const struct judged *known)
 {
     struct verdict_list list = known->conclusion.ph; /* lent, with the word of both methods over it */
     struct text text = {0};
@@ -288,7 +265,7 @@ table_titration(struct listing *listing, const struct dossier *dossier,
 }
 
 static void
-show_rows(struct show *show, const struct known *known)
+show_rows(struct show *show, const struct judged *known)
 {
     const struct verdict_list *bars = show->all ? &known->all : &known->conclusion.ph;
     const struct free_alkali *titrated = &known->conclusion.free_alkali;
@@ -326,7 +303,7 @@ draw_budget(const struct show *show, const struct verdict_list *list, struct fai
 static enum status
 show_batch(struct show *show, const char *code, struct failure *failure)
 {
-    struct known known = {0};
+    struct judged known = {0};
     enum status status = find_out(show->context->store, code, show->all, &known, failure);
 
     if (status == STATUS_OK && (show->worst_code == NULL || known.conclusion.verdict > show->worst)) {
@@ -339,7 +316,7 @@ show_batch(struct show *show, const char *code, struct failure *failure)
         show_rows(show, &known);
     if (status == STATUS_OK && options_has(show->options, "plot"))
         status = draw_budget(show, &known.conclusion.ph, failure);
-    known_clear(&known);
+    judged_clear(&known);
     return status;
 }
 
