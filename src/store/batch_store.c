@@ -2,6 +2,7 @@
 #include "batch_store.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "journal.h"
 #include "memory.h"
@@ -222,10 +223,11 @@ add(struct store *store, struct batch *batch, struct failure *failure)
     bool taken = false;
     enum status status = find(store, batch->code, &same, &taken, failure);
 
-    batch_clear(&same);
     if (status == STATUS_OK && taken)
-        return failure_set(failure, STATUS_CONFLICT, "there is a batch '%s' already; codes are unique",
-                           batch->code);
+        status =
+            failure_set(failure, STATUS_CONFLICT, "there is a batch '%s' already; codes are unique%s",
+                        same.code, strcmp(same.code, batch->code) == 0 ? "" : ", upper and lower case alike");
+    batch_clear(&same);
     if (status == STATUS_OK && batch->reference_code != NULL)
         status = batch_store_id(store, batch->reference_code, &batch->reference_id, failure);
     if (status == STATUS_OK && batch->parent_code != NULL)

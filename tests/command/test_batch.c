@@ -61,6 +61,8 @@ wrong_batches_are_refused_in_one_line(void **state)
         {"batch add W-09 --made 2026-03-02 --water-g 21.5x", "unit 'x' is unknown"},
         {"batch add W-09 --made 2026-03-02 --reference W-99", "there is no batch 'W-99'"},
         {"batch add W-01 --made 2026-03-02", "there is a batch 'W-01' already; codes are unique"},
+        {"batch add w-01 --made 2026-03-02",
+         "there is a batch 'W-01' already; codes are unique, upper and lower case alike"},
         {"batch add W-09 W-10 --made 2026-03-02", "'W-10' is one word too many"},
         {"batch add --made 2026-03-02", "expected curetrace batch add CODE --made DATE"},
         {"batch add W-09 --maid 2026-03-02", "there is no option '--maid' here; did you mean '--made'?"},

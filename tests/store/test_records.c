@@ -133,7 +133,8 @@ a_code_is_taken_once_whatever_its_case(void **state)
 
     add_batch(*state, "W-07");
     check_refused(batch_store_add(*state, &again, &failure), STATUS_CONFLICT, &failure);
-    assert_string_equal(failure.text, "there is a batch 'w-07' already; codes are unique");
+    assert_string_equal(failure.text,
+                        "there is a batch 'W-07' already; codes are unique, upper and lower case alike");
     batch_clear(&again);
 }
 
