@@ -12,6 +12,7 @@
 #include "memory.h"
 #include "recipe_lines.h"
 #include "text.h"
+#include "titration_model.h"
 
 static const struct option_spec add_options[] = {
     {.name = "made", .kind = OPTION_DAY, .value = "DATE", .help = "the day it was poured, as in 2026-03-02"},
@@ -293,6 +294,45 @@ show_weighings(const struct dossier *dossier, FILE *out, size_t width)
     listing_clear(&listing);
 }
 
+static void
+show_titrations(const struct dossier *dossier, FILE *out, size_t width)
+{
+    struct listing listing = {0};
+    char day[DAY_TEXT_SIZE];
+
+    listing_column(&listing, "titration", LISTING_RIGHT);
+    listing_column(&listing, "done on", LISTING_LEFT);
+    listing_column(&listing, "soap g", LISTING_RIGHT);
+    listing_column(&listing, "mol/L", LISTING_RIGHT);
+    listing_column(&listing, "mL", LISTING_RIGHT);
+    listing_column(&listing, "blank", LISTING_RIGHT);
+    listing_column(&listing, "NaOH %", LISTING_RIGHT);
+    listing_column(&listing, "", LISTING_FLEXIBLE);
+    for (size_t i = 0; i < dossier->titration_count; i++) {
+        const struct titration *titration = &dossier->titrations[i];
+        bool blank = !isnan(titration->blank_ml);
+
+        listing_cellf(&listing, "%lld", (long long)titration->id);
+        listing_cell(&listing, clock_day_text(clock_day_of(titration->taken_at), day));
+        listing_cellf(&listing, "%g", titration->soap_mass_g);
+        listing_cellf(&listing, "%g", titration->acid_mol_per_l);
+        listing_cellf(&listing, "%g", titration->volume_ml);
+        if (blank)
+            listing_cellf(&listing, "%g", titration->blank_ml);
+        else
+            listing_cell(&listing, "-");
+        listing_cellf(&listing, "%.3f",
+                      titration_free_naoh_pct(titration->volume_ml - (blank ? titration->blank_ml : 0.0),
+                                              titration->acid_mol_per_l, titration->soap_mass_g));
+        cell_fate(&listing, titration->superseded_by, titration->supersedes, false, titration->why);
+    }
+    if (dossier->titration_count > 0) {
+        fputc('\n', out);
+        listing_print(&listing, out, width);
+    }
+    listing_clear(&listing);
+}
+
 static enum status
 run_show(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -315,6 +355,7 @@ run_show(struct context *context, const struct options *options, struct failure 
     show_recipe(batch, context->out, context->width);
     show_readings(&dossier, context->out, context->width);
     show_weighings(&dossier, context->out, context->width);
+    show_titrations(&dossier, context->out, context->width);
     batch_state_print(context, &dossier);
     dossier_clear(&dossier);
     return STATUS_OK;
@@ -344,7 +385,7 @@ const struct command batch_show_command = {
     .names = "CODE",
     .fewest = 1,
     .most = 1,
-    .summary = "show a batch with its recipe, its readings and their numbers",
+    .summary = "show a batch with its recipe, its readings and titrations, and their numbers",
     .options = no_options,
     .needs = COMMAND_READS_STORE,
     .run = run_show,

@@ -147,6 +147,21 @@ finish_csv(struct trend *trend, struct failure *failure)
     return status;
 }
 
+/* A file that was asked for and is not there is a failure; on the screen a line does. */
+static enum status
+nothing_to_draw(const struct trend *trend, struct failure *failure)
+{
+    const char *why = "there is no reading yet";
+
+    for (size_t i = 0; i < trend->kept_count; i++)
+        if (trend->kept[i]->evidence.dossier.reading_count > 0)
+            why = "no reading can be brought to 40 degC and 1 %";
+    if (options_has(trend->options, "plot"))
+        return failure_set(failure, STATUS_MISSING, "nothing to draw: %s", why);
+    fprintf(trend->context->out, "nothing to draw: %s\n", why);
+    return STATUS_OK;
+}
+
 static enum status
 draw(struct trend *trend, struct failure *failure)
 {
@@ -162,9 +177,11 @@ draw(struct trend *trend, struct failure *failure)
                                                 .cure = &trend->kept[i]->cure,
                                                 .points = trend->kept[i]->points};
     cure_figure(batches, trend->kept_count, wish, &figure);
-    if (options_has(trend->options, "plot"))
+    if (figure_is_empty(&figure))
+        status = nothing_to_draw(trend, failure);
+    else if (options_has(trend->options, "plot"))
         status = plot_file_write(trend->context, trend->options, &figure, failure);
-    if (status == STATUS_OK && options_has(trend->options, "text"))
+    if (status == STATUS_OK && options_has(trend->options, "text") && !figure_is_empty(&figure))
         status = plot_text(&figure, (int)trend->context->width - 1, 0, trend->context->out, failure);
     figure_clear(&figure);
     free(batches);

@@ -155,6 +155,16 @@ finish(struct range range, double room, double *ret_low, double *ret_high)
     *ret_high = range.high + room * extent;
 }
 
+bool
+figure_is_empty(const struct figure *figure)
+{
+    for (size_t p = 0; p < figure->panels_length; p++)
+        for (size_t i = 0; i < figure->panels[p]->series_length; i++)
+            if (figure->panels[p]->series[i]->length > 0)
+                return false;
+    return true;
+}
+
 void
 figure_x_range(const struct figure *figure, double *ret_low, double *ret_high)
 {

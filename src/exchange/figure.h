@@ -91,6 +91,9 @@ void figure_add_bar(struct figure_panel *panel, struct figure_series *series, co
 void figure_add_limit(struct figure_panel *panel, double y, const char *label);
 void figure_add_band(struct figure_panel *panel, double low, double high, const char *label);
 
+/* True when no series has a point or a bar: levels alone are nothing to look at. */
+bool figure_is_empty(const struct figure *figure);
+
 /* The ranges that hold everything there is, with a little room around it; 0 to 1 when there is nothing. */
 void figure_x_range(const struct figure *figure, double *ret_low, double *ret_high);
 void figure_y_range(const struct figure_panel *panel, double *ret_low, double *ret_high);

@@ -132,6 +132,11 @@ a_correction_keeps_the_wrong_one(void **state)
     kitchen_refuses(kitchen,
                     "titrate W-07 --soap-g 10 --acid-mol-l 0.1 --volume-ml 2.5 --supersedes 1 --why again",
                     "titration 1 was corrected already; correct titration 2");
+    kitchen_do(kitchen, "batch show W-07"); /* which has the numbers that --supersedes wants */
+    check_contains(kitchen->out,
+                   "titration  done on     soap g  mol/L   mL  blank  NaOH %\n"
+                   "        1  2026-06-01      10    0.1   25      0   1.000  corrected by 2\n"
+                   "        2  2026-06-01      10    0.1  2.5      0   0.100  corrects 1: misread...\n");
 }
 
 /* The answers of the walk-through: whole session, two portions, whole session. */

@@ -1,4 +1,6 @@
 /* test_trend.c - "trend", and batches worked out on several cores. The workshop is invented. */
+#include <unistd.h>
+
 #include "batch_store.h"
 #include "check.h"
 #include "file.h"
@@ -189,6 +191,29 @@ plots_are_drawn_and_titles_run_nothing(void **state)
 }
 
 static void
+nothing_to_draw_is_a_line_and_no_empty_frame(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *path = file_join(kitchen->folder->path, "empty.svg"), *line;
+
+    kitchen_do(kitchen, "batch add W-09 --made 2026-05-01");
+    kitchen_do(kitchen, "trend W-09 --text");
+    assert_string_equal(kitchen->out, "nothing to draw: there is no reading yet\n");
+    line = text_format("trend W-09 --plot '%s'", path);
+    kitchen_refuses(kitchen, line, "nothing to draw: there is no reading yet");
+    assert_int_equal(access(path, F_OK), -1);
+    kitchen_do(kitchen, "read W-09 --ph 9.9 --temperature-c 40");
+    kitchen_do(kitchen, "trend W-09 --text");
+    check_contains(kitchen->out, "nothing to draw: no reading can be brought to 40 degC and 1 %\n");
+    check_lacks(kitchen->out, "days since pouring");
+    kitchen_do(kitchen, "titrate W-09 --soap-g 10 --volume-ml 1.25 --acid-mol-l 0.1");
+    kitchen_do(kitchen, "trend W-09 --text --free-alkali");
+    check_contains(kitchen->out, "days since pouring");
+    free(line);
+    free(path);
+}
+
+static void
 whole_notebook_is_one_line_a_batch(void **state)
 {
     struct kitchen *kitchen = *state;
@@ -312,6 +337,7 @@ main(void)
         KITCHEN_TEST(model_falls_towards_its_end_and_says_when_the_target_was_reached),
         KITCHEN_TEST(files_are_written_whole_or_not_at_all),
         KITCHEN_TEST(plots_are_drawn_and_titles_run_nothing),
+        KITCHEN_TEST(nothing_to_draw_is_a_line_and_no_empty_frame),
         KITCHEN_TEST(whole_notebook_is_one_line_a_batch),
         KITCHEN_TEST(what_cannot_be_shown_is_refused_in_one_line),
         KITCHEN_TEST(a_batch_without_results_is_said_to_have_none),

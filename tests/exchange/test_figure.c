@@ -81,10 +81,31 @@ what_has_no_place_is_left_out(void **state)
     figure_clear(&figure);
 }
 
+static void
+levels_alone_are_nothing_to_look_at(void **state)
+{
+    struct figure figure;
+    struct figure_panel *panel;
+    struct figure_series *series;
+
+    (void)state;
+    figure_init(&figure, "cure", "days", FIGURE_X_DAYS);
+    assert_true(figure_is_empty(&figure));
+    panel = figure_add_panel(&figure, "pH");
+    figure_add_limit(panel, 11.0, "lye-heavy above 11");
+    series = figure_add_series(panel, "W-07", FIGURE_POINTS, 0);
+    figure_add_point(series, 1.0, (double)NAN, (double)NAN, (double)NAN, false); /* left out */
+    assert_true(figure_is_empty(&figure));
+    figure_add_point(series, 1.0, 9.9, (double)NAN, (double)NAN, true);
+    assert_false(figure_is_empty(&figure));
+    figure_clear(&figure);
+}
+
 int
 main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(levels_alone_are_nothing_to_look_at),
         cmocka_unit_test(ranges_hold_everything_with_room),
         cmocka_unit_test(ranges_are_never_without_extent),
         cmocka_unit_test(what_has_no_place_is_left_out),
