@@ -205,8 +205,8 @@ due_of_session(int64_t session_id, civil_time begun, const char *codes, civil_da
     char day[DAY_TEXT_SIZE], *number = text_format("%lld", (long long)session_id);
     struct due_item item = {.kind = DUE_SESSION, .due_on = clock_day_of(begun)};
 
-    item.why = text_format("session %s%s%s, begun %s, is not finished", number, *codes == '\0' ? "" : " of ",
-                           codes, clock_day_text(item.due_on, day));
+    item.why = text_format("%s%sbegun %s, not finished", codes, *codes == '\0' ? "" : ": ",
+                           clock_day_text(item.due_on, day));
     add(list, item, number, "resume", today);
     free(number);
 }

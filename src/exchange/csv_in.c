@@ -207,11 +207,14 @@ static void
 add_headings(const struct reader *reader, const char *name, const char *near, struct text *what)
 {
     enum { SHOWN = 8 };
+    const char *guess = NULL, *found;
     size_t shown = 0, more = 0;
 
     for (size_t i = 0; near == NULL && i < reader->headings_length; i++) {
         if (reader->wanted_as[i] != NOT_WANTED || reader->headings[i][0] == '\0')
             continue;
+        if (guess == NULL && csv_near(reader->headings[i], &name, 1, &found, 1) > 0)
+            guess = reader->headings[i];
         if (shown++ < SHOWN)
             text_addf(what, "%s'%.40s'", shown == 1 ? "; the file has " : ", ", reader->headings[i]);
         else
@@ -222,8 +225,8 @@ add_headings(const struct reader *reader, const char *name, const char *near, st
     if (near == NULL && shown == 0)
         return;
     text_add(what, " (");
-    add_column_option(what, name, near == NULL ? "HEADING" : near);
-    text_add(what, near == NULL ? " says which it is)" : " takes it)");
+    add_column_option(what, name, near != NULL ? near : guess != NULL ? guess : "HEADING");
+    text_add(what, near != NULL ? " takes it)" : guess != NULL ? " if it is that)" : " says which it is)");
 }
 
 static void

@@ -32,9 +32,8 @@ a_walk_that_was_left_is_due(void **state)
     check_lacks(kitchen->out, "nothing is due");
     check_lacks(kitchen->out, "test    W-07"); /* going on with it is the test */
     kitchen_do(kitchen, "due --csv");
-    check_contains(
-        kitchen->out,
-        "1,session,resume,2026-05-20,12,no,\"session 1 of W-07, begun 2026-05-20, is not finished\"");
+    check_contains(kitchen->out,
+                   "1,session,resume,2026-05-20,12,no,\"W-07: begun 2026-05-20, not finished\"");
     check_contains(kitchen->out, "oat bar,first,test,2026-06-02,-1,no,\"never tested, and nothing planned\"");
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-01");
     kitchen_do(kitchen, "due");

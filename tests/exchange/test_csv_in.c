@@ -249,8 +249,8 @@ what_a_file_has_instead_is_told_with_the_option_that_takes_it(void **state)
         const char *file, *message;
     } wrong[] = {
         {"bar,day,Meter pH,\nA,1,2,\n", "spring.csv:1: there is no column 'batch'; the file has 'bar', "
-                                        "'day', 'Meter pH' (--column batch=HEADING says "
-                                        "which it is)"},
+                                        "'day', 'Meter pH' (--column batch=bar if it "
+                                        "is that)"},
         {"bacth,ph\nA,1\n",
          "spring.csv:1: there is no column 'batch', is it 'bacth'? (--column batch=bacth takes it)"},
         {"ph,a,b,c,d,e,f,g,h,i,j\n", "spring.csv:1: there is no column 'batch'; the file has 'a', 'b', 'c', "
@@ -301,7 +301,7 @@ columns_can_have_other_names_and_others_be_ignored(void **state)
     assert_string_equal(
         failure.text,
         "spring.csv:1: there is no column 'Meter pH', which was to be read as 'ph'; the file has "
-        "'ph' (--column ph=HEADING says which it is)");
+        "'ph' (--column ph=ph if it is that)");
     text_clear(&seen);
     text_clear(&ignored);
     csv_rename_clear(&rename);
