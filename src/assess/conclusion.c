@@ -34,16 +34,22 @@ conclusion_of_titration(const struct titration_result *figures)
                                                                                             : verdict;
 }
 
+/* Its portions were titrated in the sitting in which the bar was read, and nothing of it was read on a later day. */
+static bool
+of_one_sitting(const struct free_alkali_result *titrated, const struct verdict *bar)
+{
+    return titrated->first->session_id != 0 && titrated->first->session_id == bar->session->id &&
+           clock_day_of(bar->read_at) <= clock_day_of(titrated->first->taken_at);
+}
+
 bool
 conclusion_comes_after(const struct free_alkali_result *titrated, const struct verdict *bar)
 {
-    civil_time at = titrated->first->taken_at, day = 86400;
+    civil_time read = bar->read_at, day = 86400;
 
-    if (titrated->first->session_id != 0 && titrated->first->session_id == bar->session->id)
-        return true;
-    if (at % day == 0) /* a date alone */
-        at += day - 1;
-    return bar->reading->taken_at <= at;
+    if (read % day == 0) /* a date alone: it may have been as late as that */
+        read += day - 1;
+    return read <= titrated->first->taken_at || of_one_sitting(titrated, bar);
 }
 
 /* The worst of the batch's bars: of equal words, the one most likely above the limit. */
@@ -74,14 +80,26 @@ read_at(const struct verdict_list *list)
     return latest;
 }
 
-/* The worst of the bars read after a titration; not judged when there is none. */
+bool
+conclusion_titrated_since(const struct free_alkali *titrated, const struct verdict *bar)
+{
+    civil_day day = clock_day_of(titrated->current->first->taken_at);
+
+    for (size_t i = 0; i < titrated->count; i++)
+        if (clock_day_of(titrated->results[i].first->taken_at) == day &&
+            conclusion_comes_after(&titrated->results[i], bar))
+            return true;
+    return false;
+}
+
+/* The worst of the bars read after all titrations; not judged when there is none. */
 static enum verdict_word
-worst_after(const struct verdict_list *list, const struct free_alkali_result *titrated)
+worst_after(const struct verdict_list *list, const struct free_alkali *titrated)
 {
     enum verdict_word worst = VERDICT_NOT_JUDGED;
 
     for (size_t i = 0; i < list->count; i++)
-        if (!conclusion_comes_after(titrated, &list->verdicts[i]) && list->verdicts[i].verdict > worst)
+        if (!conclusion_titrated_since(titrated, &list->verdicts[i]) && list->verdicts[i].verdict > worst)
             worst = list->verdicts[i].verdict;
     return worst;
 }
@@ -99,7 +117,8 @@ join(struct conclusion *conclusion)
     if (conclusion->ph.count == 0)
         return;
     conclusion->disagree = ph != VERDICT_NOT_JUDGED && ph != said;
-    if (worst_after(&conclusion->ph, titrated) > (said > VERDICT_NOT_JUDGED ? said : VERDICT_NOT_JUDGED)) {
+    if (worst_after(&conclusion->ph, &conclusion->free_alkali) >
+        (said > VERDICT_NOT_JUDGED ? said : VERDICT_NOT_JUDGED)) {
         conclusion->basis = CONCLUSION_PH;
         conclusion->verdict = ph;
         conclusion->at = read_at(&conclusion->ph);
@@ -174,7 +193,7 @@ conclusion_failure_among(const struct conclusion *conclusion, const struct verdi
 
         if (verdict->verdict != VERDICT_LYE_HEAVY || among(&conclusion->ph, verdict) ||
             verdict->session->id < first_session || verdict->session->id > last_session ||
-            (clear && conclusion_comes_after(titrated, verdict)))
+            (clear && conclusion_titrated_since(&conclusion->free_alkali, verdict)))
             continue;
         if (latest == NULL || verdict->reading->taken_at > latest->reading->taken_at)
             latest = verdict;
@@ -222,6 +241,14 @@ add_ph(struct text *text, const struct verdict *bar)
         verdict_text_add_probability(bar->p_over_limit, text);
         text_addf(text, " probable above %g", bar->limit_ph);
     }
+    if (bar->raised_by_paper)
+        text_add(text, ", doubted because paper reads higher");
+    if (bar->raised_by_drift)
+        text_add(text, ", doubted because a check found the meter off");
+    if (bar->raised_by_limit)
+        text_addf(text, ", doubted because it is above the usual limit of %g", LIMIT_PH_USUAL);
+    if (flag_is_set(bar->flags, FLAG_SCATTERED))
+        text_add(text, ", its readings disagree");
     if (bar->specimen->bar != NULL)
         text_addf(text, ", bar %s", bar->specimen->bar);
 }

@@ -5,8 +5,8 @@
  *     lye-heavy; but doubtful where only its uncertainty reaches that far and its mean does not. Both stay visible.
  * (2) A titration that found too much is cleared by a later titration only; a pH cannot show that free
  *     alkali is gone (method 5).
- * (3) A titration clears what was read before it or in its own session; one filed with a date alone speaks of the
- *     whole day. A pH read afterwards that is worse than the titration counts again: the bar, or the test, changed
+ * (3) A titration clears a bar that was read before it, all of its readings, or in its own sitting. Of what was filed with a
+ *     date alone the order is not known, and counts against the bar. A pH read afterwards that is worse than the titration counts again: the bar, or the test, changed
  *     since. A later pH that is better, or is not judged, changes nothing.
  * (4) Without either there is nothing to conclude. */
 #ifndef CONCLUSION_H
@@ -39,6 +39,9 @@ enum verdict_word conclusion_of_titration(const struct titration_result *figures
 
 /* Was the bar read before a titration, or in its session, so that this speaks after it (rule 3)? */
 bool conclusion_comes_after(const struct free_alkali_result *titrated, const struct verdict *bar);
+
+/* Likewise for any of the titrations of the current one's day, of which the worst counts. */
+bool conclusion_titrated_since(const struct free_alkali *titrated, const struct verdict *bar);
 
 /* One line for people: "doubtful: pH 10.8 at 40 degC and 1 %, 31 % probable above 11.0 (2026-05-30)" or
  * "within: 0.031 +/- 0.012 % free NaOH by titration (2026-05-30)". Given: free() it. */

@@ -105,7 +105,7 @@ retest_of(const struct dossier *dossier, const struct conclusion *conclusion)
     case VERDICT_NOT_JUDGED:
         return "test";
     case VERDICT_LYE_HEAVY:
-        return titrated ? "rework" : "titrate";
+        return conclusion->basis == CONCLUSION_TITRATION ? "rework" : "titrate";
     case VERDICT_WITHIN:
     default:
         return dossier->batch.parent_id != 0 && !titrated && dossier->batch.state == BATCH_HELD ? "titrate"
@@ -156,14 +156,16 @@ held_due(const struct dossier *dossier, const struct conclusion *conclusion, con
     struct due_item item = {.kind = DUE_RETEST};
     char day[DAY_TEXT_SIZE];
 
-    if (hold == NULL)
-        return;
-    item.due_on = clock_day_of(hold->at);
+    item.due_on = hold != NULL     ? clock_day_of(hold->at)
+                  : failed != NULL ? clock_day_of(failed->read_at)
+                                   : DAY_NONE;
     if (failed != NULL) {
-        item.why = text_format("held: lye-heavy on %s, and a lower pH does not take that back",
+        item.why = text_format("%slye-heavy on %s, and a lower pH does not take that back",
+                               hold != NULL ? "held: " : "",
                                clock_day_text(clock_day_of(failed->reading->taken_at), day));
         add(list, item, dossier->batch.code, "titrate", today);
-    } else if (!hold->automatic && hold->at > conclusion->at) { /* a result that held it is judged above */
+    } else if (hold != NULL && !hold->automatic &&
+               hold->at > conclusion->at) { /* a result that held it is judged above */
         item.why = text_format("held and not tested since: %s", hold->why);
         add(list, item, dossier->batch.code, "test", today);
     }

@@ -17,8 +17,8 @@
  * (6) A batch in cure or held that was never tested, and has nothing planned, is due for its first test from
  *     DUE_FIRST_AGE_D days on, a held one from the day it was held. While a walk-through of it is unfinished,
  *     that is due instead.
- * (7) A held batch that reads within is to be tested again when it was held after that result, and titrated
- *     when an earlier test was lye-heavy: a lower pH does not take that back.
+ * (7) A held batch that reads within is to be tested again when it was held after that result; any batch that reads
+ *     within is to be titrated when an earlier test was lye-heavy: a lower pH does not take that back.
  * (8) An unfinished walk-through is due from the day it was begun. */
 #ifndef DUE_H
 #define DUE_H

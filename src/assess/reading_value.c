@@ -298,7 +298,7 @@ reading_value_bound_ph(const struct dossier *dossier, const struct reading *read
     const struct specimen *specimen = dossier_specimen(dossier, reading->specimen_id);
     double percent = specimen == NULL ? (double)NAN : specimen_concentration_pct(specimen), ph = reading->ph;
 
-    if (calibration != NULL) {
+    if (calibration != NULL && calibration->verdict != CALIBRATION_REFUSED) {
         double slope = isnan(calibration->slope_percent) ? least_slope : calibration->slope_percent / 100.0;
         double offset_mv = isnan(calibration->offset_mv) ? most_offset_mv : fabs(calibration->offset_mv);
 

@@ -65,7 +65,7 @@ speaks_against(const struct conclusion *conclusion, const struct verdict *bar)
 {
     if (conclusion->basis != CONCLUSION_TITRATION)
         return bar->verdict != VERDICT_WITHIN;
-    return !conclusion_comes_after(conclusion->free_alkali.current, bar) && bar->verdict > VERDICT_NOT_JUDGED;
+    return !conclusion_titrated_since(&conclusion->free_alkali, bar) && bar->verdict > VERDICT_NOT_JUDGED;
 }
 
 /* Is the conclusion within, and every bar of the latest day? `all` lists every bar that was read. */
@@ -126,7 +126,7 @@ add_meter(struct release_check *check, const struct conclusion *conclusion)
         add(check, asked, false,
             text_format("%zu of %zu bars without a good calibration on record", unchecked,
                         conclusion->ph.count));
-    else if (oldest_d > RELEASE_CALIBRATION_DAYS)
+    else if (floor(oldest_d) > RELEASE_CALIBRATION_DAYS)
         add(check, asked, false,
             text_format("%s, calibrated %.0f days before; asked are at most %d",
                         conclusion->ph.verdicts[0].gear->name, floor(oldest_d), RELEASE_CALIBRATION_DAYS));
@@ -147,7 +147,9 @@ add_earlier(struct release_check *check, const struct conclusion *conclusion, co
         return;
     }
     bar = conclusion_bar_text(failure);
-    add(check, asked, false, text_format("session %lld was %s", (long long)failure->session->id, bar));
+    add(check, asked, false,
+        text_format("session %lld was %s; a titration since that says within takes it back",
+                    (long long)failure->session->id, bar));
     free(bar);
 }
 

@@ -54,6 +54,13 @@ comparable_ph(const struct reading *reading)
     return reading->ph + shift_ph;
 }
 
+/* Read so warm or cold that it makes no mean (reading_value.h, rule 1), and so no scatter either. */
+static bool
+is_out_of_range(const struct reading *reading)
+{
+    return reading->temperature_c < AT_REFERENCE_LOW_C || reading->temperature_c > AT_REFERENCE_HIGH_C;
+}
+
 static struct scatter_group
 group_of(const struct sample *samples, size_t count)
 {
@@ -88,7 +95,7 @@ scatter_pool_init(struct scatter_pool *pool, const struct dossier *dossier)
     for (size_t i = 0; i < dossier->reading_count; i++) {
         const struct reading *reading = &dossier->readings[i];
 
-        if (reading->method == READING_METER && reading_stands(reading))
+        if (reading->method == READING_METER && reading_stands(reading) && !is_out_of_range(reading))
             samples[count++] =
                 (struct sample){reading->specimen_id, reading->gear_id, comparable_ph(reading)};
     }

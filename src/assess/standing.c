@@ -49,8 +49,11 @@ add_titration(const struct dossier *dossier, const struct conclusion *conclusion
     if (conclusion->disagree)
         text_add(text,
                  "pH and titration say different things: titrate a second bar before you rely on either.\n");
-    if (conclusion->ph.count > 0)
+    if (conclusion->ph.count > 0 &&
+        conclusion_titrated_since(&conclusion->free_alkali, &conclusion->ph.verdicts[0]))
         text_add(text, "The titration outranks the pH read before it. By pH alone:\n");
+    else if (conclusion->ph.count > 0)
+        text_add(text, "By the pH read since:\n");
     free(words);
     free(code);
 }
@@ -124,18 +127,22 @@ bool
 standing_add_next(const struct dossier *dossier, const struct conclusion *conclusion,
                   const struct verdict_list *all, struct text *text)
 {
-    bool doubt = dossier->batch.state == BATCH_HELD || conclusion_earlier_failure(conclusion, all) != NULL;
+    bool failed = conclusion_earlier_failure(conclusion, all) != NULL;
+    bool released = dossier->batch.state == BATCH_RELEASED, within = conclusion->verdict == VERDICT_WITHIN;
     char *code = text_as_typed(dossier->batch.code);
     const char *next = NULL;
 
     if (dossier->batch.state == BATCH_DISCARDED)
         next = "nothing: a discarded batch stays discarded, see: curetrace batch show";
+    else if (within && failed && released)
+        next = "hold it again (batch hold), and titrate a portion: curetrace titrate";
+    else if (within &&
+             (failed || (dossier->batch.state == BATCH_HELD && conclusion->basis != CONCLUSION_TITRATION)))
+        next = "keep it held and titrate a portion before it is released: curetrace titrate";
+    else if (within && released)
+        next = "nothing that the record asks for; it is released: curetrace batch show";
     else if (conclusion->basis == CONCLUSION_TITRATION)
         next = next_after_titration(conclusion);
-    else if (conclusion->verdict == VERDICT_WITHIN && doubt && dossier->batch.state == BATCH_RELEASED)
-        next = "hold it again (batch hold), and titrate a portion: curetrace titrate";
-    else if (conclusion->verdict == VERDICT_WITHIN && doubt)
-        next = "keep it held and titrate a portion before it is released: curetrace titrate";
     if (next != NULL)
         text_addf(text, "Next: %s %s\n", next, code);
     free(code);

@@ -122,8 +122,7 @@ add_free_alkali(struct verdict *verdict, const struct verdict_aid *aid)
     struct soap_free_naoh free_naoh = {0};
     struct failure ignored = {0};
 
-    if (isnan(verdict->p_over_limit) ||
-        (aid != NULL && aid->ph_alone && verdict->limit_ph <= LIMIT_PH_USUAL)) /* rule 12 asks for it */
+    if (isnan(verdict->p_over_limit) || (aid != NULL && aid->ph_alone))
         return;
     if (aid != NULL && reference_of(aid->reference, &reading.reference_ph, &reading.u_reference_ph)) {
         verdict->reference = aid->reference;
@@ -163,19 +162,6 @@ unknown(const struct dossier *dossier, const struct session *session, const stru
     };
 }
 
-/* Rule 12. */
-static void
-doubt_limit(struct verdict *verdict)
-{
-    if (!(verdict->limit_ph > LIMIT_PH_USUAL))
-        return;
-    flag_set(&verdict->flags, FLAG_LIMIT_RAISED);
-    if (verdict->verdict == VERDICT_WITHIN && verdict->free_naoh_low_pct > VERDICT_FREE_ALKALI_PCT) {
-        verdict->verdict = VERDICT_DOUBTFUL;
-        verdict->raised_by_free_alkali = true;
-    }
-}
-
 /* Replicates that do not agree are no measurement of the bar, however far their mean lies below the limit. */
 static void
 doubt_scattered(struct verdict *verdict)
@@ -185,6 +171,19 @@ doubt_scattered(struct verdict *verdict)
     flag_set(&verdict->flags, FLAG_SCATTERED);
     if (verdict->verdict == VERDICT_WITHIN)
         verdict->verdict = VERDICT_DOUBTFUL;
+}
+
+/* When the portion was last read. */
+static civil_time
+last_read_at(const struct dossier *dossier, int64_t specimen_id)
+{
+    civil_time latest = MOMENT_NONE;
+
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        if (reading_stands(&dossier->readings[i]) && dossier->readings[i].specimen_id == specimen_id &&
+            dossier->readings[i].taken_at > latest)
+            latest = dossier->readings[i].taken_at;
+    return latest;
 }
 
 /* What the portions of one batch are judged with. */
@@ -219,12 +218,14 @@ judge(struct verdict *verdict, struct bench_knowledge *known, struct failure *fa
     if (status != STATUS_OK)
         return status;
     verdict_by_paper(verdict, known->aid, count > 0);
+    if (verdict->limit_ph > LIMIT_PH_USUAL)
+        flag_set(&verdict->flags, FLAG_LIMIT_RAISED);
     doubt_scattered(verdict);
     note_deviations(verdict);
     note_open_sessions(verdict);
     add_free_alkali(verdict, known->aid);
-    doubt_limit(verdict);
     assert(verdict->reading != NULL); /* judge_specimen() asks has_readings() first */
+    verdict->read_at = last_read_at(verdict->dossier, verdict->specimen->id);
     verdict->age_d = dossier_age_d(verdict->dossier, verdict->reading->taken_at);
     verdict->gear = dossier_gear(verdict->dossier, verdict->reading->gear_id);
     return STATUS_OK;
@@ -265,26 +266,12 @@ verdict_of_specimen(const struct dossier *dossier, const struct verdict_aid *aid
     return status;
 }
 
-/* When the portion was last read. */
-static civil_time
-last_read_at(const struct dossier *dossier, int64_t specimen_id)
-{
-    civil_time latest = MOMENT_NONE;
-
-    for (size_t i = 0; i < dossier->reading_count; i++)
-        if (reading_stands(&dossier->readings[i]) && dossier->readings[i].specimen_id == specimen_id &&
-            dossier->readings[i].taken_at > latest)
-            latest = dossier->readings[i].taken_at;
-    return latest;
-}
-
 /* Give each verdict the time of the latest reading of its session. */
 static void
 time_sessions(struct verdict_list *list)
 {
     for (size_t i = 0; i < list->count; i++)
-        list->verdicts[i].session_read_at =
-            last_read_at(list->verdicts[i].dossier, list->verdicts[i].specimen->id);
+        list->verdicts[i].session_read_at = list->verdicts[i].read_at;
     for (size_t i = 0; i < list->count; i++)
         for (size_t j = 0; j < list->count; j++)
             if (list->verdicts[j].session == list->verdicts[i].session &&

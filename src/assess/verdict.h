@@ -26,8 +26,8 @@
  *     becomes doubtful (judgement).
  * (11) A meter that a check found off by more than a check allows was perhaps off by all of that when the bar was
  *     read: within becomes doubtful unless the reading is within with all of it added (judgement).
- * (12) A limit above the usual one is the maker's to set, and clears no bar that holds more free alkali by its pH than
- *     VERDICT_FREE_ALKALI_PCT at least: within becomes doubtful (judgement). */
+ * (12) A limit above the usual one is the maker's to set, and clears no bar that the usual one calls lye-heavy: within
+ *     becomes doubtful (judgement). */
 #ifndef VERDICT_H
 #define VERDICT_H
 
@@ -45,7 +45,6 @@
 #define VERDICT_LYE_HEAVY_AT_LEAST 0.50 /* rule 1 */
 #define VERDICT_SCATTERED_PH 0.15       /* three times what ISO 10523 calls attainable; judgement */
 #define VERDICT_BETWEEN_BATCHES_PH 0.1  /* how far sound batches of like recipes lie apart; judgement */
-#define VERDICT_FREE_ALKALI_PCT 0.1     /* rule 12; SNI 06-3532-1994, as titration_model.h */
 #define VERDICT_USUAL_LOW_PH 8.5        /* below: not soap as expected, or a poor reading; common practice */
 
 /* From best to worst. */
@@ -66,6 +65,7 @@ struct verdict {
     const struct session *session;
     civil_time session_read_at; /* latest standing reading of the session; set in a verdict_list */
     const struct specimen *specimen;
+    civil_time read_at;                    /* latest standing reading of the portion, used or not */
     const struct reading *reading;         /* the latest that was used */
     const struct calibration *calibration; /* of that reading; NULL: none, or paper */
     const struct gear *gear;               /* of that reading */
@@ -86,7 +86,7 @@ struct verdict {
     double raised_by_ph;         /* that reading's highest value; 0: none */
     bool raised_by_paper;        /* doubtful by rule 5, beside a meter */
     bool raised_by_drift;        /* doubtful by rule 11 */
-    bool raised_by_free_alkali;  /* doubtful by rule 12 */
+    bool raised_by_limit;        /* doubtful by rule 12 */
     enum verdict_word verdict;
     double free_naoh_low_pct, free_naoh_high_pct; /* of the bar, NAN when it cannot be said */
     const struct dossier *reference;              /* whose bar that rests on; NULL: none */

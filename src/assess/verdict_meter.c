@@ -144,6 +144,24 @@ doubt_drift(struct verdict *verdict, struct failure *failure)
     return status;
 }
 
+/* Rule 12. */
+static enum status
+doubt_limit(struct verdict *verdict, struct failure *failure)
+{
+    double p = NAN;
+    enum status status;
+
+    if (!(verdict->limit_ph > LIMIT_PH_USUAL))
+        return STATUS_OK;
+    status = uncertainty_probability_above(verdict->ph_at_reference, verdict->u_ph, verdict->dof,
+                                           LIMIT_PH_USUAL, &p, failure);
+    if (status == STATUS_OK && verdict->verdict == VERDICT_WITHIN && p >= VERDICT_LYE_HEAVY_AT_LEAST) {
+        verdict->verdict = VERDICT_DOUBTFUL;
+        verdict->raised_by_limit = true;
+    }
+    return status;
+}
+
 /* Rules 1 and 4, for usable readings. */
 static enum status
 decide(struct verdict *verdict, bool beyond, struct failure *failure)
@@ -159,7 +177,8 @@ decide(struct verdict *verdict, bool beyond, struct failure *failure)
         verdict->verdict = VERDICT_DOUBTFUL;
     else
         verdict->verdict = beyond ? VERDICT_NOT_JUDGED : VERDICT_WITHIN;
-    return doubt_drift(verdict, failure);
+    status = doubt_drift(verdict, failure);
+    return status == STATUS_OK ? doubt_limit(verdict, failure) : status;
 }
 
 /* Sort by meter; the order within one meter does not matter (budget.h, rule 2). */

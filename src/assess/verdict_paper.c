@@ -6,6 +6,13 @@
 #include "memory.h"
 #include "verdict_parts.h"
 
+/* A raised limit is no use to paper, which shows whole units (rule 12). */
+static double
+paper_limit_ph(const struct verdict *verdict)
+{
+    return fmin(verdict->limit_ph, LIMIT_PH_USUAL);
+}
+
 static const struct paper_bias *
 bias_of(const struct verdict_aid *aid, int64_t paper_id)
 {
@@ -86,7 +93,7 @@ judge_paper(struct verdict *verdict, size_t count)
     verdict->n = count;
     verdict->ph_low = verdict->paper_low;
     verdict->ph_high = verdict->paper_high;
-    verdict->verdict = verdict->ph_high >= verdict->limit_ph ? VERDICT_DOUBTFUL : VERDICT_NOT_JUDGED;
+    verdict->verdict = verdict->ph_high >= paper_limit_ph(verdict) ? VERDICT_DOUBTFUL : VERDICT_NOT_JUDGED;
     flag_set(&verdict->flags, FLAG_PAPER_ONLY);
     describe_paper(verdict);
     if (verdict->ph_high < VERDICT_USUAL_LOW_PH)
@@ -108,9 +115,9 @@ compare_paper(struct verdict *verdict, const struct verdict_aid *aid)
         paper_range(verdict, bias_of(aid, reading->gear_id), reading, &low, &high);
         if (low > meter_high)
             flag_set(&verdict->flags, FLAG_PAPER_HIGHER);
-        if (high >= verdict->limit_ph &&
+        if (high >= paper_limit_ph(verdict) &&
             (verdict->verdict == VERDICT_NOT_JUDGED ||
-             (verdict->verdict == VERDICT_WITHIN && (low > meter_high || low >= verdict->limit_ph)))) {
+             (verdict->verdict == VERDICT_WITHIN && (low > meter_high || low >= paper_limit_ph(verdict))))) {
             verdict->verdict = VERDICT_DOUBTFUL;
             verdict->raised_by_paper = true;
         }

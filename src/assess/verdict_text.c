@@ -184,8 +184,11 @@ verdict_text_bar(const struct verdict *verdict, struct text *text)
         text_add(text,
                  "  - if the meter had been off by all of that when it was read, the bar might be above "
                  "the limit: calibrate and read it again\n");
-    if (verdict->raised_by_free_alkali)
-        text_add(text, "  - its pH speaks of more free alkali than a raised limit may clear: titrate it\n");
+    if (verdict->raised_by_limit)
+        text_addf(
+            text,
+            "  - by the usual limit of %g it is lye-heavy, which a raised one does not clear: titrate it\n",
+            LIMIT_PH_USUAL);
     if (verdict->raised_by_paper)
         text_add(text, "  - the paper reaches the limit\n");
     for (unsigned flag = 0; flag < FLAG_COUNT; flag++)

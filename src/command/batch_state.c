@@ -53,10 +53,13 @@ batch_state_policy(struct store *store, struct policy *ret_policy, struct failur
     return status;
 }
 
+static const struct filed_sessions every_session = {1, INT64_MAX};
+
 /* What a batch is held for: a word, and what that rests on. */
 struct grounds {
     enum verdict_word verdict;
     char *rests_on; /* owned */
+    bool news;      /* it has to do with what was filed just now, or may have */
 };
 
 /* Can a bar of these sessions be lye-heavy at all? */
@@ -77,6 +80,26 @@ may_be_lye_heavy(const struct dossier *dossier, struct filed_sessions filed)
     return false;
 }
 
+static bool
+is_news(const struct conclusion *conclusion, struct filed_sessions filed)
+{
+    if (conclusion->basis != CONCLUSION_PH || filed.last == 0)
+        return true;
+    for (size_t i = 0; i < conclusion->ph.count; i++)
+        if (conclusion->ph.verdicts[i].session->id >= filed.first &&
+            conclusion->ph.verdicts[i].session->id <= filed.last)
+            return true;
+    return false;
+}
+
+/* A maker who released it in spite of what stood on record need not do so again for what did not change it. */
+static bool
+was_overridden(const struct dossier *dossier)
+{
+    return dossier->batch.state == BATCH_RELEASED && dossier->state_change_count > 0 &&
+           dossier->state_changes[dossier->state_change_count - 1].overridden;
+}
+
 /* The conclusion, or a lye-heavy bar of a session filed just now that it leaves standing. */
 static enum status
 find_grounds(const struct evidence *evidence, struct filed_sessions filed, struct grounds *ret_grounds,
@@ -94,7 +117,8 @@ find_grounds(const struct evidence *evidence, struct filed_sessions filed, struc
     if (status == STATUS_OK && conclusion.verdict != VERDICT_LYE_HEAVY)
         worse = conclusion_failure_among(&conclusion, &all, filed.first, filed.last);
     if (status == STATUS_OK)
-        *ret_grounds = (struct grounds){.verdict = worse == NULL ? conclusion.verdict : worse->verdict,
+        *ret_grounds = (struct grounds){.news = worse != NULL || is_news(&conclusion, filed),
+                                        .verdict = worse == NULL ? conclusion.verdict : worse->verdict,
                                         .rests_on = worse == NULL ? conclusion_text(&conclusion)
                                                                   : conclusion_bar_text(worse)};
     verdict_list_clear(&all);
@@ -148,7 +172,8 @@ batch_state_after_result(struct context *context, const char *code, struct filed
 
     if (status == STATUS_OK)
         status = find_grounds(&evidence, filed, &grounds, failure);
-    if (status == STATUS_OK && holds(batch->state, grounds.verdict)) {
+    if (status == STATUS_OK && holds(batch->state, grounds.verdict) &&
+        (grounds.news || !was_overridden(&evidence.dossier))) {
         status = file_hold(context, batch, grounds.verdict, grounds.rests_on, failure);
         if (status == STATUS_OK)
             say_held(context, batch->code, grounds.rests_on);
@@ -175,7 +200,8 @@ write_grounds(const struct followed *followed, const void *data, FILE *rows, str
     struct grounds grounds = {0};
     enum status status = find_grounds(&followed->evidence, holding->filed, &grounds, failure);
 
-    if (status == STATUS_OK && holds(followed->evidence.dossier.batch.state, grounds.verdict))
+    if (status == STATUS_OK && holds(followed->evidence.dossier.batch.state, grounds.verdict) &&
+        (grounds.news || !was_overridden(&followed->evidence.dossier)))
         fprintf(rows, "%d %s", (int)grounds.verdict, grounds.rests_on);
     free(grounds.rests_on);
     return status;
@@ -216,6 +242,7 @@ batch_state_after_many(struct context *context, const char *const *codes, size_t
     return status;
 }
 
+/* The word of the conclusion, or lye-heavy while an earlier test that was stands. */
 static enum status
 verdict_now(struct context *context, const char *code, enum verdict_word *ret_verdict,
             struct failure *failure)
@@ -224,7 +251,11 @@ verdict_now(struct context *context, const char *code, enum verdict_word *ret_ve
     enum status status = judged_load(context->store, code, &judged, failure);
 
     if (status == STATUS_OK)
-        *ret_verdict = judged.conclusion.verdict;
+        status = judged_add_all(&judged, true, failure);
+    if (status == STATUS_OK)
+        *ret_verdict = conclusion_earlier_failure(&judged.conclusion, &judged.all) != NULL
+                           ? VERDICT_LYE_HEAVY
+                           : judged.conclusion.verdict;
     judged_clear(&judged);
     return status;
 }
@@ -258,8 +289,7 @@ batch_standings_hold_worse(struct context *context, const struct batch_standings
 
         status = verdict_now(context, standings->codes[i], &now, failure);
         if (status == STATUS_OK && now > standings->verdicts[i])
-            status =
-                batch_state_after_result(context, standings->codes[i], (struct filed_sessions){0}, failure);
+            status = batch_state_after_result(context, standings->codes[i], every_session, failure);
     }
     return status;
 }

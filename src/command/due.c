@@ -56,7 +56,7 @@ add_batch(struct context *context, const char *code, const struct policy *policy
     const struct dossier *dossier = &judged.evidence.dossier;
     enum status status = judged_load(context->store, code, &judged, failure);
 
-    if (status == STATUS_OK && dossier->batch.state == BATCH_HELD)
+    if (status == STATUS_OK && dossier->batch.state != BATCH_DISCARDED)
         status = judged_add_all(&judged, true, failure);
     if (status == STATUS_OK)
         due_of_batch(dossier, &judged.conclusion, conclusion_earlier_failure(&judged.conclusion, &judged.all),

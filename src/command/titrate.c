@@ -200,6 +200,14 @@ file_typed(struct context *context, const struct options *options, struct failur
     return status;
 }
 
+/* One that is corrected may no longer clear what was read before it. */
+static struct filed_sessions
+changed_by(const struct options *options)
+{
+    return options_has(options, "supersedes") ? (struct filed_sessions){1, INT64_MAX}
+                                              : (struct filed_sessions){0};
+}
+
 /* All portions, and the hold they may bring, go in together or not at all. */
 static enum status
 run_typed(struct context *context, const struct options *options, struct failure *failure)
@@ -214,7 +222,7 @@ run_typed(struct context *context, const struct options *options, struct failure
         return status;
     status = file_typed(context, options, failure);
     if (status == STATUS_OK)
-        status = batch_state_after_result(context, code, (struct filed_sessions){0}, failure);
+        status = batch_state_after_result(context, code, changed_by(options), failure);
     status = context_commit(context, &held, status, failure);
     if (status == STATUS_OK)
         status = titration_view_print(context, code, failure);

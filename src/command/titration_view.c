@@ -102,7 +102,7 @@ print_next(const struct context *context, const struct dossier *dossier, const s
         context_next(context, "batch release", code, NULL);
     else if (band == TITRATION_BORDERLINE)
         fprintf(context->out, "next: titrate a second and a third portion, with a blank\n");
-    else if (band >= TITRATION_HOLD)
+    else if (band >= TITRATION_HOLD && conclusion->verdict == VERDICT_LYE_HEAVY)
         context_next(context, "rework", code, NULL);
     else
         context_next(context, "verdict", code, NULL);
@@ -150,9 +150,10 @@ print_result(const struct context *context, const struct dossier *dossier,
     fprintf(context->out, "\n%s\n", standing);
     if (conclusion->ph.count > 0)
         fprintf(context->out, "by pH alone: %s%s\n", verdict_word(conclusion->ph.worst),
-                conclusion->disagree
+                !conclusion->disagree ? ""
+                : conclusion->basis == CONCLUSION_TITRATION
                     ? "; the two disagree, and the titration outranks what was read before it"
-                    : "");
+                    : "; it was read after the titration, and counts again");
     free(standing);
     free(flags);
 }

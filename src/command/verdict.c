@@ -142,6 +142,7 @@ struct show {
     bool words, all, budget;
     struct csv_out *csv; /* NULL: a table */
     struct listing table;
+    bool failed;             /* an earlier lye-heavy test of one of them stands */
     enum verdict_word worst; /* of the conclusions */
     const char *worst_code;  /* the first batch that has it; lent */
 };
@@ -306,6 +307,8 @@ show_batch(struct show *show, const char *code, struct failure *failure)
     struct judged known = {0};
     enum status status = find_out(show->context->store, code, show->all, &known, failure);
 
+    if (status == STATUS_OK && conclusion_earlier_failure(&known.conclusion, &known.all) != NULL)
+        show->failed = true;
     if (status == STATUS_OK && (show->worst_code == NULL || known.conclusion.verdict > show->worst)) {
         show->worst = known.conclusion.verdict;
         show->worst_code = code;
@@ -354,7 +357,8 @@ run(struct context *context, const struct options *options, struct failure *fail
         context_next(context, "verdict", show.worst_code, NULL); /* one alone is told in words */
     }
     listing_clear(&show.table);
-    if (status == STATUS_OK && options_has(options, "strict") && show.worst != VERDICT_WITHIN)
+    if (status == STATUS_OK && options_has(options, "strict") &&
+        (show.worst != VERDICT_WITHIN || show.failed))
         context->exit_code = show.worst == VERDICT_LYE_HEAVY ? EXIT_LYE_HEAVY : EXIT_DOUBTFUL;
     return status;
 }

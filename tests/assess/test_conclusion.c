@@ -143,9 +143,24 @@ a_titration_clears_what_was_read_before_it_and_nothing_later(void **state)
     verdict_list_clear(&all);
     for (size_t i = 0; i < 3; i++) {
         bench.titrations[i].session_id = 0;
-        bench.titrations[i].taken_at = read - read % 86400; /* a date alone */
+        bench.titrations[i].taken_at = read - read % 86400; /* a date alone: before or after? */
     }
+    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_LYE_HEAVY);
+    verdict_list_clear(&all);
+    for (size_t i = 0; i < 3; i++) {
+        bench.titrations[i].taken_at = read + 600;
+        bench.readings[i].taken_at = read - read % 86400; /* likewise */
+    }
+    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_LYE_HEAVY);
+    verdict_list_clear(&all);
+    for (size_t i = 0; i < 3; i++)
+        bench.titrations[i].taken_at = read + 86400;
     assert_int_equal(joined(&bench, &all, &earlier), VERDICT_WITHIN);
+    verdict_list_clear(&all);
+    bench_ph(&bench, bench.readings[0].specimen_id, 12.6, 40.0)->calibration_id =
+        0; /* the same cup, unchecked */
+    bench.readings[3].taken_at = read + 2 * 86400;
+    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_LYE_HEAVY);
     verdict_list_clear(&all);
     dossier_clear(&bench);
 }

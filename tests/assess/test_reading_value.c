@@ -277,6 +277,21 @@ the_bound_is_never_below_the_value(void **state)
 }
 
 static void
+the_bound_of_a_refused_calibration_is_what_was_shown(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = bench_ready(&bench);
+
+    (void)state;
+    bench.calibrations[0].verdict = CALIBRATION_REFUSED;
+    bench.calibrations[0].slope_percent = 125.0;
+    bench.specimens[0].stated_concentration_pct = 0.6;
+    bench_ph(&bench, specimen, 10.9, 49.0);
+    assert_true(reading_value_bound_ph(&bench, &bench.readings[0]) >= value_of(&bench, 0).highest_ph);
+    dossier_clear(&bench);
+}
+
+static void
 checks_after_the_next_calibration_belong_to_that_one(void **state)
 {
     struct dossier bench;
@@ -427,6 +442,7 @@ main(void)
         cmocka_unit_test(drift_comes_from_the_checks_around_the_reading),
         cmocka_unit_test(a_next_calibration_that_finds_the_meter_off_counts_as_a_check),
         cmocka_unit_test(the_bound_is_never_below_the_value),
+        cmocka_unit_test(the_bound_of_a_refused_calibration_is_what_was_shown),
         cmocka_unit_test(checks_after_the_next_calibration_belong_to_that_one),
         cmocka_unit_test(a_calibration_filed_afterwards_counts_when_it_lies_before_the_reading),
         cmocka_unit_test(a_meter_without_compensation_is_flagged_away_from_its_calibration),

@@ -180,6 +180,90 @@ a_calibration_that_finds_the_meter_low_holds_what_it_was_read_for(void **state)
 }
 
 static void
+a_cup_read_again_after_its_titration_counts(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    add_meter(kitchen);
+    kitchen_do(kitchen, "gear add two --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(kitchen, "policy ages 1");
+    calibrate(kitchen, "2026-05-20T09:00");
+    read_three(kitchen, "9.8", "2026-05-20T10:00");
+    titrate(kitchen, "2026-05-20T12:00");
+    kitchen_do(kitchen,
+               "read W-07 --session 1 --meter two --ph 12.6 --temperature-c 40 --at 2026-05-30T20:00");
+    check_contains(kitchen->out, "W-07 is held now (lye-heavy");
+    kitchen_refuses(kitchen, "batch release W-07", "is not released");
+}
+
+static void
+what_spoils_an_older_test_takes_a_release_back(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    add_meter(kitchen);
+    calibrate(kitchen, "2026-05-10T09:00");
+    read_three(kitchen, "10.6", "2026-05-10T12:00");
+    calibrate(kitchen, "2026-05-27T09:00");
+    read_three(kitchen, "9.6", "2026-05-27T10:00");
+    kitchen_do(kitchen, "batch release W-07");
+    kitchen_do(kitchen,
+               "calibrate bench --buffer borax@25=8.68 --buffer 'lime water@25=11.95' --at 2026-05-10T10:00");
+    check_contains(kitchen->out, "W-07 is held now (lye-heavy: pH 11.1");
+    kitchen_do(kitchen, "due");
+    check_contains(kitchen->out, "W-07   held: lye-heavy on 2026-05-10");
+    kitchen_do(kitchen, "verdict W-07 --strict");
+    assert_int_equal(kitchen->exit_code, 3);
+}
+
+static void
+a_titration_moved_before_a_lye_heavy_test_clears_it_no_more(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    add_meter(kitchen);
+    calibrate(kitchen, "2026-05-10T09:00");
+    read_three(kitchen, "11.6", "2026-05-10T10:00");
+    titrate(kitchen, "2026-05-11T11:00");
+    calibrate(kitchen, "2026-05-27T09:00");
+    read_three(kitchen, "9.6", "2026-05-27T10:00");
+    kitchen_do(kitchen, "verdict W-07");
+    check_lacks(kitchen->out, "An earlier test was lye-heavy");
+    kitchen_do(kitchen, "batch release W-07");
+    for (int i = 1; i <= 2; i++) {
+        char line[LINE_LONGEST];
+
+        snprintf(line, sizeof line,
+                 "titrate W-07 --supersedes %d --why 'wrong day' --acid-mol-l 0.1 --acid-u-pct 0.5 "
+                 "--blank-ml 0.05 "
+                 "--burette-ml 0.05 --soap-g 10 --volume-ml 0.55 --at 2026-05-09T11:00",
+                 i);
+        kitchen_do(kitchen, line);
+    }
+    kitchen_do(kitchen, "batch list");
+    check_contains(kitchen->out, "held");
+    kitchen_do(kitchen, "verdict W-07");
+    check_contains(kitchen->out, "An earlier test was lye-heavy");
+    check_lacks(kitchen->out, "Next: release it");
+}
+
+static void
+a_release_by_override_is_not_undone_by_what_changes_nothing(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    add_meter(kitchen);
+    calibrate(kitchen, "2026-05-27T09:00");
+    read_three(kitchen, "10.98", "2026-05-27T10:00");
+    kitchen_do(kitchen, "batch release W-07 --override --why 'for my own sink'");
+    calibrate(kitchen, "2026-05-10T09:00");
+    read_three(kitchen, "9.8", "2026-05-10T10:00");
+    check_lacks(kitchen->out, "held now");
+    kitchen_do(kitchen, "batch list");
+    check_contains(kitchen->out, "released");
+}
+
+static void
 an_old_calibration_is_no_checked_meter(void **state)
 {
     struct kitchen *kitchen = *state;
@@ -259,6 +343,13 @@ main(void)
                                         kitchen_close),
         cmocka_unit_test_setup_teardown(a_calibration_that_finds_the_meter_low_holds_what_it_was_read_for,
                                         furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(a_cup_read_again_after_its_titration_counts, furnish, kitchen_close),
+        cmocka_unit_test_setup_teardown(what_spoils_an_older_test_takes_a_release_back, furnish,
+                                        kitchen_close),
+        cmocka_unit_test_setup_teardown(a_titration_moved_before_a_lye_heavy_test_clears_it_no_more, furnish,
+                                        kitchen_close),
+        cmocka_unit_test_setup_teardown(a_release_by_override_is_not_undone_by_what_changes_nothing, furnish,
+                                        kitchen_close),
         cmocka_unit_test_setup_teardown(an_old_calibration_is_no_checked_meter, furnish, kitchen_close),
         cmocka_unit_test_setup_teardown(a_refused_calibration_is_named_as_such, furnish, kitchen_close),
         cmocka_unit_test_setup_teardown(hold_and_discard_ask_why, furnish, kitchen_close),
