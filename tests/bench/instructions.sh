@@ -14,6 +14,10 @@ if [ "$buildtype" != release ]; then
     echo "skipped: the counts are of a folder set up with --buildtype=release, this one is $buildtype"
     exit 77
 fi
+if readelf -l "$curetrace" | grep -q INTERP; then
+    echo "skipped: the counts are of a program in one file (-Dprefer_static=true)"
+    exit 77
+fi
 mkdir -p "$folder"
 cd "$folder"
 rm -f before.sqlite notebook.sqlite
