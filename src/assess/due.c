@@ -117,9 +117,7 @@ retest_of(const struct dossier *dossier, const struct conclusion *conclusion)
 static const struct state_change *
 hold_of(const struct dossier *dossier)
 {
-    bool held = dossier->batch.state == BATCH_HELD && dossier->state_change_count > 0;
-
-    return held ? &dossier->state_changes[dossier->state_change_count - 1] : NULL;
+    return dossier->batch.state == BATCH_HELD ? dossier_last_change(dossier) : NULL;
 }
 
 static bool

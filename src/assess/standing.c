@@ -7,25 +7,17 @@
 static void
 add_state(const struct dossier *dossier, struct text *text)
 {
-    const struct state_change *change;
+    const struct state_change *change = dossier_last_change(dossier);
     char day[DAY_TEXT_SIZE], *why;
 
-    if (dossier->state_change_count == 0 || dossier->batch.state == BATCH_IN_CURE)
+    if (change == NULL || dossier->batch.state == BATCH_IN_CURE)
         return;
-    change = &dossier->state_changes[dossier->state_change_count - 1];
     why = text_visible(change->why);
     text_addf(text, "This batch is %s since %s%s: %s\n",
               dossier->batch.state == BATCH_HELD ? "HELD" : batch_state_word(dossier->batch.state),
               clock_day_text(clock_day_of(change->at), day),
               change->overridden ? ", in spite of what the policy asks" : "", why);
     free(why);
-}
-
-static bool
-released_in_spite(const struct dossier *dossier)
-{
-    return dossier->state_change_count > 0 &&
-           dossier->state_changes[dossier->state_change_count - 1].overridden;
 }
 
 static void
@@ -91,7 +83,7 @@ void
 standing_add_warnings(const struct dossier *dossier, const struct conclusion *conclusion,
                       const struct verdict_list *all, struct text *text)
 {
-    if (dossier->batch.state != BATCH_RELEASED || released_in_spite(dossier))
+    if (dossier->batch.state != BATCH_RELEASED || dossier_released_by_override(dossier))
         add_state(dossier, text);
     if (conclusion->verdict == VERDICT_LYE_HEAVY) /* that says enough */
         return;
@@ -103,7 +95,7 @@ void
 standing_add(const struct dossier *dossier, const struct conclusion *conclusion,
              const struct verdict_list *all, struct text *text)
 {
-    if (dossier->batch.state == BATCH_RELEASED && !released_in_spite(dossier))
+    if (dossier->batch.state == BATCH_RELEASED && !dossier_released_by_override(dossier))
         add_state(dossier, text);
     standing_add_warnings(dossier, conclusion, all, text);
     add_titration(dossier, conclusion, text);

@@ -62,6 +62,12 @@ struct grounds {
     bool news;      /* it has to do with what was filed just now, or may have */
 };
 
+static bool
+was_filed(struct filed_sessions filed, int64_t session_id)
+{
+    return session_id >= filed.first && session_id <= filed.last;
+}
+
 /* Can a bar of these sessions be lye-heavy at all? */
 static bool
 may_be_lye_heavy(const struct dossier *dossier, struct filed_sessions filed)
@@ -72,9 +78,8 @@ may_be_lye_heavy(const struct dossier *dossier, struct filed_sessions filed)
         const struct session *session =
             specimen == NULL ? NULL : dossier_session(dossier, specimen->session_id);
 
-        if (session != NULL && session->id >= filed.first && session->id <= filed.last &&
-            reading->method == READING_METER && reading_stands(reading) &&
-            reading_value_bound_ph(dossier, reading) > session->limit_ph)
+        if (session != NULL && was_filed(filed, session->id) && reading->method == READING_METER &&
+            reading_stands(reading) && reading_value_bound_ph(dossier, reading) > session->limit_ph)
             return true;
     }
     return false;
@@ -86,18 +91,9 @@ is_news(const struct conclusion *conclusion, struct filed_sessions filed)
     if (conclusion->basis != CONCLUSION_PH || filed.last == 0)
         return true;
     for (size_t i = 0; i < conclusion->ph.count; i++)
-        if (conclusion->ph.verdicts[i].session->id >= filed.first &&
-            conclusion->ph.verdicts[i].session->id <= filed.last)
+        if (was_filed(filed, conclusion->ph.verdicts[i].session->id))
             return true;
     return false;
-}
-
-/* A maker who released it in spite of what stood on record need not do so again for what did not change it. */
-static bool
-was_overridden(const struct dossier *dossier)
-{
-    return dossier->batch.state == BATCH_RELEASED && dossier->state_change_count > 0 &&
-           dossier->state_changes[dossier->state_change_count - 1].overridden;
 }
 
 /* The conclusion, or a lye-heavy bar of a session filed just now that it leaves standing. */
@@ -126,15 +122,17 @@ find_grounds(const struct evidence *evidence, struct filed_sessions filed, struc
     return status;
 }
 
-/* Does it hold a batch that is in this state? */
+/* Do they hold the batch? A maker who released it in spite of what stood on record need not do so again for what did
+ * not change it. */
 static bool
-holds(enum batch_state from, enum verdict_word verdict)
+holds(const struct grounds *grounds, const struct dossier *dossier)
 {
-    struct state_request request = {.cause = STATE_BY_RESULT, .verdict = verdict};
-    enum batch_state next = from;
+    struct state_request request = {.cause = STATE_BY_RESULT, .verdict = grounds->verdict};
+    enum batch_state from = dossier->batch.state, next = from;
     struct failure none = {0}; /* a result is never refused */
 
-    return release_next_state(from, &request, &next, &none) == STATUS_OK && next != from;
+    return release_next_state(from, &request, &next, &none) == STATUS_OK && next != from &&
+           (grounds->news || !dossier_released_by_override(dossier));
 }
 
 static enum status
@@ -172,8 +170,7 @@ batch_state_after_result(struct context *context, const char *code, struct filed
 
     if (status == STATUS_OK)
         status = find_grounds(&evidence, filed, &grounds, failure);
-    if (status == STATUS_OK && holds(batch->state, grounds.verdict) &&
-        (grounds.news || !was_overridden(&evidence.dossier))) {
+    if (status == STATUS_OK && holds(&grounds, &evidence.dossier)) {
         status = file_hold(context, batch, grounds.verdict, grounds.rests_on, failure);
         if (status == STATUS_OK)
             say_held(context, batch->code, grounds.rests_on);
@@ -200,8 +197,7 @@ write_grounds(const struct followed *followed, const void *data, FILE *rows, str
     struct grounds grounds = {0};
     enum status status = find_grounds(&followed->evidence, holding->filed, &grounds, failure);
 
-    if (status == STATUS_OK && holds(followed->evidence.dossier.batch.state, grounds.verdict) &&
-        (grounds.news || !was_overridden(&followed->evidence.dossier)))
+    if (status == STATUS_OK && holds(&grounds, &followed->evidence.dossier))
         fprintf(rows, "%d %s", (int)grounds.verdict, grounds.rests_on);
     free(grounds.rests_on);
     return status;

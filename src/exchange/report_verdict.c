@@ -197,8 +197,7 @@ static void
 add_release(struct page *page, const struct report_batch *batch)
 {
     const struct dossier *dossier = batch->dossier;
-    const struct state_change *last =
-        dossier->state_change_count == 0 ? NULL : &dossier->state_changes[dossier->state_change_count - 1];
+    const struct state_change *last = dossier_last_change(dossier);
 
     if (last == NULL || last->state != BATCH_RELEASED || batch->conclusion->verdict == VERDICT_WITHIN ||
         last->overridden) /* said above */

@@ -51,6 +51,20 @@ dossier_calibration(const struct dossier *dossier, int64_t id)
     return NULL;
 }
 
+const struct state_change *
+dossier_last_change(const struct dossier *dossier)
+{
+    return dossier->state_change_count == 0 ? NULL : &dossier->state_changes[dossier->state_change_count - 1];
+}
+
+bool
+dossier_released_by_override(const struct dossier *dossier)
+{
+    const struct state_change *last = dossier_last_change(dossier);
+
+    return dossier->batch.state == BATCH_RELEASED && last != NULL && last->overridden;
+}
+
 void
 state_change_clear(struct state_change *change)
 {

@@ -70,6 +70,12 @@ const struct calibration *dossier_calibration(const struct dossier *dossier, int
 /* The latest walk-through of the batch that is not finished; NULL: none. Lent. */
 const struct session *dossier_unfinished(const struct dossier *dossier);
 
+/* The latest change of state; NULL when there was none. Lent. */
+const struct state_change *dossier_last_change(const struct dossier *dossier);
+
+/* Did the maker release it in spite of what the policy asks, and is it released still? */
+bool dossier_released_by_override(const struct dossier *dossier);
+
 void state_change_clear(struct state_change *change);
 void plan_entry_clear(struct plan_entry *entry);
 void dossier_clear(struct dossier *dossier);
