@@ -5,9 +5,10 @@
  *     lye-heavy; but doubtful where only its uncertainty reaches that far and its mean does not. Both stay visible.
  * (2) A titration that found too much is cleared by a later titration only; a pH cannot show that free
  *     alkali is gone (method 5).
- * (3) A titration clears a bar that was read before it, all of its readings, or in its own sitting. Of what was filed with a
- *     date alone the order is not known, and counts against the bar. A pH read afterwards that is worse than the titration counts again: the bar, or the test, changed
- *     since. A later pH that is better, or is not judged, changes nothing.
+ * (3) A titration clears a bar that was read before it, all of its readings, or in its own sitting. Of what was
+ *     filed with a date alone the order is not known, and counts against the bar. A pH read afterwards that is
+ *     worse than the titration counts again: the bar, or the test, changed since. A later pH that is better, or
+ *     is not judged, changes nothing.
  * (4) Without either there is nothing to conclude. */
 #ifndef CONCLUSION_H
 #define CONCLUSION_H

@@ -12,7 +12,6 @@
 #include "bulk_writer.h"
 #include "calibration_store.h"
 #include "canonical.h"
-#include "gear_store.h"
 #include "key_set.h"
 #include "memory.h"
 #include "sql.h"
@@ -34,10 +33,7 @@ struct bulk {
     struct bulk_batch *batches;
     size_t batch_count, batch_capacity;
     struct key_set batch_index; /* code -> place in batches */
-    struct gear *gear;
-    size_t gear_count;
-    struct calibration_moment *calibrations;
-    size_t calibration_count;
+    const struct tools *tools;  /* lent by the store */
     struct key_set seen, specimens, replicates;
     struct bulk_writer *writer;
     struct growth growths[BULK_TABLES];
@@ -106,10 +102,7 @@ prepare(struct bulk *bulk, struct failure *failure)
     enum status status = find_last_rows(bulk, failure);
 
     if (status == STATUS_OK)
-        status =
-            calibration_store_moments(bulk->store, &bulk->calibrations, &bulk->calibration_count, failure);
-    if (status == STATUS_OK)
-        status = gear_store_list(bulk->store, &bulk->gear, &bulk->gear_count, failure);
+        status = tool_store_load(bulk->store, &bulk->tools, failure);
     if (status == STATUS_OK)
         status = batch_store_list(bulk->store, take_batch, bulk, failure);
     if (status == STATUS_OK)
@@ -167,9 +160,9 @@ is_for(const struct gear *gear, enum reading_method method)
 const struct gear *
 bulk_find_gear(const struct bulk *bulk, enum reading_method method, const char *name)
 {
-    for (size_t i = 0; i < bulk->gear_count; i++)
-        if (is_for(&bulk->gear[i], method) && text_same(bulk->gear[i].name, name))
-            return &bulk->gear[i];
+    for (size_t i = 0; i < bulk->tools->gear_count; i++)
+        if (is_for(&bulk->tools->gear[i], method) && text_same(bulk->tools->gear[i].name, name))
+            return &bulk->tools->gear[i];
     return NULL;
 }
 
@@ -178,12 +171,12 @@ bulk_only_gear(const struct bulk *bulk, enum reading_method method)
 {
     const struct gear *found = NULL;
 
-    for (size_t i = 0; i < bulk->gear_count; i++) {
-        if (!is_for(&bulk->gear[i], method))
+    for (size_t i = 0; i < bulk->tools->gear_count; i++) {
+        if (!is_for(&bulk->tools->gear[i], method))
             continue;
         if (found != NULL)
             return NULL;
-        found = &bulk->gear[i];
+        found = &bulk->tools->gear[i];
     }
     return found;
 }
@@ -364,9 +357,8 @@ static void
 add_reading(struct bulk *bulk, const struct bulk_reading *reading, int64_t specimen_id, int replicate)
 {
     bool meter = reading->gear->kind == GEAR_METER;
-    int64_t calibration_id = meter ? calibration_moment_find(bulk->calibrations, bulk->calibration_count,
-                                                             reading->gear->id, reading->taken_at)
-                                   : 0;
+    int64_t calibration_id =
+        meter ? calibration_store_find_in_force(bulk->tools, reading->gear->id, reading->taken_at) : 0;
     const char *method = reading_method_word(meter ? READING_METER : READING_PAPER);
 
     add_row(bulk, BULK_READING,
@@ -455,10 +447,6 @@ bulk_close(struct bulk *bulk, bool keep, enum status status, struct failure *fai
     for (size_t i = 0; i < bulk->batch_count; i++)
         free(bulk->batches[i].code);
     free(bulk->batches);
-    for (size_t i = 0; i < bulk->gear_count; i++)
-        gear_clear(&bulk->gear[i]);
-    free(bulk->gear);
-    free(bulk->calibrations);
     for (size_t i = 0; i < BULK_TABLES; i++)
         canonical_rows_clear(&bulk->growths[i].rows);
     key_set_clear(&bulk->batch_index);

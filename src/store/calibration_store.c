@@ -80,52 +80,6 @@ calibration_store_in_force(struct store *store, int64_t meter_id, civil_time at,
     return status;
 }
 
-enum status
-calibration_store_moments(struct store *store, struct calibration_moment **ret_moments, size_t *ret_count,
-                          struct failure *failure)
-{
-    struct statement *rows = statement_open(store, sql_calibration_moments, failure);
-    struct calibration_moment *moments = NULL;
-    size_t count = 0, capacity = 0;
-    enum status status;
-    bool row = false;
-
-    if (rows == NULL)
-        return failure->status;
-    while ((status = statement_step(rows, &row, failure)) == STATUS_OK && row) {
-        moments = memory_room(moments, count, &capacity, sizeof *moments);
-        moments[count++] = (struct calibration_moment){.meter_id = statement_id(rows, 0),
-                                                       .taken_at = statement_time(rows, 1),
-                                                       .id = statement_id(rows, 2)};
-    }
-    statement_done(rows);
-    if (status != STATUS_OK) {
-        free(moments);
-        return status;
-    }
-    *ret_moments = moments;
-    *ret_count = count;
-    return STATUS_OK;
-}
-
-int64_t
-calibration_moment_find(const struct calibration_moment *moments, size_t count, int64_t meter_id,
-                        civil_time at)
-{
-    size_t low = 0, high = count; /* those below `low` are not after, those from `high` on are */
-
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        const struct calibration_moment *moment = &moments[middle];
-
-        if (moment->meter_id < meter_id || (moment->meter_id == meter_id && moment->taken_at <= at))
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low > 0 && moments[low - 1].meter_id == meter_id ? moments[low - 1].id : 0;
-}
-
 static void
 load(struct statement *row, struct calibration *calibration)
 {
@@ -239,6 +193,17 @@ count_until(const struct meter_calibrations *meter, civil_time moment)
             high = middle;
     }
     return low;
+}
+
+int64_t
+calibration_store_find_in_force(const struct tools *tools, int64_t meter_id, civil_time at)
+{
+    const struct meter_calibrations *meter = tools_of_meter(tools, meter_id);
+
+    for (size_t i = meter == NULL ? 0 : count_until(meter, at); i > 0; i--)
+        if (meter->calibrations[i - 1].purpose == CALIBRATION_ADJUST)
+            return meter->calibrations[i - 1].id;
+    return 0;
 }
 
 /* The calibration a reading names, among those read already: backwards from the reading, for it mostly rests on the

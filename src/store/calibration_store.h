@@ -15,20 +15,9 @@ enum status calibration_store_add(struct store *store, struct calibration *calib
 enum status calibration_store_in_force(struct store *store, int64_t meter_id, civil_time at, int64_t *ret_id,
                                        struct failure *failure);
 
-/* From when on readings of a meter rest on a calibration. */
-struct calibration_moment {
-    int64_t meter_id;
-    civil_time taken_at;
-    int64_t id;
-};
-
-/* All of them, by meter and moment. Given: free() the array. */
-enum status calibration_store_moments(struct store *store, struct calibration_moment **ret_moments,
-                                      size_t *ret_count, struct failure *failure);
-
-/* The same as calibration_store_in_force(), found among these. */
-int64_t calibration_moment_find(const struct calibration_moment *moments, size_t count, int64_t meter_id,
-                                civil_time at);
+/* The same, found among what was read already (tool_store.h). */
+struct tools;
+int64_t calibration_store_find_in_force(const struct tools *tools, int64_t meter_id, civil_time at);
 
 /* All of a meter's, oldest first. Given: calibration_clear() each and free() the array. */
 enum status calibration_store_list(struct store *store, int64_t meter_id,
@@ -42,7 +31,6 @@ enum status calibration_store_of_readings(struct store *store, const struct read
                                           struct failure *failure);
 
 /* The same, but each lends its texts and points from `tools` (tool_store.h). Given: free() the array alone. */
-struct tools;
 enum status calibration_store_lend(struct store *store, const struct tools *tools,
                                    const struct reading *readings, size_t count,
                                    struct calibration **ret_calibrations, size_t *ret_count,

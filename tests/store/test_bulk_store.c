@@ -436,26 +436,26 @@ the_calibration_in_force_is_the_one_that_sql_finds(void **state)
     struct failure failure = {0};
     int64_t meters[3] = {add_meter(bench->store, "a"), add_meter(bench->store, "b"),
                          add_meter(bench->store, "never calibrated")};
-    struct calibration_moment *moments = NULL;
-    size_t count = 0, found = 0;
+    const struct tools *tools = NULL;
+    size_t found = 0;
 
     for (size_t i = 0; i < LENGTH(all); i++)
         add_calibration(bench->store, meters[all[i].meter], all[i].minute, all[i].purpose, all[i].verdict);
-    check_ok(calibration_store_moments(bench->store, &moments, &count, &failure), &failure);
-    assert_int_equal(count, 8); /* without the checks */
+    check_ok(tool_store_load(bench->store, &tools, &failure), &failure);
+    assert_int_equal(tools_of_meter(tools, meters[0])->count + tools_of_meter(tools, meters[1])->count,
+                     LENGTH(all));
     for (size_t i = 0; i < LENGTH(meters); i++) {
         for (int second = 0; second < 400 * 60; second += 10) {
             int64_t expected = -1;
 
             check_ok(calibration_store_in_force(bench->store, meters[i], second, &expected, &failure),
                      &failure);
-            assert_int_equal(calibration_moment_find(moments, count, meters[i], second), expected);
+            assert_int_equal(calibration_store_find_in_force(tools, meters[i], second), expected);
             found += expected != 0;
         }
     }
     assert_true(found > 1000);
-    assert_int_equal(calibration_moment_find(NULL, 0, meters[0], 0), 0);
-    free(moments);
+    assert_int_equal(calibration_store_find_in_force(tools, meters[2] + 1, 0), 0); /* no such meter */
 }
 
 #define BENCH_TEST(name) cmocka_unit_test_setup_teardown(name, open_bench, close_bench)

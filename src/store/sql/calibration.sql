@@ -29,7 +29,3 @@ WHERE meter = :meter AND taken_at >= :first
 ORDER BY taken_at, calibration.id, point.id;
 -- name: calibration_taken_at
 SELECT taken_at FROM calibration WHERE id = :id;
--- name: calibration_moments
--- What calibration_in_force finds among, for an import.
-SELECT meter, taken_at, id FROM calibration
-WHERE purpose = 'calibration' ORDER BY meter, taken_at, id;
