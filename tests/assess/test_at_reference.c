@@ -62,14 +62,10 @@ the_ends_of_the_range_are_in_and_beyond_is_refused(void **state)
     check_close(kept.temperature_ph, -7.0, 0.0, "left alone");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(temperature_follows_three_quarters_of_the_ion_product),
-        cmocka_unit_test(concentration_follows_three_quarters_of_a_decade),
-        cmocka_unit_test(the_ends_of_the_range_are_in_and_beyond_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(temperature_follows_three_quarters_of_the_ion_product),
+    cmocka_unit_test(concentration_follows_three_quarters_of_a_decade),
+    cmocka_unit_test(the_ends_of_the_range_are_in_and_beyond_is_refused),
+};
 
-    return check_run("assess/at_reference", tests);
-}
+const struct check_module test_assess_at_reference = CHECK_MODULE("assess/at_reference", tests);

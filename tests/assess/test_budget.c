@@ -131,16 +131,12 @@ the_uncertainty_alone_is_that_of_the_whole_budget(void **state)
     dossier_clear(&bench);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_mean_does_not_depend_on_the_order),
-        cmocka_unit_test(only_the_scatter_shrinks_with_the_number_of_readings),
-        cmocka_unit_test(parts_that_are_nothing_get_no_line),
-        cmocka_unit_test(few_degrees_of_freedom_of_a_calibration_are_widened),
-        cmocka_unit_test(the_uncertainty_alone_is_that_of_the_whole_budget),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_mean_does_not_depend_on_the_order),
+    cmocka_unit_test(only_the_scatter_shrinks_with_the_number_of_readings),
+    cmocka_unit_test(parts_that_are_nothing_get_no_line),
+    cmocka_unit_test(few_degrees_of_freedom_of_a_calibration_are_widened),
+    cmocka_unit_test(the_uncertainty_alone_is_that_of_the_whole_budget),
+};
 
-    return check_run("assess/budget", tests);
-}
+const struct check_module test_assess_budget = CHECK_MODULE("assess/budget", tests);

@@ -284,22 +284,18 @@ wrong_answers_are_as_rare_as_they_should_be(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(same_age_differences_are_practically_the_same),
-        cmocka_unit_test(only_ages_within_the_window_are_pairs),
-        cmocka_unit_test(bars_of_one_sitting_are_compared_by_welch),
-        cmocka_unit_test(each_age_pairs_with_its_mutual_nearest_once),
-        cmocka_unit_test(too_little_never_decides),
-        cmocka_unit_test(other_ages_never_decide),
-        cmocka_unit_test(without_scatter_the_stated_uncertainties_stand_in),
-        cmocka_unit_test(several_variants_are_held_to_a_stricter_standard),
-        cmocka_unit_test(impossible_comparisons_are_refused),
-        cmocka_unit_test(long_series_are_paired_without_end),
-        cmocka_unit_test(wrong_answers_are_as_rare_as_they_should_be),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(same_age_differences_are_practically_the_same),
+    cmocka_unit_test(only_ages_within_the_window_are_pairs),
+    cmocka_unit_test(bars_of_one_sitting_are_compared_by_welch),
+    cmocka_unit_test(each_age_pairs_with_its_mutual_nearest_once),
+    cmocka_unit_test(too_little_never_decides),
+    cmocka_unit_test(other_ages_never_decide),
+    cmocka_unit_test(without_scatter_the_stated_uncertainties_stand_in),
+    cmocka_unit_test(several_variants_are_held_to_a_stricter_standard),
+    cmocka_unit_test(impossible_comparisons_are_refused),
+    cmocka_unit_test(long_series_are_paired_without_end),
+    cmocka_unit_test(wrong_answers_are_as_rare_as_they_should_be),
+};
 
-    return check_run("assess/comparison", tests);
-}
+const struct check_module test_assess_comparison = CHECK_MODULE("assess/comparison", tests);

@@ -290,20 +290,16 @@ one_line_says_what_it_rests_on(void **state)
     dossier_clear(&bench);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(both_are_joined_by_the_rules),
-        cmocka_unit_test(a_reading_that_cannot_be_judged_does_not_outrank_a_titration),
-        cmocka_unit_test(a_titration_clears_what_was_read_before_it_and_nothing_later),
-        cmocka_unit_test(a_lower_reading_does_not_take_a_lye_heavy_one_back),
-        cmocka_unit_test(a_portion_too_small_to_tell_is_doubtful_and_no_lye_heavy),
-        cmocka_unit_test(an_earlier_titration_that_found_too_much_is_not_forgotten),
-        cmocka_unit_test(the_worst_bar_is_the_one_that_is_told),
-        cmocka_unit_test(nothing_is_nothing_and_said_so),
-        cmocka_unit_test(one_line_says_what_it_rests_on),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(both_are_joined_by_the_rules),
+    cmocka_unit_test(a_reading_that_cannot_be_judged_does_not_outrank_a_titration),
+    cmocka_unit_test(a_titration_clears_what_was_read_before_it_and_nothing_later),
+    cmocka_unit_test(a_lower_reading_does_not_take_a_lye_heavy_one_back),
+    cmocka_unit_test(a_portion_too_small_to_tell_is_doubtful_and_no_lye_heavy),
+    cmocka_unit_test(an_earlier_titration_that_found_too_much_is_not_forgotten),
+    cmocka_unit_test(the_worst_bar_is_the_one_that_is_told),
+    cmocka_unit_test(nothing_is_nothing_and_said_so),
+    cmocka_unit_test(one_line_says_what_it_rests_on),
+};
 
-    return check_run("assess/conclusion", tests);
-}
+const struct check_module test_assess_conclusion = CHECK_MODULE("assess/conclusion", tests);

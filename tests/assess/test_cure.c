@@ -398,24 +398,20 @@ intervals_hold_the_truth_as_often_as_they_say(void **state)
     assert_true(tally.falsely_marked <= CURES / 20); /* rule 3 */
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(ready_range_of_an_approach_agrees_with_r),
-        cmocka_unit_test(three_ages_give_a_line_and_its_ready_range_agrees_with_r),
-        cmocka_unit_test(line_reaches_no_further_than_half_again_the_span),
-        cmocka_unit_test(a_rise_in_the_first_week_is_marked_and_too_few_ages_are_said),
-        cmocka_unit_test(only_what_a_cure_cannot_do_is_marked),
-        cmocka_unit_test(causes_on_record_come_first),
-        cmocka_unit_test(wide_scatter_widens_the_intervals),
-        cmocka_unit_test(odd_series_get_a_clear_answer),
-        cmocka_unit_test(no_results_at_all_are_no_trouble),
-        cmocka_unit_test(below_all_along_is_ready_from_the_first_result),
-        cmocka_unit_test(long_gapped_and_absurd_series_give_numbers),
-        cmocka_unit_test(impossible_series_are_refused),
-        cmocka_unit_test(intervals_hold_the_truth_as_often_as_they_say),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(ready_range_of_an_approach_agrees_with_r),
+    cmocka_unit_test(three_ages_give_a_line_and_its_ready_range_agrees_with_r),
+    cmocka_unit_test(line_reaches_no_further_than_half_again_the_span),
+    cmocka_unit_test(a_rise_in_the_first_week_is_marked_and_too_few_ages_are_said),
+    cmocka_unit_test(only_what_a_cure_cannot_do_is_marked),
+    cmocka_unit_test(causes_on_record_come_first),
+    cmocka_unit_test(wide_scatter_widens_the_intervals),
+    cmocka_unit_test(odd_series_get_a_clear_answer),
+    cmocka_unit_test(no_results_at_all_are_no_trouble),
+    cmocka_unit_test(below_all_along_is_ready_from_the_first_result),
+    cmocka_unit_test(long_gapped_and_absurd_series_give_numbers),
+    cmocka_unit_test(impossible_series_are_refused),
+    cmocka_unit_test(intervals_hold_the_truth_as_often_as_they_say),
+};
 
-    return check_run("assess/cure", tests);
-}
+const struct check_module test_assess_cure = CHECK_MODULE("assess/cure", tests);

@@ -119,17 +119,13 @@ water_and_tolerance_are_refused_outside_their_range(void **state)
     check_close(soap_g, -7.0, 0.0, "left alone");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(water_for_a_portion_and_percent_from_masses_agree_with_arithmetic),
-        cmocka_unit_test(uncertainty_is_that_of_two_rectangular_weighings),
-        cmocka_unit_test(the_smallest_portion_is_where_the_balance_just_holds_the_tolerance),
-        cmocka_unit_test(a_hundredth_gram_serves_one_gram_and_a_kitchen_scale_needs_litres),
-        cmocka_unit_test(impossible_masses_are_refused_and_leave_the_result_alone),
-        cmocka_unit_test(water_and_tolerance_are_refused_outside_their_range),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(water_for_a_portion_and_percent_from_masses_agree_with_arithmetic),
+    cmocka_unit_test(uncertainty_is_that_of_two_rectangular_weighings),
+    cmocka_unit_test(the_smallest_portion_is_where_the_balance_just_holds_the_tolerance),
+    cmocka_unit_test(a_hundredth_gram_serves_one_gram_and_a_kitchen_scale_needs_litres),
+    cmocka_unit_test(impossible_masses_are_refused_and_leave_the_result_alone),
+    cmocka_unit_test(water_and_tolerance_are_refused_outside_their_range),
+};
 
-    return check_run("assess/dilution", tests);
-}
+const struct check_module test_assess_dilution = CHECK_MODULE("assess/dilution", tests);

@@ -356,20 +356,16 @@ bottles_and_papers_past_their_date_are_due(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(planned_tests_are_due_until_they_are_done),
-        cmocka_unit_test(words_of_the_plan_are_done_by_their_own_kind),
-        cmocka_unit_test(bad_results_ask_for_a_retest),
-        cmocka_unit_test(unjudged_and_reworked_batches_are_to_be_tested),
-        cmocka_unit_test(a_batch_that_was_never_tested_is_due_for_its_first_test),
-        cmocka_unit_test(a_held_batch_waits_for_its_test_or_titration),
-        cmocka_unit_test(an_unfinished_walk_through_is_due),
-        cmocka_unit_test(meters_are_due_before_the_test),
-        cmocka_unit_test(bottles_and_papers_past_their_date_are_due),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(planned_tests_are_due_until_they_are_done),
+    cmocka_unit_test(words_of_the_plan_are_done_by_their_own_kind),
+    cmocka_unit_test(bad_results_ask_for_a_retest),
+    cmocka_unit_test(unjudged_and_reworked_batches_are_to_be_tested),
+    cmocka_unit_test(a_batch_that_was_never_tested_is_due_for_its_first_test),
+    cmocka_unit_test(a_held_batch_waits_for_its_test_or_titration),
+    cmocka_unit_test(an_unfinished_walk_through_is_due),
+    cmocka_unit_test(meters_are_due_before_the_test),
+    cmocka_unit_test(bottles_and_papers_past_their_date_are_due),
+};
 
-    return check_run("assess/due", tests);
-}
+const struct check_module test_assess_due = CHECK_MODULE("assess/due", tests);

@@ -147,17 +147,13 @@ a_limit_or_buffer_that_cannot_be_is_refused(void **state)
     gear_clear(&gear);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_balance_is_judged_by_the_portion_it_needs),
-        cmocka_unit_test(a_thermometer_is_judged_against_the_two_degrees),
-        cmocka_unit_test(a_meter_is_judged_by_resolution_and_accuracy),
-        cmocka_unit_test(a_paper_is_never_good),
-        cmocka_unit_test(a_bottle_of_buffer_is_judged_by_its_ph_and_date),
-        cmocka_unit_test(a_limit_or_buffer_that_cannot_be_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_balance_is_judged_by_the_portion_it_needs),
+    cmocka_unit_test(a_thermometer_is_judged_against_the_two_degrees),
+    cmocka_unit_test(a_meter_is_judged_by_resolution_and_accuracy),
+    cmocka_unit_test(a_paper_is_never_good),
+    cmocka_unit_test(a_bottle_of_buffer_is_judged_by_its_ph_and_date),
+    cmocka_unit_test(a_limit_or_buffer_that_cannot_be_is_refused),
+};
 
-    return check_run("assess/fitness", tests);
-}
+const struct check_module test_assess_fitness = CHECK_MODULE("assess/fitness", tests);

@@ -42,14 +42,10 @@ setting_a_flag_leaves_the_others_alone(void **state)
         assert_int_equal(flag_is_set(flags, (enum flag)flag), flag == FLAG_DRIFT);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_set_reads_as_its_words_joined_by_semicolons),
-        cmocka_unit_test(every_flag_has_a_word_of_its_own),
-        cmocka_unit_test(setting_a_flag_leaves_the_others_alone),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_set_reads_as_its_words_joined_by_semicolons),
+    cmocka_unit_test(every_flag_has_a_word_of_its_own),
+    cmocka_unit_test(setting_a_flag_leaves_the_others_alone),
+};
 
-    return check_run("assess/flag", tests);
-}
+const struct check_module test_assess_flag = CHECK_MODULE("assess/flag", tests);

@@ -161,18 +161,14 @@ each_band_names_its_limit(void **state)
         check_contains(free_alkali_band_source((enum titration_band)band), part[band]);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_usual_titration_gives_the_textbook_percentage),
-        cmocka_unit_test(replicates_make_one_result_and_its_uncertainty_by_hand),
-        cmocka_unit_test(what_is_not_on_record_is_assumed_and_flagged),
-        cmocka_unit_test(the_latest_day_counts_and_on_it_the_worst_result),
-        cmocka_unit_test(scatter_is_pooled_over_the_batch),
-        cmocka_unit_test(superseded_titrations_are_left_out),
-        cmocka_unit_test(each_band_names_its_limit),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(the_usual_titration_gives_the_textbook_percentage),
+    cmocka_unit_test(replicates_make_one_result_and_its_uncertainty_by_hand),
+    cmocka_unit_test(what_is_not_on_record_is_assumed_and_flagged),
+    cmocka_unit_test(the_latest_day_counts_and_on_it_the_worst_result),
+    cmocka_unit_test(scatter_is_pooled_over_the_batch),
+    cmocka_unit_test(superseded_titrations_are_left_out),
+    cmocka_unit_test(each_band_names_its_limit),
+};
 
-    return check_run("assess/free_alkali", tests);
-}
+const struct check_module test_assess_free_alkali = CHECK_MODULE("assess/free_alkali", tests);

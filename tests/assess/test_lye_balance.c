@@ -260,19 +260,15 @@ two_lyes_need_a_name(void **state)
     batch_clear(&batch);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(all_coconut_recipes_of_old_handbooks_hold_back_lye),
-        cmocka_unit_test(acids_take_lye_as_stoichiometry_has_it),
-        cmocka_unit_test(what_is_not_stated_is_assumed_and_flagged),
-        cmocka_unit_test(too_much_lye_is_seen_and_expected_to_read_high),
-        cmocka_unit_test(the_monte_carlo_agrees_with_the_analytic_variance),
-        cmocka_unit_test(lye_for_a_superfat_follows_from_the_fat),
-        cmocka_unit_test(names_that_are_not_known_are_refused),
-        cmocka_unit_test(two_lyes_need_a_name),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(all_coconut_recipes_of_old_handbooks_hold_back_lye),
+    cmocka_unit_test(acids_take_lye_as_stoichiometry_has_it),
+    cmocka_unit_test(what_is_not_stated_is_assumed_and_flagged),
+    cmocka_unit_test(too_much_lye_is_seen_and_expected_to_read_high),
+    cmocka_unit_test(the_monte_carlo_agrees_with_the_analytic_variance),
+    cmocka_unit_test(lye_for_a_superfat_follows_from_the_fat),
+    cmocka_unit_test(names_that_are_not_known_are_refused),
+    cmocka_unit_test(two_lyes_need_a_name),
+};
 
-    return check_run("assess/lye_balance", tests);
-}
+const struct check_module test_assess_lye_balance = CHECK_MODULE("assess/lye_balance", tests);

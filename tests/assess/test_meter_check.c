@@ -350,25 +350,21 @@ the_record_takes_what_the_check_found(void **state)
     meter_check_clear(&check);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(buffers_too_close_for_the_meter_are_refused),
-        cmocka_unit_test(slope_and_offset_come_out_of_millivolts),
-        cmocka_unit_test(three_buffers_agree_with_r),
-        cmocka_unit_test(two_buffers_interpolate_and_say_what_is_assumed),
-        cmocka_unit_test(calibrations_are_accepted_marginal_or_refused_at_the_published_limits),
-        cmocka_unit_test(a_buffer_off_the_line_refuses_the_calibration),
-        cmocka_unit_test(one_buffer_fixes_the_offset_only),
-        cmocka_unit_test(a_declared_calibration_has_the_meters_accuracy),
-        cmocka_unit_test(a_reading_is_inside_or_extrapolated_or_beyond_the_buffers),
-        cmocka_unit_test(a_meter_without_compensation_is_less_sure_at_another_temperature),
-        cmocka_unit_test(drift_is_the_largest_departure_from_what_the_calibration_expects),
-        cmocka_unit_test(what_is_no_calibration_is_refused),
-        cmocka_unit_test(a_displayed_ph_that_cannot_be_is_refused),
-        cmocka_unit_test(the_record_takes_what_the_check_found),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(buffers_too_close_for_the_meter_are_refused),
+    cmocka_unit_test(slope_and_offset_come_out_of_millivolts),
+    cmocka_unit_test(three_buffers_agree_with_r),
+    cmocka_unit_test(two_buffers_interpolate_and_say_what_is_assumed),
+    cmocka_unit_test(calibrations_are_accepted_marginal_or_refused_at_the_published_limits),
+    cmocka_unit_test(a_buffer_off_the_line_refuses_the_calibration),
+    cmocka_unit_test(one_buffer_fixes_the_offset_only),
+    cmocka_unit_test(a_declared_calibration_has_the_meters_accuracy),
+    cmocka_unit_test(a_reading_is_inside_or_extrapolated_or_beyond_the_buffers),
+    cmocka_unit_test(a_meter_without_compensation_is_less_sure_at_another_temperature),
+    cmocka_unit_test(drift_is_the_largest_departure_from_what_the_calibration_expects),
+    cmocka_unit_test(what_is_no_calibration_is_refused),
+    cmocka_unit_test(a_displayed_ph_that_cannot_be_is_refused),
+    cmocka_unit_test(the_record_takes_what_the_check_found),
+};
 
-    return check_run("assess/meter_check", tests);
-}
+const struct check_module test_assess_meter_check = CHECK_MODULE("assess/meter_check", tests);

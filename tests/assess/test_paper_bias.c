@@ -162,18 +162,14 @@ the_sentence_says_which_way_the_paper_errs(void **state)
     free(sentence);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(bias_and_spread_agree_with_r),
-        cmocka_unit_test(four_pairs_are_too_few_and_five_are_enough),
-        cmocka_unit_test(only_what_the_meter_can_vouch_for_makes_a_pair),
-        cmocka_unit_test(the_meter_is_corrected_by_its_calibration_first),
-        cmocka_unit_test(pairs_that_tell_nothing_leave_the_bias_unknown),
-        cmocka_unit_test(the_range_moves_and_widens_by_what_is_known),
-        cmocka_unit_test(the_sentence_says_which_way_the_paper_errs),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(bias_and_spread_agree_with_r),
+    cmocka_unit_test(four_pairs_are_too_few_and_five_are_enough),
+    cmocka_unit_test(only_what_the_meter_can_vouch_for_makes_a_pair),
+    cmocka_unit_test(the_meter_is_corrected_by_its_calibration_first),
+    cmocka_unit_test(pairs_that_tell_nothing_leave_the_bias_unknown),
+    cmocka_unit_test(the_range_moves_and_widens_by_what_is_known),
+    cmocka_unit_test(the_sentence_says_which_way_the_paper_errs),
+};
 
-    return check_run("assess/paper_bias", tests);
-}
+const struct check_module test_assess_paper_bias = CHECK_MODULE("assess/paper_bias", tests);

@@ -129,16 +129,12 @@ what_a_further_result_is_worth_agrees_with_r(void **state)
     cure_clear(&cure);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(numbers_needed_agree_with_r),
-        cmocka_unit_test(scatter_is_the_makers_own_where_there_is_any),
-        cmocka_unit_test(ages_are_the_usual_ones_that_are_left),
-        cmocka_unit_test(a_ready_date_to_come_is_confirmed),
-        cmocka_unit_test(what_a_further_result_is_worth_agrees_with_r),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(numbers_needed_agree_with_r),
+    cmocka_unit_test(scatter_is_the_makers_own_where_there_is_any),
+    cmocka_unit_test(ages_are_the_usual_ones_that_are_left),
+    cmocka_unit_test(a_ready_date_to_come_is_confirmed),
+    cmocka_unit_test(what_a_further_result_is_worth_agrees_with_r),
+};
 
-    return check_run("assess/planning", tests);
-}
+const struct check_module test_assess_planning = CHECK_MODULE("assess/planning", tests);

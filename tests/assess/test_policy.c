@@ -93,14 +93,10 @@ wrong_values_are_refused_and_change_nothing(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(defaults_are_those_of_the_page),
-        cmocka_unit_test(every_name_is_set_alone),
-        cmocka_unit_test(wrong_values_are_refused_and_change_nothing),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(defaults_are_those_of_the_page),
+    cmocka_unit_test(every_name_is_set_alone),
+    cmocka_unit_test(wrong_values_are_refused_and_change_nothing),
+};
 
-    return check_run("assess/policy", tests);
-}
+const struct check_module test_assess_policy = CHECK_MODULE("assess/policy", tests);

@@ -428,29 +428,25 @@ what_is_no_meter_reading_on_record_is_refused(void **state)
     dossier_clear(&bench);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_checked_reading_at_the_reference_has_no_flag),
-        cmocka_unit_test(a_reading_is_brought_back_along_the_calibration_and_to_the_reference),
-        cmocka_unit_test(temperature_and_concentration_flags_begin_outside_the_tolerance),
-        cmocka_unit_test(an_unchecked_or_refused_meter_makes_a_reading_unusable),
-        cmocka_unit_test(a_declared_calibration_is_usable_and_flagged),
-        cmocka_unit_test(readings_outside_the_buffers_or_the_glass_are_flagged),
-        cmocka_unit_test(a_calibration_older_than_a_day_is_flagged_and_given_drift),
-        cmocka_unit_test(drift_comes_from_the_checks_around_the_reading),
-        cmocka_unit_test(a_next_calibration_that_finds_the_meter_off_counts_as_a_check),
-        cmocka_unit_test(the_bound_is_never_below_the_value),
-        cmocka_unit_test(the_bound_of_a_refused_calibration_is_what_was_shown),
-        cmocka_unit_test(checks_after_the_next_calibration_belong_to_that_one),
-        cmocka_unit_test(a_calibration_filed_afterwards_counts_when_it_lies_before_the_reading),
-        cmocka_unit_test(a_meter_without_compensation_is_flagged_away_from_its_calibration),
-        cmocka_unit_test(the_highest_reading_of_it_is_kept_for_the_warning),
-        cmocka_unit_test(weighing_and_thermometer_bring_their_uncertainty),
-        cmocka_unit_test(readings_valued_together_come_out_as_each_by_itself),
-        cmocka_unit_test(what_is_no_meter_reading_on_record_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_checked_reading_at_the_reference_has_no_flag),
+    cmocka_unit_test(a_reading_is_brought_back_along_the_calibration_and_to_the_reference),
+    cmocka_unit_test(temperature_and_concentration_flags_begin_outside_the_tolerance),
+    cmocka_unit_test(an_unchecked_or_refused_meter_makes_a_reading_unusable),
+    cmocka_unit_test(a_declared_calibration_is_usable_and_flagged),
+    cmocka_unit_test(readings_outside_the_buffers_or_the_glass_are_flagged),
+    cmocka_unit_test(a_calibration_older_than_a_day_is_flagged_and_given_drift),
+    cmocka_unit_test(drift_comes_from_the_checks_around_the_reading),
+    cmocka_unit_test(a_next_calibration_that_finds_the_meter_off_counts_as_a_check),
+    cmocka_unit_test(the_bound_is_never_below_the_value),
+    cmocka_unit_test(the_bound_of_a_refused_calibration_is_what_was_shown),
+    cmocka_unit_test(checks_after_the_next_calibration_belong_to_that_one),
+    cmocka_unit_test(a_calibration_filed_afterwards_counts_when_it_lies_before_the_reading),
+    cmocka_unit_test(a_meter_without_compensation_is_flagged_away_from_its_calibration),
+    cmocka_unit_test(the_highest_reading_of_it_is_kept_for_the_warning),
+    cmocka_unit_test(weighing_and_thermometer_bring_their_uncertainty),
+    cmocka_unit_test(readings_valued_together_come_out_as_each_by_itself),
+    cmocka_unit_test(what_is_no_meter_reading_on_record_is_refused),
+};
 
-    return check_run("assess/reading_value", tests);
-}
+const struct check_module test_assess_reading_value = CHECK_MODULE("assess/reading_value", tests);

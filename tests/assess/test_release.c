@@ -276,14 +276,10 @@ an_untested_batch_has_no_evidence(void **state)
     dossier_clear(&bench);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_state_every_evidence_every_command),
-        cmocka_unit_test(each_thing_the_policy_asks_for_is_asked),
-        cmocka_unit_test(an_untested_batch_has_no_evidence),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(every_state_every_evidence_every_command),
+    cmocka_unit_test(each_thing_the_policy_asks_for_is_asked),
+    cmocka_unit_test(an_untested_batch_has_no_evidence),
+};
 
-    return check_run("assess/release", tests);
-}
+const struct check_module test_assess_release = CHECK_MODULE("assess/release", tests);

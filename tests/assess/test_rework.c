@@ -271,20 +271,16 @@ without_excess_on_record_nothing_is_made_up(void **state)
     dossier_clear(&within);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(one_percent_of_a_kilogram_by_titration_needs_74_g_of_olive_oil),
-        cmocka_unit_test(a_titration_goes_before_the_recipe_and_the_recipe_before_a_ph),
-        cmocka_unit_test(a_superfat_is_counted_on_old_and_added_fat),
-        cmocka_unit_test(what_is_left_of_a_pour_has_its_share_of_the_lye),
-        cmocka_unit_test(a_ph_alone_is_weak_and_says_so),
-        cmocka_unit_test(acids_take_up_and_leave_no_superfat),
-        cmocka_unit_test(fatty_acids_leave_a_superfat),
-        cmocka_unit_test(bicarbonate_leaves_washing_soda),
-        cmocka_unit_test(without_excess_on_record_nothing_is_made_up),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(one_percent_of_a_kilogram_by_titration_needs_74_g_of_olive_oil),
+    cmocka_unit_test(a_titration_goes_before_the_recipe_and_the_recipe_before_a_ph),
+    cmocka_unit_test(a_superfat_is_counted_on_old_and_added_fat),
+    cmocka_unit_test(what_is_left_of_a_pour_has_its_share_of_the_lye),
+    cmocka_unit_test(a_ph_alone_is_weak_and_says_so),
+    cmocka_unit_test(acids_take_up_and_leave_no_superfat),
+    cmocka_unit_test(fatty_acids_leave_a_superfat),
+    cmocka_unit_test(bicarbonate_leaves_washing_soda),
+    cmocka_unit_test(without_excess_on_record_nothing_is_made_up),
+};
 
-    return check_run("assess/rework", tests);
-}
+const struct check_module test_assess_rework = CHECK_MODULE("assess/rework", tests);

@@ -134,18 +134,14 @@ superseded_and_paper_readings_and_other_meters_do_not_mix_in(void **state)
     dossier_clear(&bench);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(with_nothing_to_pool_the_attainable_scatter_is_assumed),
-        cmocka_unit_test(many_replicates_speak_for_themselves),
-        cmocka_unit_test(few_replicates_are_pooled_over_the_batch),
-        cmocka_unit_test(few_degrees_of_freedom_are_widened_and_not_trusted_to_be_small),
-        cmocka_unit_test(a_specimen_that_scatters_far_more_is_not_hidden_by_the_pool),
-        cmocka_unit_test(what_temperature_explains_is_no_scatter),
-        cmocka_unit_test(superseded_and_paper_readings_and_other_meters_do_not_mix_in),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(with_nothing_to_pool_the_attainable_scatter_is_assumed),
+    cmocka_unit_test(many_replicates_speak_for_themselves),
+    cmocka_unit_test(few_replicates_are_pooled_over_the_batch),
+    cmocka_unit_test(few_degrees_of_freedom_are_widened_and_not_trusted_to_be_small),
+    cmocka_unit_test(a_specimen_that_scatters_far_more_is_not_hidden_by_the_pool),
+    cmocka_unit_test(what_temperature_explains_is_no_scatter),
+    cmocka_unit_test(superseded_and_paper_readings_and_other_meters_do_not_mix_in),
+};
 
-    return check_run("assess/scatter", tests);
-}
+const struct check_module test_assess_scatter = CHECK_MODULE("assess/scatter", tests);

@@ -250,20 +250,16 @@ several_bars_share_one_closing(void **state)
     dossier_clear(&bench);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_sound_bar_reads_with_what_it_rests_on),
-        cmocka_unit_test(a_lye_heavy_or_doubtful_bar_carries_the_cautions),
-        cmocka_unit_test(an_unchecked_meter_is_told_what_to_do),
-        cmocka_unit_test(paper_alone_is_told_as_a_range),
-        cmocka_unit_test(what_is_off_is_told_with_its_number),
-        cmocka_unit_test(deviations_and_drift_and_a_marginal_calibration_are_told),
-        cmocka_unit_test(every_flag_has_its_sentence),
-        cmocka_unit_test(the_budget_is_a_line_a_component_and_a_total),
-        cmocka_unit_test(several_bars_share_one_closing),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_sound_bar_reads_with_what_it_rests_on),
+    cmocka_unit_test(a_lye_heavy_or_doubtful_bar_carries_the_cautions),
+    cmocka_unit_test(an_unchecked_meter_is_told_what_to_do),
+    cmocka_unit_test(paper_alone_is_told_as_a_range),
+    cmocka_unit_test(what_is_off_is_told_with_its_number),
+    cmocka_unit_test(deviations_and_drift_and_a_marginal_calibration_are_told),
+    cmocka_unit_test(every_flag_has_its_sentence),
+    cmocka_unit_test(the_budget_is_a_line_a_component_and_a_total),
+    cmocka_unit_test(several_bars_share_one_closing),
+};
 
-    return check_run("assess/verdict_text", tests);
-}
+const struct check_module test_assess_verdict_text = CHECK_MODULE("assess/verdict_text", tests);

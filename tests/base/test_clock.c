@@ -69,14 +69,10 @@ moments_read_and_show_alike(void **state)
     check_refused(clock_parse_moment("2026-03-04T", &moment, &failure), STATUS_FORMAT, &failure);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(days_are_counted_as_the_calendar_counts_them),
-        cmocka_unit_test(what_is_no_date_is_refused),
-        cmocka_unit_test(moments_read_and_show_alike),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(days_are_counted_as_the_calendar_counts_them),
+    cmocka_unit_test(what_is_no_date_is_refused),
+    cmocka_unit_test(moments_read_and_show_alike),
+};
 
-    return check_run("base/clock", tests);
-}
+const struct check_module test_base_clock = CHECK_MODULE("base/clock", tests);

@@ -86,14 +86,10 @@ what_fails_leaves_the_old_file(void **state)
 
 #define FILE_TEST(name) cmocka_unit_test_setup_teardown(name, folder_make, folder_remove)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        FILE_TEST(a_file_is_written_whole_and_read_back),
-        FILE_TEST(a_link_is_followed_and_a_device_or_pipe_is_never_replaced),
-        FILE_TEST(what_fails_leaves_the_old_file),
-    };
+static const struct CMUnitTest tests[] = {
+    FILE_TEST(a_file_is_written_whole_and_read_back),
+    FILE_TEST(a_link_is_followed_and_a_device_or_pipe_is_never_replaced),
+    FILE_TEST(what_fails_leaves_the_old_file),
+};
 
-    return check_run("base/file", tests);
-}
+const struct check_module test_base_file = CHECK_MODULE("base/file", tests);

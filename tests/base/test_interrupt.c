@@ -115,14 +115,10 @@ the_end_is_that_of_the_signal(void **state)
     assert_int_equal(end_of(pass_nothing_on), 0);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(it_waits_until_it_is_listened_for),
-        cmocka_unit_test(an_ignored_one_stays_ignored),
-        cmocka_unit_test(the_end_is_that_of_the_signal),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(it_waits_until_it_is_listened_for),
+    cmocka_unit_test(an_ignored_one_stays_ignored),
+    cmocka_unit_test(the_end_is_that_of_the_signal),
+};
 
-    return check_run("base/interrupt", tests);
-}
+const struct check_module test_base_interrupt = CHECK_MODULE("base/interrupt", tests);

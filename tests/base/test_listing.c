@@ -80,17 +80,21 @@ every_line_of_a_paragraph_is_as_wide(void **state)
     assert_string_equal(printed, "    one two\n    three four\n    five six\n");
 }
 
-int
-main(void)
+static int
+forget_what_was_printed(void **state)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_line_of_a_paragraph_is_as_wide),
-        cmocka_unit_test(columns_line_up_and_rows_end_without_blanks),
-        cmocka_unit_test(the_flexible_column_gives_way),
-        cmocka_unit_test(long_lines_are_broken_and_short_ones_kept),
-    };
-    int failed = check_run("base/listing", tests);
-
+    (void)state;
     free(printed);
-    return failed;
+    printed = NULL;
+    return 0;
 }
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(every_line_of_a_paragraph_is_as_wide),
+    cmocka_unit_test(columns_line_up_and_rows_end_without_blanks),
+    cmocka_unit_test(the_flexible_column_gives_way),
+    cmocka_unit_test(long_lines_are_broken_and_short_ones_kept),
+};
+
+const struct check_module test_base_listing = {
+    .name = "base/listing", .tests = tests, .count = LENGTH(tests), .tear_down = forget_what_was_printed};

@@ -143,17 +143,13 @@ signed_numbers_have_fixed_decimals_and_no_negative_zero(void **state)
     check_contains(number_signed(NAN, 2, text), "nan");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(whole_fields_become_numbers),
-        cmocka_unit_test(anything_else_is_refused_and_the_result_left_alone),
-        cmocka_unit_test(range_is_spelled_out),
-        cmocka_unit_test(shortest_text_reads_back_unchanged),
-        cmocka_unit_test(shortest_text_is_the_one_printf_finds),
-        cmocka_unit_test(signed_numbers_have_fixed_decimals_and_no_negative_zero),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(whole_fields_become_numbers),
+    cmocka_unit_test(anything_else_is_refused_and_the_result_left_alone),
+    cmocka_unit_test(range_is_spelled_out),
+    cmocka_unit_test(shortest_text_reads_back_unchanged),
+    cmocka_unit_test(shortest_text_is_the_one_printf_finds),
+    cmocka_unit_test(signed_numbers_have_fixed_decimals_and_no_negative_zero),
+};
 
-    return check_run("base/number", tests);
-}
+const struct check_module test_base_number = CHECK_MODULE("base/number", tests);

@@ -129,18 +129,14 @@ words_are_written_as_a_shell_takes_them(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(harmful_characters_become_visible),
-        cmocka_unit_test(utf8_is_checked_to_the_letter),
-        cmocka_unit_test(widths_are_columns),
-        cmocka_unit_test(near_words_are_found),
-        cmocka_unit_test(lines_split_into_words_as_in_a_shell),
-        cmocka_unit_test(texts_grow),
-        cmocka_unit_test(words_are_written_as_a_shell_takes_them),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(harmful_characters_become_visible),
+    cmocka_unit_test(utf8_is_checked_to_the_letter),
+    cmocka_unit_test(widths_are_columns),
+    cmocka_unit_test(near_words_are_found),
+    cmocka_unit_test(lines_split_into_words_as_in_a_shell),
+    cmocka_unit_test(texts_grow),
+    cmocka_unit_test(words_are_written_as_a_shell_takes_them),
+};
 
-    return check_run("base/text", tests);
-}
+const struct check_module test_base_text = CHECK_MODULE("base/text", tests);

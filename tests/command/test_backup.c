@@ -52,13 +52,9 @@ what_is_there_is_replaced_only_by_force(void **state)
 
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        KITCHEN_TEST(a_backup_opens_as_the_notebook_does),
-        KITCHEN_TEST(what_is_there_is_replaced_only_by_force),
-    };
+static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(a_backup_opens_as_the_notebook_does),
+    KITCHEN_TEST(what_is_there_is_replaced_only_by_force),
+};
 
-    return check_run("command/backup", tests);
-}
+const struct check_module test_command_backup = CHECK_MODULE("command/backup", tests);

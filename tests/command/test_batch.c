@@ -123,17 +123,13 @@ every_command_has_help(void **state)
 
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        KITCHEN_TEST(a_batch_is_added_listed_and_shown),
-        KITCHEN_TEST(a_recipe_is_balanced_as_it_is_filed),
-        KITCHEN_TEST(wrong_batches_are_refused_in_one_line),
-        KITCHEN_TEST(reading_needs_a_notebook_that_is_there),
-        KITCHEN_TEST(control_characters_in_a_title_are_shown_harmlessly),
-        KITCHEN_TEST(every_command_has_help),
-    };
+static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(a_batch_is_added_listed_and_shown),
+    KITCHEN_TEST(a_recipe_is_balanced_as_it_is_filed),
+    KITCHEN_TEST(wrong_batches_are_refused_in_one_line),
+    KITCHEN_TEST(reading_needs_a_notebook_that_is_there),
+    KITCHEN_TEST(control_characters_in_a_title_are_shown_harmlessly),
+    KITCHEN_TEST(every_command_has_help),
+};
 
-    return check_run("command/batch", tests);
-}
+const struct check_module test_command_batch = CHECK_MODULE("command/batch", tests);

@@ -328,33 +328,26 @@ the_policy_is_shown_and_set(void **state)
     kitchen_refuses(kitchen, "policy colour red", "the policy has no 'colour'");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(release_needs_the_evidence_of_the_policy, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(an_override_needs_a_reason_and_is_shown_for_ever, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(a_bad_result_takes_a_release_back, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_lower_reading_releases_no_batch_that_was_lye_heavy, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(a_lye_heavy_test_filed_late_holds_at_once, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_ph_read_after_a_titration_of_the_day_counts, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(a_calibration_that_finds_the_meter_low_holds_what_it_was_read_for,
-                                        furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_cup_read_again_after_its_titration_counts, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(what_spoils_an_older_test_takes_a_release_back, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(a_titration_moved_before_a_lye_heavy_test_clears_it_no_more, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(a_release_by_override_is_not_undone_by_what_changes_nothing, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(an_old_calibration_is_no_checked_meter, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_refused_calibration_is_named_as_such, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(hold_and_discard_ask_why, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(the_policy_is_shown_and_set, furnish, kitchen_close),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(release_needs_the_evidence_of_the_policy, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(an_override_needs_a_reason_and_is_shown_for_ever, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_bad_result_takes_a_release_back, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_lower_reading_releases_no_batch_that_was_lye_heavy, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(a_lye_heavy_test_filed_late_holds_at_once, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_ph_read_after_a_titration_of_the_day_counts, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_calibration_that_finds_the_meter_low_holds_what_it_was_read_for,
+                                    furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_cup_read_again_after_its_titration_counts, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(what_spoils_an_older_test_takes_a_release_back, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_titration_moved_before_a_lye_heavy_test_clears_it_no_more, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(a_release_by_override_is_not_undone_by_what_changes_nothing, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(an_old_calibration_is_no_checked_meter, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_refused_calibration_is_named_as_such, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(hold_and_discard_ask_why, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(the_policy_is_shown_and_set, furnish, kitchen_close),
+};
 
-    return check_run("command/batch_state", tests);
-}
+const struct check_module test_command_batch_state = CHECK_MODULE("command/batch_state", tests);

@@ -191,19 +191,15 @@ a_corrected_weighing_that_makes_the_bar_doubtful_holds_its_batch(void **state)
 
 #define BENCH_TEST(name) cmocka_unit_test_setup_teardown(name, furnish, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        BENCH_TEST(gear_is_added_judged_and_listed),
-        BENCH_TEST(wrong_gear_is_refused),
-        BENCH_TEST(dilute_tells_water_percent_and_whether_the_balance_holds),
-        BENCH_TEST(readings_are_filed_with_their_numbers),
-        BENCH_TEST(wrong_readings_are_refused_and_nothing_is_filed),
-        BENCH_TEST(corrections_keep_the_wrong_value_and_the_reason),
-        BENCH_TEST(corrections_without_reason_or_sense_are_refused),
-        BENCH_TEST(a_corrected_weighing_that_makes_the_bar_doubtful_holds_its_batch),
-    };
+static const struct CMUnitTest tests[] = {
+    BENCH_TEST(gear_is_added_judged_and_listed),
+    BENCH_TEST(wrong_gear_is_refused),
+    BENCH_TEST(dilute_tells_water_percent_and_whether_the_balance_holds),
+    BENCH_TEST(readings_are_filed_with_their_numbers),
+    BENCH_TEST(wrong_readings_are_refused_and_nothing_is_filed),
+    BENCH_TEST(corrections_keep_the_wrong_value_and_the_reason),
+    BENCH_TEST(corrections_without_reason_or_sense_are_refused),
+    BENCH_TEST(a_corrected_weighing_that_makes_the_bar_doubtful_holds_its_batch),
+};
 
-    return check_run("command/bench", tests);
-}
+const struct check_module test_command_bench = CHECK_MODULE("command/bench", tests);

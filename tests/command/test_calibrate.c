@@ -190,20 +190,16 @@ expect_tells_what_a_solution_reads(void **state)
 
 #define CALIBRATE_TEST(name) cmocka_unit_test_setup_teardown(name, furnish, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        CALIBRATE_TEST(a_good_meter_is_accepted_and_a_bad_one_refused),
-        CALIBRATE_TEST(a_refusal_says_what_may_have_happened),
-        CALIBRATE_TEST(an_own_routine_is_declared_without_values),
-        CALIBRATE_TEST(a_check_shows_drift),
-        CALIBRATE_TEST(drift_found_later_holds_what_it_makes_doubtful),
-        CALIBRATE_TEST(the_questions_lead_to_the_same),
-        CALIBRATE_TEST(wrong_calibrations_are_refused),
-        CALIBRATE_TEST(buffers_are_explained_with_their_cautions),
-        CALIBRATE_TEST(expect_tells_what_a_solution_reads),
-    };
+static const struct CMUnitTest tests[] = {
+    CALIBRATE_TEST(a_good_meter_is_accepted_and_a_bad_one_refused),
+    CALIBRATE_TEST(a_refusal_says_what_may_have_happened),
+    CALIBRATE_TEST(an_own_routine_is_declared_without_values),
+    CALIBRATE_TEST(a_check_shows_drift),
+    CALIBRATE_TEST(drift_found_later_holds_what_it_makes_doubtful),
+    CALIBRATE_TEST(the_questions_lead_to_the_same),
+    CALIBRATE_TEST(wrong_calibrations_are_refused),
+    CALIBRATE_TEST(buffers_are_explained_with_their_cautions),
+    CALIBRATE_TEST(expect_tells_what_a_solution_reads),
+};
 
-    return check_run("command/calibrate", tests);
-}
+const struct check_module test_command_calibrate = CHECK_MODULE("command/calibrate", tests);

@@ -119,15 +119,11 @@ wrong_comparisons_are_refused_in_one_line(void **state)
 
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, set_up, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        KITCHEN_TEST(two_recipes_of_the_same_days_are_practically_the_same),
-        KITCHEN_TEST(thin_evidence_is_said_to_be_thin),
-        KITCHEN_TEST(a_plot_shows_both_and_their_difference),
-        KITCHEN_TEST(wrong_comparisons_are_refused_in_one_line),
-    };
+static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(two_recipes_of_the_same_days_are_practically_the_same),
+    KITCHEN_TEST(thin_evidence_is_said_to_be_thin),
+    KITCHEN_TEST(a_plot_shows_both_and_their_difference),
+    KITCHEN_TEST(wrong_comparisons_are_refused_in_one_line),
+};
 
-    return check_run("command/compare", tests);
-}
+const struct check_module test_command_compare = CHECK_MODULE("command/compare", tests);

@@ -209,25 +209,19 @@ a_value_is_no_reason(void **state)
     check_contains(kitchen->out, "kept: 1.03 g");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(an_import_tells_what_cannot_be_judged, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(the_rows_without_a_concentration_take_the_option, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(a_portion_gets_its_concentration_afterwards, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_strong_lye_reading_holds_its_batch_once_it_can_be_judged, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(masses_are_added_where_none_were_written_down, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(a_portion_of_a_walk_through_is_told_by_its_masses, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(a_reading_far_from_one_percent_is_told_when_it_is_filed, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(units_may_stand_behind_what_they_fit, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_value_is_no_reason, furnish, kitchen_close),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(an_import_tells_what_cannot_be_judged, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(the_rows_without_a_concentration_take_the_option, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_portion_gets_its_concentration_afterwards, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_strong_lye_reading_holds_its_batch_once_it_can_be_judged, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(masses_are_added_where_none_were_written_down, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_portion_of_a_walk_through_is_told_by_its_masses, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(a_reading_far_from_one_percent_is_told_when_it_is_filed, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(units_may_stand_behind_what_they_fit, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_value_is_no_reason, furnish, kitchen_close),
+};
 
-    return check_run("command/concentration", tests);
-}
+const struct check_module test_command_concentration = CHECK_MODULE("command/concentration", tests);

@@ -106,14 +106,10 @@ a_mistake_in_the_workshop_is_named_by_its_line(void **state)
 
 #define DEMO_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        DEMO_TEST(the_workshop_is_built_judged_and_drawn),
-        DEMO_TEST(the_lye_heavy_bar_is_held_and_the_paper_learned),
-        DEMO_TEST(a_mistake_in_the_workshop_is_named_by_its_line),
-    };
+static const struct CMUnitTest tests[] = {
+    DEMO_TEST(the_workshop_is_built_judged_and_drawn),
+    DEMO_TEST(the_lye_heavy_bar_is_held_and_the_paper_learned),
+    DEMO_TEST(a_mistake_in_the_workshop_is_named_by_its_line),
+};
 
-    return check_run("command/demo", tests);
-}
+const struct check_module test_command_demo = CHECK_MODULE("command/demo", tests);

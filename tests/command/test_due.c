@@ -102,13 +102,9 @@ a_test_that_was_made_is_no_longer_due(void **state)
     check_contains(kitchen->out, "nothing is due");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(the_longest_overdue_comes_first, kitchen_open, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_test_that_was_made_is_no_longer_due, kitchen_open, kitchen_close),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(the_longest_overdue_comes_first, kitchen_open, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_test_that_was_made_is_no_longer_due, kitchen_open, kitchen_close),
+};
 
-    return check_run("command/due", tests);
-}
+const struct check_module test_command_due = CHECK_MODULE("command/due", tests);

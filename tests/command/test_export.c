@@ -148,16 +148,12 @@ a_damaged_export_is_refused_whole(void **state)
 
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        KITCHEN_TEST(every_table_and_every_column_comes_back),
-        KITCHEN_TEST(texts_come_back_whatever_they_hold),
-        KITCHEN_TEST(the_demo_comes_back),
-        KITCHEN_TEST(nothing_is_written_over_and_only_an_empty_notebook_is_filled),
-        KITCHEN_TEST(a_damaged_export_is_refused_whole),
-    };
+static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(every_table_and_every_column_comes_back),
+    KITCHEN_TEST(texts_come_back_whatever_they_hold),
+    KITCHEN_TEST(the_demo_comes_back),
+    KITCHEN_TEST(nothing_is_written_over_and_only_an_empty_notebook_is_filled),
+    KITCHEN_TEST(a_damaged_export_is_refused_whole),
+};
 
-    return check_run("command/export", tests);
-}
+const struct check_module test_command_export = CHECK_MODULE("command/export", tests);

@@ -74,12 +74,8 @@ a_hundred_thousand_readings_come_back(void **state)
     free(line);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(a_hundred_thousand_readings_come_back, kitchen_open, kitchen_close),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(a_hundred_thousand_readings_come_back, kitchen_open, kitchen_close),
+};
 
-    return check_run("command/export_large", tests);
-}
+const struct check_module test_command_export_large = CHECK_MODULE("command/export_large", tests);

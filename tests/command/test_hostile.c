@@ -162,16 +162,12 @@ ten_thousand_characters_are_all_there(void **state)
     free(text);
 }
 
-int
-main(void)
-{
 #define in_kitchen(behaviour) cmocka_unit_test_setup_teardown(behaviour, kitchen_open, kitchen_close)
-    const struct CMUnitTest tests[] = {
-        in_kitchen(a_page_shows_it_as_text),
-        in_kitchen(the_terminal_shows_it_as_text),
-        in_kitchen(a_csv_file_keeps_formulas_from_running),
-        in_kitchen(ten_thousand_characters_are_all_there),
-    };
+static const struct CMUnitTest tests[] = {
+    in_kitchen(a_page_shows_it_as_text),
+    in_kitchen(the_terminal_shows_it_as_text),
+    in_kitchen(a_csv_file_keeps_formulas_from_running),
+    in_kitchen(ten_thousand_characters_are_all_there),
+};
 
-    return check_run("command/hostile", tests);
-}
+const struct check_module test_command_hostile = CHECK_MODULE("command/hostile", tests);

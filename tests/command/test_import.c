@@ -336,22 +336,18 @@ of_many_batches_held_the_first_are_named_and_the_rest_counted(void **state)
     text_clear(&file);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        KITCHEN_TEST(readings_come_in_once_however_often_they_are_imported),
-        KITCHEN_TEST(every_way_of_writing_a_file_says_the_same),
-        KITCHEN_TEST(a_mapping_file_names_the_columns),
-        KITCHEN_TEST(all_problems_are_listed_and_nothing_is_taken),
-        KITCHEN_TEST(batches_come_along_and_superseded_rows_stay_out),
-        KITCHEN_TEST(rows_of_a_session_share_it_and_others_do_not),
-        KITCHEN_TEST(batches_and_gear_come_from_files_too),
-        KITCHEN_TEST(wrong_command_lines_are_refused),
-        KITCHEN_TEST(a_longer_file_is_journalled_in_blocks),
-        KITCHEN_TEST(a_lye_heavy_test_in_the_file_holds_its_batch),
-        KITCHEN_TEST(of_many_batches_held_the_first_are_named_and_the_rest_counted),
-    };
+static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(readings_come_in_once_however_often_they_are_imported),
+    KITCHEN_TEST(every_way_of_writing_a_file_says_the_same),
+    KITCHEN_TEST(a_mapping_file_names_the_columns),
+    KITCHEN_TEST(all_problems_are_listed_and_nothing_is_taken),
+    KITCHEN_TEST(batches_come_along_and_superseded_rows_stay_out),
+    KITCHEN_TEST(rows_of_a_session_share_it_and_others_do_not),
+    KITCHEN_TEST(batches_and_gear_come_from_files_too),
+    KITCHEN_TEST(wrong_command_lines_are_refused),
+    KITCHEN_TEST(a_longer_file_is_journalled_in_blocks),
+    KITCHEN_TEST(a_lye_heavy_test_in_the_file_holds_its_batch),
+    KITCHEN_TEST(of_many_batches_held_the_first_are_named_and_the_rest_counted),
+};
 
-    return check_run("command/import", tests);
-}
+const struct check_module test_command_import = CHECK_MODULE("command/import", tests);

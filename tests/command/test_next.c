@@ -114,14 +114,9 @@ a_notebook_that_was_named_is_named_again(void **state)
     free(notebook);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(codes_are_shown_as_they_are_typed, kitchen_open, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_notebook_that_was_named_is_named_again, kitchen_open,
-                                        kitchen_close),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(codes_are_shown_as_they_are_typed, kitchen_open, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_notebook_that_was_named_is_named_again, kitchen_open, kitchen_close),
+};
 
-    return check_run("command/next", tests);
-}
+const struct check_module test_command_next = CHECK_MODULE("command/next", tests);

@@ -77,14 +77,10 @@ wrong_plans_are_refused_in_one_line(void **state)
 
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, set_up, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        KITCHEN_TEST(looking_proposes_ages_and_numbers_and_writes_nothing),
-        KITCHEN_TEST(dates_are_entered_once_and_dropped_with_a_reason),
-        KITCHEN_TEST(wrong_plans_are_refused_in_one_line),
-    };
+static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(looking_proposes_ages_and_numbers_and_writes_nothing),
+    KITCHEN_TEST(dates_are_entered_once_and_dropped_with_a_reason),
+    KITCHEN_TEST(wrong_plans_are_refused_in_one_line),
+};
 
-    return check_run("command/plan", tests);
-}
+const struct check_module test_command_plan = CHECK_MODULE("command/plan", tests);

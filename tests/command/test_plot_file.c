@@ -108,15 +108,11 @@ wrong_words_about_a_plot_are_refused(void **state)
         kitchen_refuses(*state, bad[i].line, bad[i].text);
 }
 
-int
-main(void)
-{
 #define in_kitchen(behaviour) cmocka_unit_test_setup_teardown(behaviour, furnish, kitchen_close)
-    const struct CMUnitTest tests[] = {
-        in_kitchen(every_command_that_draws_takes_a_size),
-        in_kitchen(a_script_stays_beside_its_plot),
-        in_kitchen(wrong_words_about_a_plot_are_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    in_kitchen(every_command_that_draws_takes_a_size),
+    in_kitchen(a_script_stays_beside_its_plot),
+    in_kitchen(wrong_words_about_a_plot_are_refused),
+};
 
-    return check_run("command/plot_file", tests);
-}
+const struct check_module test_command_plot_file = CHECK_MODULE("command/plot_file", tests);

@@ -93,17 +93,13 @@ wrong_use_is_refused_in_one_line(void **state)
         kitchen_refuses(kitchen, bad[i].line, bad[i].text);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(a_batch_is_balanced_in_words, kitchen_open, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_readability_told_is_taken, kitchen_open, kitchen_close),
-        cmocka_unit_test_setup_teardown(csv_has_fixed_headings, kitchen_open, kitchen_close),
-        cmocka_unit_test_setup_teardown(excess_lye_is_said_plainly, kitchen_open, kitchen_close),
-        cmocka_unit_test_setup_teardown(lye_for_a_superfat_needs_no_notebook, kitchen_open, kitchen_close),
-        cmocka_unit_test_setup_teardown(wrong_use_is_refused_in_one_line, kitchen_open, kitchen_close),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(a_batch_is_balanced_in_words, kitchen_open, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_readability_told_is_taken, kitchen_open, kitchen_close),
+    cmocka_unit_test_setup_teardown(csv_has_fixed_headings, kitchen_open, kitchen_close),
+    cmocka_unit_test_setup_teardown(excess_lye_is_said_plainly, kitchen_open, kitchen_close),
+    cmocka_unit_test_setup_teardown(lye_for_a_superfat_needs_no_notebook, kitchen_open, kitchen_close),
+    cmocka_unit_test_setup_teardown(wrong_use_is_refused_in_one_line, kitchen_open, kitchen_close),
+};
 
-    return check_run("command/recipe", tests);
-}
+const struct check_module test_command_recipe = CHECK_MODULE("command/recipe", tests);

@@ -260,24 +260,20 @@ wrong_command_lines_are_refused(void **state)
     kitchen_refuses(kitchen, "report W-07 --output /nowhere/x.html", "/nowhere/");
 }
 
-int
-main(void)
-{
 #define in_kitchen(behaviour) cmocka_unit_test_setup_teardown(behaviour, furnish, kitchen_close)
-    const struct CMUnitTest tests[] = {
-        in_kitchen(the_verdict_comes_first_with_what_it_cannot_prove),
-        in_kitchen(a_comparison_is_drawn_with_the_differences_below),
-        in_kitchen(a_record_holds_all_its_parts),
-        in_kitchen(a_page_needs_nothing_beside_it),
-        in_kitchen(a_page_names_the_head_of_the_journal),
-        in_kitchen(what_was_never_tested_is_not_cleared),
-        in_kitchen(lye_heavy_carries_the_cautions),
-        in_kitchen(a_titration_stands_above_the_ph),
-        in_kitchen(an_override_is_shown_for_ever),
-        in_kitchen(a_release_that_no_test_bears_out_stands_beside_the_verdict),
-        in_kitchen(the_index_lists_every_batch),
-        in_kitchen(wrong_command_lines_are_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    in_kitchen(the_verdict_comes_first_with_what_it_cannot_prove),
+    in_kitchen(a_comparison_is_drawn_with_the_differences_below),
+    in_kitchen(a_record_holds_all_its_parts),
+    in_kitchen(a_page_needs_nothing_beside_it),
+    in_kitchen(a_page_names_the_head_of_the_journal),
+    in_kitchen(what_was_never_tested_is_not_cleared),
+    in_kitchen(lye_heavy_carries_the_cautions),
+    in_kitchen(a_titration_stands_above_the_ph),
+    in_kitchen(an_override_is_shown_for_ever),
+    in_kitchen(a_release_that_no_test_bears_out_stands_beside_the_verdict),
+    in_kitchen(the_index_lists_every_batch),
+    in_kitchen(wrong_command_lines_are_refused),
+};
 
-    return check_run("command/report", tests);
-}
+const struct check_module test_command_report = CHECK_MODULE("command/report", tests);

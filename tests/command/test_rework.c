@@ -107,17 +107,12 @@ wrong_use_is_refused_and_files_nothing(void **state)
     kitchen_refuses(kitchen, "rework W-07 --as W-07R", "W-07 is discarded: there is nothing left to rework");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(amounts_are_told_with_their_range_and_evidence, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(the_reworked_batch_is_a_held_child_that_a_titration_frees, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(a_ph_alone_gives_ranges_and_nothing_to_weigh, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(wrong_use_is_refused_and_files_nothing, furnish, kitchen_close),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(amounts_are_told_with_their_range_and_evidence, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(the_reworked_batch_is_a_held_child_that_a_titration_frees, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(a_ph_alone_gives_ranges_and_nothing_to_weigh, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(wrong_use_is_refused_and_files_nothing, furnish, kitchen_close),
+};
 
-    return check_run("command/rework", tests);
-}
+const struct check_module test_command_rework = CHECK_MODULE("command/rework", tests);

@@ -30,13 +30,8 @@ every_changed_value_of_the_demo_is_found(void **state)
     free(copy);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(every_changed_value_of_the_demo_is_found, kitchen_open,
-                                        kitchen_close),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(every_changed_value_of_the_demo_is_found, kitchen_open, kitchen_close),
+};
 
-    return check_run("command/tamper", tests);
-}
+const struct check_module test_command_tamper = CHECK_MODULE("command/tamper", tests);

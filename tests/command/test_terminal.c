@@ -284,19 +284,15 @@ a_wait_counts_down_and_is_cut_short(void **state)
     free(path);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(a_person_is_killed_at_a_question_and_comes_back, folder_make,
-                                        folder_remove),
-        cmocka_unit_test_setup_teardown(ctrl_c_keeps_every_answer_and_says_how_to_go_on, folder_make,
-                                        folder_remove),
-        cmocka_unit_test_setup_teardown(ctrl_c_leaves_a_calibration_unfiled, folder_make, folder_remove),
-        cmocka_unit_test_setup_teardown(an_interrupt_of_a_walk_through_a_pipe_keeps_its_answers, folder_make,
-                                        folder_remove),
-        cmocka_unit_test_setup_teardown(a_wait_counts_down_and_is_cut_short, folder_make, folder_remove),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(a_person_is_killed_at_a_question_and_comes_back, folder_make,
+                                    folder_remove),
+    cmocka_unit_test_setup_teardown(ctrl_c_keeps_every_answer_and_says_how_to_go_on, folder_make,
+                                    folder_remove),
+    cmocka_unit_test_setup_teardown(ctrl_c_leaves_a_calibration_unfiled, folder_make, folder_remove),
+    cmocka_unit_test_setup_teardown(an_interrupt_of_a_walk_through_a_pipe_keeps_its_answers, folder_make,
+                                    folder_remove),
+    cmocka_unit_test_setup_teardown(a_wait_counts_down_and_is_cut_short, folder_make, folder_remove),
+};
 
-    return check_run("command/terminal", tests);
-}
+const struct check_module test_command_terminal = CHECK_MODULE("command/terminal", tests);

@@ -233,27 +233,21 @@ wrong_values_file_nothing(void **state)
         kitchen_refuses(*state, bad[i].line, bad[i].text);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(one_portion_is_shown_with_its_band, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(three_portions_can_be_within, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(too_much_alkali_holds_and_points_to_rework, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_titration_outranks_the_meter_and_both_are_shown, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(the_verdict_shows_both_and_goes_by_the_titration, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(a_batch_that_was_only_titrated_has_a_verdict, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_correction_keeps_the_wrong_one, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(the_walk_through_files_and_judges_two_portions, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(a_walk_left_is_resumed_and_files_once, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(an_answer_that_cannot_be_does_not_cost_the_titration, furnish,
-                                        kitchen_close),
-        cmocka_unit_test_setup_teardown(what_was_left_out_is_not_made_up, furnish, kitchen_close),
-        cmocka_unit_test_setup_teardown(wrong_values_file_nothing, furnish, kitchen_close),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(one_portion_is_shown_with_its_band, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(three_portions_can_be_within, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(too_much_alkali_holds_and_points_to_rework, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_titration_outranks_the_meter_and_both_are_shown, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(the_verdict_shows_both_and_goes_by_the_titration, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_batch_that_was_only_titrated_has_a_verdict, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_correction_keeps_the_wrong_one, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(the_walk_through_files_and_judges_two_portions, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_walk_left_is_resumed_and_files_once, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(an_answer_that_cannot_be_does_not_cost_the_titration, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(what_was_left_out_is_not_made_up, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(wrong_values_file_nothing, furnish, kitchen_close),
+};
 
-    return check_run("command/titrate", tests);
-}
+const struct check_module test_command_titrate = CHECK_MODULE("command/titrate", tests);

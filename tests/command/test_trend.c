@@ -327,22 +327,18 @@ several_cores_keep_the_order_and_stop_at_the_first_failure(void **state)
 
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, set_up, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        KITCHEN_TEST(slopes_have_two_decimals_and_no_negative_zero),
-        KITCHEN_TEST(results_stand_by_age_and_the_odd_one_is_pointed_out),
-        KITCHEN_TEST(csv_has_every_reading_and_marks_the_superseded),
-        KITCHEN_TEST(model_falls_towards_its_end_and_says_when_the_target_was_reached),
-        KITCHEN_TEST(files_are_written_whole_or_not_at_all),
-        KITCHEN_TEST(plots_are_drawn_and_titles_run_nothing),
-        KITCHEN_TEST(nothing_to_draw_is_a_line_and_no_empty_frame),
-        KITCHEN_TEST(whole_notebook_is_one_line_a_batch),
-        KITCHEN_TEST(what_cannot_be_shown_is_refused_in_one_line),
-        KITCHEN_TEST(a_batch_without_results_is_said_to_have_none),
-        KITCHEN_TEST(several_cores_keep_the_order_and_stop_at_the_first_failure),
-    };
+static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(slopes_have_two_decimals_and_no_negative_zero),
+    KITCHEN_TEST(results_stand_by_age_and_the_odd_one_is_pointed_out),
+    KITCHEN_TEST(csv_has_every_reading_and_marks_the_superseded),
+    KITCHEN_TEST(model_falls_towards_its_end_and_says_when_the_target_was_reached),
+    KITCHEN_TEST(files_are_written_whole_or_not_at_all),
+    KITCHEN_TEST(plots_are_drawn_and_titles_run_nothing),
+    KITCHEN_TEST(nothing_to_draw_is_a_line_and_no_empty_frame),
+    KITCHEN_TEST(whole_notebook_is_one_line_a_batch),
+    KITCHEN_TEST(what_cannot_be_shown_is_refused_in_one_line),
+    KITCHEN_TEST(a_batch_without_results_is_said_to_have_none),
+    KITCHEN_TEST(several_cores_keep_the_order_and_stop_at_the_first_failure),
+};
 
-    return check_run("command/trend", tests);
-}
+const struct check_module test_command_trend = CHECK_MODULE("command/trend", tests);

@@ -294,20 +294,16 @@ what_is_typed_in_any_script_is_kept_as_typed(void **state)
 
 #define TROUBLE_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        TROUBLE_TEST(a_notebook_of_a_newer_version_is_left_alone),
-        TROUBLE_TEST(a_file_that_is_no_notebook_is_refused_unchanged),
-        TROUBLE_TEST(procedure_files_empty_huge_or_wrong_are_refused_before_the_first_question),
-        TROUBLE_TEST(without_gnuplot_data_and_script_are_left_and_said),
-        TROUBLE_TEST(output_that_cannot_be_written_ends_with_1),
-        TROUBLE_TEST(a_reader_that_goes_away_ends_the_program_quietly),
-        TROUBLE_TEST(a_table_that_does_not_fit_on_the_disk_is_said),
-        TROUBLE_TEST(a_notebook_that_may_not_be_written_is_shown),
-        TROUBLE_TEST(what_is_typed_in_any_script_is_kept_as_typed),
-    };
+static const struct CMUnitTest tests[] = {
+    TROUBLE_TEST(a_notebook_of_a_newer_version_is_left_alone),
+    TROUBLE_TEST(a_file_that_is_no_notebook_is_refused_unchanged),
+    TROUBLE_TEST(procedure_files_empty_huge_or_wrong_are_refused_before_the_first_question),
+    TROUBLE_TEST(without_gnuplot_data_and_script_are_left_and_said),
+    TROUBLE_TEST(output_that_cannot_be_written_ends_with_1),
+    TROUBLE_TEST(a_reader_that_goes_away_ends_the_program_quietly),
+    TROUBLE_TEST(a_table_that_does_not_fit_on_the_disk_is_said),
+    TROUBLE_TEST(a_notebook_that_may_not_be_written_is_shown),
+    TROUBLE_TEST(what_is_typed_in_any_script_is_kept_as_typed),
+};
 
-    return check_run("command/trouble", tests);
-}
+const struct check_module test_command_trouble = CHECK_MODULE("command/trouble", tests);

@@ -133,17 +133,13 @@ a_closed_titration_is_filed_as_far_as_it_was_measured(void **state)
     check_lacks(kitchen->out, "resume");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(a_walk_that_was_left_is_due, leave_one, kitchen_close),
-        cmocka_unit_test_setup_teardown(verdict_and_test_point_at_it, leave_one, kitchen_close),
-        cmocka_unit_test_setup_teardown(an_unwanted_walk_is_closed_and_kept, leave_one, kitchen_close),
-        cmocka_unit_test_setup_teardown(what_was_read_in_a_closed_walk_counts, leave_one, kitchen_close),
-        cmocka_unit_test_setup_teardown(a_closed_titration_is_filed_as_far_as_it_was_measured, leave_one,
-                                        kitchen_close),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(a_walk_that_was_left_is_due, leave_one, kitchen_close),
+    cmocka_unit_test_setup_teardown(verdict_and_test_point_at_it, leave_one, kitchen_close),
+    cmocka_unit_test_setup_teardown(an_unwanted_walk_is_closed_and_kept, leave_one, kitchen_close),
+    cmocka_unit_test_setup_teardown(what_was_read_in_a_closed_walk_counts, leave_one, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_closed_titration_is_filed_as_far_as_it_was_measured, leave_one,
+                                    kitchen_close),
+};
 
-    return check_run("command/unfinished", tests);
-}
+const struct check_module test_command_unfinished = CHECK_MODULE("command/unfinished", tests);

@@ -205,21 +205,17 @@ a_reading_from_a_clock_that_ran_ahead_is_pointed_out(void **state)
     check_lacks(kitchen->out, "yet to come");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        VERDICT_TEST(readings_are_judged_by_the_rule),
-        VERDICT_TEST(a_lower_reading_does_not_hide_an_earlier_lye_heavy_one),
-        VERDICT_TEST(a_wide_uncertainty_at_the_limit_is_never_within),
-        VERDICT_TEST(an_unchecked_meter_is_not_judged_but_never_softens_a_high_reading),
-        VERDICT_TEST(paper_alone_never_clears),
-        VERDICT_TEST(replicates_that_disagree_are_never_within),
-        VERDICT_TEST(the_budget_is_told_a_line_a_component),
-        VERDICT_TEST(the_csv_has_its_fixed_headings),
-        VERDICT_TEST(a_batch_without_readings_is_said_so),
-        VERDICT_TEST(a_reading_from_a_clock_that_ran_ahead_is_pointed_out),
-    };
+static const struct CMUnitTest tests[] = {
+    VERDICT_TEST(readings_are_judged_by_the_rule),
+    VERDICT_TEST(a_lower_reading_does_not_hide_an_earlier_lye_heavy_one),
+    VERDICT_TEST(a_wide_uncertainty_at_the_limit_is_never_within),
+    VERDICT_TEST(an_unchecked_meter_is_not_judged_but_never_softens_a_high_reading),
+    VERDICT_TEST(paper_alone_never_clears),
+    VERDICT_TEST(replicates_that_disagree_are_never_within),
+    VERDICT_TEST(the_budget_is_told_a_line_a_component),
+    VERDICT_TEST(the_csv_has_its_fixed_headings),
+    VERDICT_TEST(a_batch_without_readings_is_said_so),
+    VERDICT_TEST(a_reading_from_a_clock_that_ran_ahead_is_pointed_out),
+};
 
-    return check_run("command/verdict", tests);
-}
+const struct check_module test_command_verdict = CHECK_MODULE("command/verdict", tests);

@@ -59,14 +59,10 @@ damage_is_named_and_fails(void **state)
 
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        KITCHEN_TEST(a_whole_notebook_gives_its_head),
-        KITCHEN_TEST(a_head_that_is_not_there_is_refused),
-        KITCHEN_TEST(damage_is_named_and_fails),
-    };
+static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(a_whole_notebook_gives_its_head),
+    KITCHEN_TEST(a_head_that_is_not_there_is_refused),
+    KITCHEN_TEST(damage_is_named_and_fails),
+};
 
-    return check_run("command/verify", tests);
-}
+const struct check_module test_command_verify = CHECK_MODULE("command/verify", tests);

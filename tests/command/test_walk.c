@@ -530,30 +530,26 @@ a_person_at_a_terminal_can_quit_and_resume(void **state)
 
 #define WALK_TEST(name) cmocka_unit_test_setup_teardown(name, furnish, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        WALK_TEST(a_walk_through_a_pipe_ends_in_a_verdict),
-        WALK_TEST(a_test_written_down_on_paper_is_filed_at_its_time),
-        cmocka_unit_test(the_end_of_input_is_quit_and_resume_goes_on_there),
-        WALK_TEST(a_high_ph_counts_while_its_temperature_is_still_asked),
-        WALK_TEST(a_reading_is_not_corrected_behind_the_back_of_its_walk_through),
-        WALK_TEST(a_deviation_is_taken_with_its_reason_and_shown_with_the_verdict),
-        WALK_TEST(impossible_answers_are_asked_again),
-        WALK_TEST(bars_and_procedures_are_named_or_refused),
-        WALK_TEST(the_first_question_is_on_a_screen_of_24_lines),
-        WALK_TEST(gear_that_no_step_uses_is_not_shown),
-        WALK_TEST(several_unfinished_sessions_are_listed),
-        WALK_TEST(a_mistyped_notebook_makes_no_new_one),
-        WALK_TEST(what_comes_next_is_written_as_it_is_typed),
-        WALK_TEST(degrees_and_percents_are_told_how_to_be_written),
-        WALK_TEST(kill_9_in_the_middle_loses_no_kept_answer),
-        cmocka_unit_test(kill_9_right_after_a_high_reading_leaves_the_batch_held),
-        WALK_TEST(resume_judges_before_it_asks),
-        WALK_TEST(a_calibration_on_the_way_is_filed_whole_or_not_at_all),
-        WALK_TEST(a_person_at_a_terminal_can_quit_and_resume),
-    };
+static const struct CMUnitTest tests[] = {
+    WALK_TEST(a_walk_through_a_pipe_ends_in_a_verdict),
+    WALK_TEST(a_test_written_down_on_paper_is_filed_at_its_time),
+    cmocka_unit_test(the_end_of_input_is_quit_and_resume_goes_on_there),
+    WALK_TEST(a_high_ph_counts_while_its_temperature_is_still_asked),
+    WALK_TEST(a_reading_is_not_corrected_behind_the_back_of_its_walk_through),
+    WALK_TEST(a_deviation_is_taken_with_its_reason_and_shown_with_the_verdict),
+    WALK_TEST(impossible_answers_are_asked_again),
+    WALK_TEST(bars_and_procedures_are_named_or_refused),
+    WALK_TEST(the_first_question_is_on_a_screen_of_24_lines),
+    WALK_TEST(gear_that_no_step_uses_is_not_shown),
+    WALK_TEST(several_unfinished_sessions_are_listed),
+    WALK_TEST(a_mistyped_notebook_makes_no_new_one),
+    WALK_TEST(what_comes_next_is_written_as_it_is_typed),
+    WALK_TEST(degrees_and_percents_are_told_how_to_be_written),
+    WALK_TEST(kill_9_in_the_middle_loses_no_kept_answer),
+    cmocka_unit_test(kill_9_right_after_a_high_reading_leaves_the_batch_held),
+    WALK_TEST(resume_judges_before_it_asks),
+    WALK_TEST(a_calibration_on_the_way_is_filed_whole_or_not_at_all),
+    WALK_TEST(a_person_at_a_terminal_can_quit_and_resume),
+};
 
-    return check_run("command/walk", tests);
-}
+const struct check_module test_command_walk = CHECK_MODULE("command/walk", tests);

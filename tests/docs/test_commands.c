@@ -106,14 +106,10 @@ the_explanations_begin_small_and_end_without_a_stop(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_command_and_option_is_on_its_page),
-        cmocka_unit_test(pages_name_no_option_that_there_is_not),
-        cmocka_unit_test(the_explanations_begin_small_and_end_without_a_stop),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(every_command_and_option_is_on_its_page),
+    cmocka_unit_test(pages_name_no_option_that_there_is_not),
+    cmocka_unit_test(the_explanations_begin_small_and_end_without_a_stop),
+};
 
-    return check_run("docs/commands", tests);
-}
+const struct check_module test_docs_commands = CHECK_MODULE("docs/commands", tests);

@@ -311,16 +311,12 @@ export_writes_the_tables_that_notebook_md_lists(void **state)
 
 #define HEADINGS_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        HEADINGS_TEST(what_is_written_has_the_headings_of_the_page),
-        HEADINGS_TEST(the_table_of_verdict_names_its_columns_in_order),
-        HEADINGS_TEST(import_of_readings_knows_what_trend_writes_and_the_page_names),
-        HEADINGS_TEST(import_of_batches_and_gear_knows_the_columns_of_the_page_and_no_more),
-        HEADINGS_TEST(export_writes_the_tables_that_notebook_md_lists),
-    };
+static const struct CMUnitTest tests[] = {
+    HEADINGS_TEST(what_is_written_has_the_headings_of_the_page),
+    HEADINGS_TEST(the_table_of_verdict_names_its_columns_in_order),
+    HEADINGS_TEST(import_of_readings_knows_what_trend_writes_and_the_page_names),
+    HEADINGS_TEST(import_of_batches_and_gear_knows_the_columns_of_the_page_and_no_more),
+    HEADINGS_TEST(export_writes_the_tables_that_notebook_md_lists),
+};
 
-    return check_run("docs/headings", tests);
-}
+const struct check_module test_docs_headings = CHECK_MODULE("docs/headings", tests);

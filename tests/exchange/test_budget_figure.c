@@ -65,13 +65,9 @@ a_result_without_a_budget_has_no_panel(void **state)
     check_contains(failure.text, "no uncertainty budget");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_largest_share_comes_first),
-        cmocka_unit_test(a_result_without_a_budget_has_no_panel),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(the_largest_share_comes_first),
+    cmocka_unit_test(a_result_without_a_budget_has_no_panel),
+};
 
-    return check_run("exchange/budget_figure", tests);
-}
+const struct check_module test_exchange_budget_figure = CHECK_MODULE("exchange/budget_figure", tests);

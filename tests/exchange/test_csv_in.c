@@ -440,23 +440,19 @@ written_texts_come_back_unchanged(void **state)
     text_clear(&back);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(samples_read_the_same_with_every_line_end_and_mark),
-        cmocka_unit_test(line_breaks_inside_quotes_are_kept_and_counted),
-        cmocka_unit_test(each_trouble_has_its_line_and_words),
-        cmocka_unit_test(without_a_list_the_first_trouble_ends_the_reading),
-        cmocka_unit_test(all_problems_are_found),
-        cmocka_unit_test(a_wrong_heading_is_told_in_full_and_no_row_is_read),
-        cmocka_unit_test(what_a_file_has_instead_is_told_with_the_option_that_takes_it),
-        cmocka_unit_test(columns_can_have_other_names_and_others_be_ignored),
-        cmocka_unit_test(a_row_has_a_largest_size),
-        cmocka_unit_test(nothing_depends_on_where_a_piece_ends),
-        cmocka_unit_test(trouble_of_the_system_ends_the_reading),
-        cmocka_unit_test(written_texts_come_back_unchanged),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(samples_read_the_same_with_every_line_end_and_mark),
+    cmocka_unit_test(line_breaks_inside_quotes_are_kept_and_counted),
+    cmocka_unit_test(each_trouble_has_its_line_and_words),
+    cmocka_unit_test(without_a_list_the_first_trouble_ends_the_reading),
+    cmocka_unit_test(all_problems_are_found),
+    cmocka_unit_test(a_wrong_heading_is_told_in_full_and_no_row_is_read),
+    cmocka_unit_test(what_a_file_has_instead_is_told_with_the_option_that_takes_it),
+    cmocka_unit_test(columns_can_have_other_names_and_others_be_ignored),
+    cmocka_unit_test(a_row_has_a_largest_size),
+    cmocka_unit_test(nothing_depends_on_where_a_piece_ends),
+    cmocka_unit_test(trouble_of_the_system_ends_the_reading),
+    cmocka_unit_test(written_texts_come_back_unchanged),
+};
 
-    return check_run("exchange/csv_in", tests);
-}
+const struct check_module test_exchange_csv_in = CHECK_MODULE("exchange/csv_in", tests);

@@ -88,14 +88,10 @@ other_names_are_checked(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_nearest_comes_first),
-        cmocka_unit_test(other_names_are_checked),
-        cmocka_unit_test(no_more_than_there_is_room_for),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(the_nearest_comes_first),
+    cmocka_unit_test(other_names_are_checked),
+    cmocka_unit_test(no_more_than_there_is_room_for),
+};
 
-    return check_run("exchange/csv_near", tests);
-}
+const struct check_module test_exchange_csv_near = CHECK_MODULE("exchange/csv_near", tests);

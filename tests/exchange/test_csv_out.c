@@ -168,15 +168,11 @@ rows_of_any_length_arrive_whole(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(every_kind_of_field_has_its_form),
-        cmocka_unit_test(texts_are_quoted_and_formulas_marked),
-        cmocka_unit_test(a_full_disk_is_noticed_however_much_was_written),
-        cmocka_unit_test(rows_of_any_length_arrive_whole),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(every_kind_of_field_has_its_form),
+    cmocka_unit_test(texts_are_quoted_and_formulas_marked),
+    cmocka_unit_test(a_full_disk_is_noticed_however_much_was_written),
+    cmocka_unit_test(rows_of_any_length_arrive_whole),
+};
 
-    return check_run("exchange/csv_out", tests);
-}
+const struct check_module test_exchange_csv_out = CHECK_MODULE("exchange/csv_out", tests);

@@ -239,20 +239,16 @@ a_day_has_no_time(void **state)
     assert_int_equal(day, 1);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(numbers_are_read_with_the_decimal_sign_of_the_file),
-        cmocka_unit_test(messages_name_the_place_and_the_value),
-        cmocka_unit_test(a_unit_that_fits_may_stand_in_a_field),
-        cmocka_unit_test(empty_is_not_measured_unless_a_value_is_needed),
-        cmocka_unit_test(whole_numbers_are_whole),
-        cmocka_unit_test(exactly_one_mark_is_taken_away),
-        cmocka_unit_test(texts_that_are_not_utf8_are_refused),
-        cmocka_unit_test(dates_follow_the_order_of_the_file),
-        cmocka_unit_test(a_day_has_no_time),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(numbers_are_read_with_the_decimal_sign_of_the_file),
+    cmocka_unit_test(messages_name_the_place_and_the_value),
+    cmocka_unit_test(a_unit_that_fits_may_stand_in_a_field),
+    cmocka_unit_test(empty_is_not_measured_unless_a_value_is_needed),
+    cmocka_unit_test(whole_numbers_are_whole),
+    cmocka_unit_test(exactly_one_mark_is_taken_away),
+    cmocka_unit_test(texts_that_are_not_utf8_are_refused),
+    cmocka_unit_test(dates_follow_the_order_of_the_file),
+    cmocka_unit_test(a_day_has_no_time),
+};
 
-    return check_run("exchange/csv_row", tests);
-}
+const struct check_module test_exchange_csv_row = CHECK_MODULE("exchange/csv_row", tests);

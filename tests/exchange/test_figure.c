@@ -101,15 +101,11 @@ levels_alone_are_nothing_to_look_at(void **state)
     figure_clear(&figure);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(levels_alone_are_nothing_to_look_at),
-        cmocka_unit_test(ranges_hold_everything_with_room),
-        cmocka_unit_test(ranges_are_never_without_extent),
-        cmocka_unit_test(what_has_no_place_is_left_out),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(levels_alone_are_nothing_to_look_at),
+    cmocka_unit_test(ranges_hold_everything_with_room),
+    cmocka_unit_test(ranges_are_never_without_extent),
+    cmocka_unit_test(what_has_no_place_is_left_out),
+};
 
-    return check_run("exchange/figure", tests);
-}
+const struct check_module test_exchange_figure = CHECK_MODULE("exchange/figure", tests);

@@ -68,14 +68,10 @@ without_a_slope_there_is_nothing_to_plot(void **state)
     check_refused(meter_figure(&meter, NULL, 0, &figure, &failure), STATUS_MISSING, &failure);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(slopes_and_offsets_stand_by_date),
-        cmocka_unit_test(refused_calibrations_are_a_series_of_their_own),
-        cmocka_unit_test(without_a_slope_there_is_nothing_to_plot),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(slopes_and_offsets_stand_by_date),
+    cmocka_unit_test(refused_calibrations_are_a_series_of_their_own),
+    cmocka_unit_test(without_a_slope_there_is_nothing_to_plot),
+};
 
-    return check_run("exchange/meter_figure", tests);
-}
+const struct check_module test_exchange_meter_figure = CHECK_MODULE("exchange/meter_figure", tests);

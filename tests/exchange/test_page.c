@@ -136,17 +136,13 @@ cells_name_their_row_and_carry_their_heading(void **state)
     free(html);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(typed_text_cannot_leave_its_place),
-        cmocka_unit_test(attributes_and_titles_are_escaped_too),
-        cmocka_unit_test(a_page_says_its_language_and_its_characters),
-        cmocka_unit_test(our_words_get_their_signs),
-        cmocka_unit_test(sentences_become_paragraphs_and_lists),
-        cmocka_unit_test(cells_name_their_row_and_carry_their_heading),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(typed_text_cannot_leave_its_place),
+    cmocka_unit_test(attributes_and_titles_are_escaped_too),
+    cmocka_unit_test(a_page_says_its_language_and_its_characters),
+    cmocka_unit_test(our_words_get_their_signs),
+    cmocka_unit_test(sentences_become_paragraphs_and_lists),
+    cmocka_unit_test(cells_name_their_row_and_carry_their_heading),
+};
 
-    return check_run("exchange/page", tests);
-}
+const struct check_module test_exchange_page = CHECK_MODULE("exchange/page", tests);

@@ -296,20 +296,15 @@ trouble_is_one_line_and_leaves_the_old_file(void **state)
     figure_clear(&figure);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(an_svg_holds_the_title_and_is_well_formed),
-        cmocka_unit_test(nothing_that_was_typed_runs),
-        cmocka_unit_test(images_are_what_their_ending_says),
-        cmocka_unit_test(a_text_holds_what_a_plot_shows),
-        cmocka_unit_test(an_svg_for_a_page_is_one_element_with_its_own_ids),
-        cmocka_unit_test(without_gnuplot_script_and_data_are_left),
-        cmocka_unit_test(trouble_is_one_line_and_leaves_the_old_file),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(an_svg_holds_the_title_and_is_well_formed),
+    cmocka_unit_test(nothing_that_was_typed_runs),
+    cmocka_unit_test(images_are_what_their_ending_says),
+    cmocka_unit_test(a_text_holds_what_a_plot_shows),
+    cmocka_unit_test(an_svg_for_a_page_is_one_element_with_its_own_ids),
+    cmocka_unit_test(without_gnuplot_script_and_data_are_left),
+    cmocka_unit_test(trouble_is_one_line_and_leaves_the_old_file),
+};
 
-    if (enter_folder(NULL) != 0)
-        return 1;
-    return check_run("exchange/plot", tests) + leave_folder(NULL);
-}
+const struct check_module test_exchange_plot = {"exchange/plot", tests, LENGTH(tests), enter_folder,
+                                                leave_folder};

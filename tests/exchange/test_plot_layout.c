@@ -117,15 +117,11 @@ texts_are_cut_to_their_room(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(pages_without_room_are_refused),
-        cmocka_unit_test(the_legend_names_each_kind_of_mark_once),
-        cmocka_unit_test(many_batches_make_the_page_higher),
-        cmocka_unit_test(texts_are_cut_to_their_room),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(pages_without_room_are_refused),
+    cmocka_unit_test(the_legend_names_each_kind_of_mark_once),
+    cmocka_unit_test(many_batches_make_the_page_higher),
+    cmocka_unit_test(texts_are_cut_to_their_room),
+};
 
-    return check_run("exchange/plot_layout", tests);
-}
+const struct check_module test_exchange_plot_layout = CHECK_MODULE("exchange/plot_layout", tests);

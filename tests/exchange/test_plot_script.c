@@ -115,16 +115,12 @@ typed_texts_never_leave_their_quotes(void **state)
     figure_clear(&figure);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_cure_is_drawn_as_before),
-        cmocka_unit_test(a_meter_is_drawn_as_before),
-        cmocka_unit_test(a_budget_is_drawn_as_before),
-        cmocka_unit_test(a_cure_in_characters_is_drawn_as_before),
-        cmocka_unit_test(typed_texts_never_leave_their_quotes),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_cure_is_drawn_as_before),
+    cmocka_unit_test(a_meter_is_drawn_as_before),
+    cmocka_unit_test(a_budget_is_drawn_as_before),
+    cmocka_unit_test(a_cure_in_characters_is_drawn_as_before),
+    cmocka_unit_test(typed_texts_never_leave_their_quotes),
+};
 
-    return check_run("exchange/plot_script", tests);
-}
+const struct check_module test_exchange_plot_script = CHECK_MODULE("exchange/plot_script", tests);

@@ -87,14 +87,10 @@ quotes_are_doubled(void **state)
     text_clear(&text);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(numbers_go_into_the_data_as_they_are),
-        cmocka_unit_test(kins_can_be_told_apart_with_and_without_colour),
-        cmocka_unit_test(quotes_are_doubled),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(numbers_go_into_the_data_as_they_are),
+    cmocka_unit_test(kins_can_be_told_apart_with_and_without_colour),
+    cmocka_unit_test(quotes_are_doubled),
+};
 
-    return check_run("exchange/plot_series", tests);
-}
+const struct check_module test_exchange_plot_series = CHECK_MODULE("exchange/plot_series", tests);

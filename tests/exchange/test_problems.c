@@ -60,14 +60,10 @@ twenty_are_printed_and_the_rest_counted(void **state)
     problems_clear(&problems);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(none_is_success),
-        cmocka_unit_test(one_speaks_for_itself_and_several_are_counted),
-        cmocka_unit_test(twenty_are_printed_and_the_rest_counted),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(none_is_success),
+    cmocka_unit_test(one_speaks_for_itself_and_several_are_counted),
+    cmocka_unit_test(twenty_are_printed_and_the_rest_counted),
+};
 
-    return check_run("exchange/problems", tests);
-}
+const struct check_module test_exchange_problems = CHECK_MODULE("exchange/problems", tests);

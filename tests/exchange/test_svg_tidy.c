@@ -55,15 +55,11 @@ what_does_not_end_is_kept(void **state)
     free(tidy);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_title_is_the_figures_own),
-        cmocka_unit_test(ids_get_their_prefix_and_texts_do_not),
-        cmocka_unit_test(attributes_have_no_blanks_at_their_sign),
-        cmocka_unit_test(what_does_not_end_is_kept),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(the_title_is_the_figures_own),
+    cmocka_unit_test(ids_get_their_prefix_and_texts_do_not),
+    cmocka_unit_test(attributes_have_no_blanks_at_their_sign),
+    cmocka_unit_test(what_does_not_end_is_kept),
+};
 
-    return check_run("exchange/svg_tidy", tests);
-}
+const struct check_module test_exchange_svg_tidy = CHECK_MODULE("exchange/svg_tidy", tests);

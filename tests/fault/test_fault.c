@@ -368,16 +368,12 @@ a_power_cut_costs_nothing_that_was_acknowledged(void **state)
 
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        KITCHEN_TEST(a_read_that_fails_costs_nothing),
-        KITCHEN_TEST(a_write_that_fails_costs_nothing),
-        KITCHEN_TEST(a_sync_that_fails_costs_nothing),
-        KITCHEN_TEST(a_full_disk_costs_nothing),
-        KITCHEN_TEST(a_power_cut_costs_nothing_that_was_acknowledged),
-    };
+static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(a_read_that_fails_costs_nothing),
+    KITCHEN_TEST(a_write_that_fails_costs_nothing),
+    KITCHEN_TEST(a_sync_that_fails_costs_nothing),
+    KITCHEN_TEST(a_full_disk_costs_nothing),
+    KITCHEN_TEST(a_power_cut_costs_nothing_that_was_acknowledged),
+};
 
-    return check_run("fault/fault", tests);
-}
+const struct check_module test_fault_fault = CHECK_MODULE("fault/fault", tests);

@@ -328,20 +328,16 @@ too_little_memory_stops_an_import_whole(void **state)
 
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        KITCHEN_TEST(a_killed_program_loses_nothing_it_acknowledged),
-        KITCHEN_TEST(two_programs_wait_for_each_other),
-        KITCHEN_TEST(two_programs_may_make_the_notebook_at_once),
-        KITCHEN_TEST(a_read_only_notebook_can_be_read),
-        KITCHEN_TEST(a_notebook_deleted_under_a_running_program_is_noticed),
-        KITCHEN_TEST(a_disk_without_room_refuses_and_keeps_what_it_has),
+static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(a_killed_program_loses_nothing_it_acknowledged),
+    KITCHEN_TEST(two_programs_wait_for_each_other),
+    KITCHEN_TEST(two_programs_may_make_the_notebook_at_once),
+    KITCHEN_TEST(a_read_only_notebook_can_be_read),
+    KITCHEN_TEST(a_notebook_deleted_under_a_running_program_is_noticed),
+    KITCHEN_TEST(a_disk_without_room_refuses_and_keeps_what_it_has),
 #if !SANITIZED /* a sanitizer's own memory is beyond any limit */
-        KITCHEN_TEST(too_little_memory_stops_an_import_whole),
+    KITCHEN_TEST(too_little_memory_stops_an_import_whole),
 #endif
-    };
+};
 
-    return check_run("fault/hard_times", tests);
-}
+const struct check_module test_fault_hard_times = CHECK_MODULE("fault/hard_times", tests);

@@ -209,18 +209,14 @@ a_choice_may_be_shortened(void **state)
     assert_int_equal(index, 0);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_ph_may_bring_its_temperature),
-        cmocka_unit_test(a_ph_that_cannot_be_is_refused),
-        cmocka_unit_test(values_are_no_words),
-        cmocka_unit_test(masses_volumes_and_temperatures_have_their_bounds),
-        cmocka_unit_test(paper_lies_between_printed_steps),
-        cmocka_unit_test(paper_that_is_not_printed_so_is_refused),
-        cmocka_unit_test(a_choice_may_be_shortened),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_ph_may_bring_its_temperature),
+    cmocka_unit_test(a_ph_that_cannot_be_is_refused),
+    cmocka_unit_test(values_are_no_words),
+    cmocka_unit_test(masses_volumes_and_temperatures_have_their_bounds),
+    cmocka_unit_test(paper_lies_between_printed_steps),
+    cmocka_unit_test(paper_that_is_not_printed_so_is_refused),
+    cmocka_unit_test(a_choice_may_be_shortened),
+};
 
-    return check_run("procedure/answer_text", tests);
-}
+const struct check_module test_procedure_answer_text = CHECK_MODULE("procedure/answer_text", tests);

@@ -87,14 +87,10 @@ a_half_begun_session_leaves_nothing(void **state)
     workshop_close(&workshop);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_session_lies_there_as_it_was_begun),
-        cmocka_unit_test(what_is_needed_is_said),
-        cmocka_unit_test(a_half_begun_session_leaves_nothing),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_session_lies_there_as_it_was_begun),
+    cmocka_unit_test(what_is_needed_is_said),
+    cmocka_unit_test(a_half_begun_session_leaves_nothing),
+};
 
-    return check_run("procedure/bench", tests);
-}
+const struct check_module test_procedure_bench = CHECK_MODULE("procedure/bench", tests);

@@ -107,17 +107,13 @@ another_choice_than_expected_is_one(void **state)
     check_words(deviation_of_choice(&step, "gelled"), NULL);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_target_has_a_tolerance),
-        cmocka_unit_test(water_is_held_against_the_portion),
-        cmocka_unit_test(a_portion_corrected_later_is_held_against_the_water),
-        cmocka_unit_test(a_buffer_is_held_against_its_table),
-        cmocka_unit_test(a_reading_has_its_temperature_and_a_check_has_none),
-        cmocka_unit_test(another_choice_than_expected_is_one),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_target_has_a_tolerance),
+    cmocka_unit_test(water_is_held_against_the_portion),
+    cmocka_unit_test(a_portion_corrected_later_is_held_against_the_water),
+    cmocka_unit_test(a_buffer_is_held_against_its_table),
+    cmocka_unit_test(a_reading_has_its_temperature_and_a_check_has_none),
+    cmocka_unit_test(another_choice_than_expected_is_one),
+};
 
-    return check_run("procedure/deviation", tests);
-}
+const struct check_module test_procedure_deviation = CHECK_MODULE("procedure/deviation", tests);

@@ -214,18 +214,14 @@ a_terminal_counts_down_and_is_cut_short(void **state)
     close_talk(&talk);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(what_cannot_be_is_asked_again),
-        cmocka_unit_test(words_are_known_everywhere),
-        cmocka_unit_test(unreadable_and_endless_lines_are_asked_again),
-        cmocka_unit_test(reasons_must_be_words),
-        cmocka_unit_test(what_is_said_is_harmless_and_fits),
-        cmocka_unit_test(a_pipe_does_not_wait),
-        cmocka_unit_test(a_terminal_counts_down_and_is_cut_short),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(what_cannot_be_is_asked_again),
+    cmocka_unit_test(words_are_known_everywhere),
+    cmocka_unit_test(unreadable_and_endless_lines_are_asked_again),
+    cmocka_unit_test(reasons_must_be_words),
+    cmocka_unit_test(what_is_said_is_harmless_and_fits),
+    cmocka_unit_test(a_pipe_does_not_wait),
+    cmocka_unit_test(a_terminal_counts_down_and_is_cut_short),
+};
 
-    return check_run("procedure/prompt", tests);
-}
+const struct check_module test_procedure_prompt = CHECK_MODULE("procedure/prompt", tests);

@@ -102,14 +102,10 @@ notes_and_superseded_answers_do_not_stand(void **state)
     procedure_clear(&procedure);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(session_steps_stand_around_the_specimens),
-        cmocka_unit_test(specimens_come_one_after_the_other_and_optional_gear_may_lack),
-        cmocka_unit_test(notes_and_superseded_answers_do_not_stand),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(session_steps_stand_around_the_specimens),
+    cmocka_unit_test(specimens_come_one_after_the_other_and_optional_gear_may_lack),
+    cmocka_unit_test(notes_and_superseded_answers_do_not_stand),
+};
 
-    return check_run("procedure/question", tests);
-}
+const struct check_module test_procedure_question = CHECK_MODULE("procedure/question", tests);

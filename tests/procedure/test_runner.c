@@ -748,33 +748,29 @@ a_reading_that_cannot_be_judged_is_not_said_to_be_kept(void **state)
     workshop_close(&workshop);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_whole_walk_is_on_record_as_typed),
-        cmocka_unit_test(two_batches_share_the_session_steps),
-        cmocka_unit_test(slips_are_asked_again_and_leave_no_trace),
-        cmocka_unit_test(deviations_are_kept_with_their_reason),
-        cmocka_unit_test(back_corrects_and_erases_nothing),
-        cmocka_unit_test(a_temperature_is_repeated_by_enter),
-        cmocka_unit_test(what_is_kept_is_said_as_the_gear_shows_it),
-        cmocka_unit_test(a_session_that_goes_on_is_introduced_in_short),
-        cmocka_unit_test(back_has_a_first_question),
-        cmocka_unit_test(notes_and_gaps_are_on_record),
-        cmocka_unit_test(a_finished_session_is_not_walked_again),
-        cmocka_unit_test(a_walk_may_be_left_at_every_question),
-        cmocka_unit_test_setup_teardown(a_walk_goes_on_after_kill_9_at_every_question, folder_make,
-                                        folder_remove),
-        cmocka_unit_test(readings_name_the_calibration_in_force),
-        cmocka_unit_test(paper_alone_and_waits_work),
-        cmocka_unit_test(a_meter_is_held_against_its_buffers),
-        cmocka_unit_test(the_meter_may_be_calibrated_on_the_way),
-        cmocka_unit_test(quit_while_calibrating_leaves_the_walk),
-        cmocka_unit_test(every_reading_is_judged_with_its_filing),
-        cmocka_unit_test(a_reading_that_cannot_be_judged_is_not_said_to_be_kept),
-        cmocka_unit_test(a_coarse_balance_is_told_and_rounds_the_water),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_whole_walk_is_on_record_as_typed),
+    cmocka_unit_test(two_batches_share_the_session_steps),
+    cmocka_unit_test(slips_are_asked_again_and_leave_no_trace),
+    cmocka_unit_test(deviations_are_kept_with_their_reason),
+    cmocka_unit_test(back_corrects_and_erases_nothing),
+    cmocka_unit_test(a_temperature_is_repeated_by_enter),
+    cmocka_unit_test(what_is_kept_is_said_as_the_gear_shows_it),
+    cmocka_unit_test(a_session_that_goes_on_is_introduced_in_short),
+    cmocka_unit_test(back_has_a_first_question),
+    cmocka_unit_test(notes_and_gaps_are_on_record),
+    cmocka_unit_test(a_finished_session_is_not_walked_again),
+    cmocka_unit_test(a_walk_may_be_left_at_every_question),
+    cmocka_unit_test_setup_teardown(a_walk_goes_on_after_kill_9_at_every_question, folder_make,
+                                    folder_remove),
+    cmocka_unit_test(readings_name_the_calibration_in_force),
+    cmocka_unit_test(paper_alone_and_waits_work),
+    cmocka_unit_test(a_meter_is_held_against_its_buffers),
+    cmocka_unit_test(the_meter_may_be_calibrated_on_the_way),
+    cmocka_unit_test(quit_while_calibrating_leaves_the_walk),
+    cmocka_unit_test(every_reading_is_judged_with_its_filing),
+    cmocka_unit_test(a_reading_that_cannot_be_judged_is_not_said_to_be_kept),
+    cmocka_unit_test(a_coarse_balance_is_told_and_rounds_the_water),
+};
 
-    return check_run("procedure/runner", tests);
-}
+const struct check_module test_procedure_runner = CHECK_MODULE("procedure/runner", tests);

@@ -109,16 +109,11 @@ names_are_sorted_and_come_once(void **state)
     free(mine);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(the_makers_own_come_first, folder_make, folder_remove),
-        cmocka_unit_test(a_path_is_taken_as_it_is),
-        cmocka_unit_test_setup_teardown(a_wrong_name_is_answered_with_the_near_one, folder_make,
-                                        folder_remove),
-        cmocka_unit_test_setup_teardown(names_are_sorted_and_come_once, folder_make, folder_remove),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(the_makers_own_come_first, folder_make, folder_remove),
+    cmocka_unit_test(a_path_is_taken_as_it_is),
+    cmocka_unit_test_setup_teardown(a_wrong_name_is_answered_with_the_near_one, folder_make, folder_remove),
+    cmocka_unit_test_setup_teardown(names_are_sorted_and_come_once, folder_make, folder_remove),
+};
 
-    return check_run("procedure/shelf", tests);
-}
+const struct check_module test_procedure_shelf = CHECK_MODULE("procedure/shelf", tests);

@@ -359,20 +359,16 @@ the_shipped_procedures_are_sound(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_file_becomes_steps),
-        cmocka_unit_test(line_ends_and_byte_order_marks_do_not_matter),
-        cmocka_unit_test(the_hash_is_blake2b_256),
-        cmocka_unit_test(every_mistake_is_told_with_its_line),
-        cmocka_unit_test(mistakes_do_not_hide_one_another),
-        cmocka_unit_test(long_lines_are_whole_or_refused),
-        cmocka_unit_test(empty_and_huge_files_are_refused),
-        cmocka_unit_test(a_flood_of_steps_and_mistakes_stays_small),
-        cmocka_unit_test(the_shipped_procedures_are_sound),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_file_becomes_steps),
+    cmocka_unit_test(line_ends_and_byte_order_marks_do_not_matter),
+    cmocka_unit_test(the_hash_is_blake2b_256),
+    cmocka_unit_test(every_mistake_is_told_with_its_line),
+    cmocka_unit_test(mistakes_do_not_hide_one_another),
+    cmocka_unit_test(long_lines_are_whole_or_refused),
+    cmocka_unit_test(empty_and_huge_files_are_refused),
+    cmocka_unit_test(a_flood_of_steps_and_mistakes_stays_small),
+    cmocka_unit_test(the_shipped_procedures_are_sound),
+};
 
-    return check_run("procedure/step_file", tests);
-}
+const struct check_module test_procedure_step_file = CHECK_MODULE("procedure/step_file", tests);

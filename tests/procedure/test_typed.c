@@ -55,13 +55,9 @@ calibrate_is_a_choice_only_where_it_is_offered(void **state)
     assert_true(typed.calibrate);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(enter_repeats_a_temperature_that_is_offered_and_no_other),
-        cmocka_unit_test(calibrate_is_a_choice_only_where_it_is_offered),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(enter_repeats_a_temperature_that_is_offered_and_no_other),
+    cmocka_unit_test(calibrate_is_a_choice_only_where_it_is_offered),
+};
 
-    return check_run("procedure/typed", tests);
-}
+const struct check_module test_procedure_typed = CHECK_MODULE("procedure/typed", tests);

@@ -100,15 +100,11 @@ words_go_there_and_back(void **state)
                         "role 'plain' is unknown, allowed are ordinary, control, variant, lye-heavy");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(recipe_lines_read_as_typed),
-        cmocka_unit_test(wrong_recipe_lines_are_named),
-        cmocka_unit_test(a_batch_is_checked_by_itself),
-        cmocka_unit_test(words_go_there_and_back),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(recipe_lines_read_as_typed),
+    cmocka_unit_test(wrong_recipe_lines_are_named),
+    cmocka_unit_test(a_batch_is_checked_by_itself),
+    cmocka_unit_test(words_go_there_and_back),
+};
 
-    return check_run("record/batch", tests);
-}
+const struct check_module test_record_batch = CHECK_MODULE("record/batch", tests);

@@ -52,13 +52,9 @@ paper_steps_rise_between_0_and_14(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(each_kind_has_its_own_numbers),
-        cmocka_unit_test(paper_steps_rise_between_0_and_14),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(each_kind_has_its_own_numbers),
+    cmocka_unit_test(paper_steps_rise_between_0_and_14),
+};
 
-    return check_run("record/gear", tests);
-}
+const struct check_module test_record_gear = CHECK_MODULE("record/gear", tests);

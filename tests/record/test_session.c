@@ -83,15 +83,11 @@ titrations_are_refused_outside_their_range(void **state)
     assert_string_equal(failure.text, "blank_ml is 1.3, allowed is 0 to volume_ml, 1.25");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(concentration_comes_from_the_weighings_first),
-        cmocka_unit_test(readings_are_refused_outside_their_range),
-        cmocka_unit_test(a_withdrawn_reading_names_another_and_has_no_value),
-        cmocka_unit_test(titrations_are_refused_outside_their_range),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(concentration_comes_from_the_weighings_first),
+    cmocka_unit_test(readings_are_refused_outside_their_range),
+    cmocka_unit_test(a_withdrawn_reading_names_another_and_has_no_value),
+    cmocka_unit_test(titrations_are_refused_outside_their_range),
+};
 
-    return check_run("record/session", tests);
-}
+const struct check_module test_record_session = CHECK_MODULE("record/session", tests);

@@ -91,15 +91,11 @@ what_is_outside_the_range_is_refused(void **state)
     check_close(untouched, -5.0, 0.0, "a refusal leaves the result alone");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(constants_agree_with_published_values),
-        cmocka_unit_test(at_25_degc_the_table_is_given_back),
-        cmocka_unit_test(carbon_dioxide_dissolves_as_published),
-        cmocka_unit_test(what_is_outside_the_range_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(constants_agree_with_published_values),
+    cmocka_unit_test(at_25_degc_the_table_is_given_back),
+    cmocka_unit_test(carbon_dioxide_dissolves_as_published),
+    cmocka_unit_test(what_is_outside_the_range_is_refused),
+};
 
-    return check_run("science/acid", tests);
-}
+const struct check_module test_science_acid = CHECK_MODULE("science/acid", tests);

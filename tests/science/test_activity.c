@@ -96,15 +96,11 @@ what_is_outside_the_range_is_refused(void **state)
     check_close(untouched, -5.0, 0.0, "a refusal leaves the result alone");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(slope_agrees_with_two_tables),
-        cmocka_unit_test(coefficients_follow_measured_salts),
-        cmocka_unit_test(coefficients_follow_the_square_of_the_charge),
-        cmocka_unit_test(what_is_outside_the_range_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(slope_agrees_with_two_tables),
+    cmocka_unit_test(coefficients_follow_measured_salts),
+    cmocka_unit_test(coefficients_follow_the_square_of_the_charge),
+    cmocka_unit_test(what_is_outside_the_range_is_refused),
+};
 
-    return check_run("science/activity", tests);
-}
+const struct check_module test_science_activity = CHECK_MODULE("science/activity", tests);

@@ -418,22 +418,18 @@ impossible_points_are_refused_and_the_result_left_alone(void **state)
     assert_true(y == -5.0);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(misra1a_is_fitted_to_certified_digits),
-        cmocka_unit_test(cure_agrees_with_r),
-        cmocka_unit_test(stated_scatter_and_a_known_start_agree_with_r),
-        cmocka_unit_test(general_solver_never_finds_a_better_fit),
-        cmocka_unit_test(curve_without_scatter_is_found_again),
-        cmocka_unit_test(order_units_and_direction_do_not_matter),
-        cmocka_unit_test(what_cannot_be_identified_is_said_and_never_failed),
-        cmocka_unit_test(absurd_series_give_numbers_or_a_refusal),
-        cmocka_unit_test(long_and_gapped_series_are_fitted),
-        cmocka_unit_test(without_a_fit_the_band_is_infinite),
-        cmocka_unit_test(impossible_points_are_refused_and_the_result_left_alone),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(misra1a_is_fitted_to_certified_digits),
+    cmocka_unit_test(cure_agrees_with_r),
+    cmocka_unit_test(stated_scatter_and_a_known_start_agree_with_r),
+    cmocka_unit_test(general_solver_never_finds_a_better_fit),
+    cmocka_unit_test(curve_without_scatter_is_found_again),
+    cmocka_unit_test(order_units_and_direction_do_not_matter),
+    cmocka_unit_test(what_cannot_be_identified_is_said_and_never_failed),
+    cmocka_unit_test(absurd_series_give_numbers_or_a_refusal),
+    cmocka_unit_test(long_and_gapped_series_are_fitted),
+    cmocka_unit_test(without_a_fit_the_band_is_infinite),
+    cmocka_unit_test(impossible_points_are_refused_and_the_result_left_alone),
+};
 
-    return check_run("science/approach_fit", tests);
-}
+const struct check_module test_science_approach_fit = CHECK_MODULE("science/approach_fit", tests);

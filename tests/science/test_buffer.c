@@ -173,19 +173,15 @@ two_buffers_can_be_made_in_a_kitchen_and_are_trusted_less(void **state)
     check_refused(buffer_uncertainty(find("pH 7"), true, &u_ph, &failure), STATUS_CONFLICT, &failure);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_buffer_is_found_by_the_names_people_use),
-        cmocka_unit_test(every_listed_buffer_has_a_table_and_is_found_by_its_name),
-        cmocka_unit_test(an_unknown_buffer_is_refused_with_a_near_one_and_where_all_are),
-        cmocka_unit_test(a_temperature_of_the_table_gives_its_row),
-        cmocka_unit_test(pharmacopoeia_and_manual_tables_agree),
-        cmocka_unit_test(between_two_rows_the_ph_is_interpolated),
-        cmocka_unit_test(outside_its_table_a_buffer_has_no_ph),
-        cmocka_unit_test(two_buffers_can_be_made_in_a_kitchen_and_are_trusted_less),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_buffer_is_found_by_the_names_people_use),
+    cmocka_unit_test(every_listed_buffer_has_a_table_and_is_found_by_its_name),
+    cmocka_unit_test(an_unknown_buffer_is_refused_with_a_near_one_and_where_all_are),
+    cmocka_unit_test(a_temperature_of_the_table_gives_its_row),
+    cmocka_unit_test(pharmacopoeia_and_manual_tables_agree),
+    cmocka_unit_test(between_two_rows_the_ph_is_interpolated),
+    cmocka_unit_test(outside_its_table_a_buffer_has_no_ph),
+    cmocka_unit_test(two_buffers_can_be_made_in_a_kitchen_and_are_trusted_less),
+};
 
-    return check_run("science/buffer", tests);
-}
+const struct check_module test_science_buffer = CHECK_MODULE("science/buffer", tests);

@@ -198,18 +198,14 @@ impossible_intervals_are_refused_and_the_result_left_alone(void **state)
     assert_true(result.mean == -5.0);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(paper_against_meter_agrees_with_r),
-        cmocka_unit_test(mixed_widths_and_exact_values_agree_with_r),
-        cmocka_unit_test(exact_values_give_the_plain_mean_and_spread),
-        cmocka_unit_test(shifting_and_scaling_carry_over),
-        cmocka_unit_test(one_bias_that_fits_every_pair_hides_the_spread),
-        cmocka_unit_test(any_intervals_give_numbers_or_a_refusal),
-        cmocka_unit_test(impossible_intervals_are_refused_and_the_result_left_alone),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(paper_against_meter_agrees_with_r),
+    cmocka_unit_test(mixed_widths_and_exact_values_agree_with_r),
+    cmocka_unit_test(exact_values_give_the_plain_mean_and_spread),
+    cmocka_unit_test(shifting_and_scaling_carry_over),
+    cmocka_unit_test(one_bias_that_fits_every_pair_hides_the_spread),
+    cmocka_unit_test(any_intervals_give_numbers_or_a_refusal),
+    cmocka_unit_test(impossible_intervals_are_refused_and_the_result_left_alone),
+};
 
-    return check_run("science/censored", tests);
-}
+const struct check_module test_science_censored = CHECK_MODULE("science/censored", tests);

@@ -111,17 +111,13 @@ chi_squared_agrees_with_r(void **state)
     assert_true(isnan(chi_squared_above(NAN, 4.0)) && isnan(chi_squared_above(1.0, INFINITY)));
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(tails_agree_with_r),
-        cmocka_unit_test(quantiles_agree_with_r),
-        cmocka_unit_test(noncentral_tails_agree_with_r),
-        cmocka_unit_test(infinite_degrees_of_freedom_are_the_normal_distribution),
-        cmocka_unit_test(what_cannot_be_is_not_a_number),
-        cmocka_unit_test(chi_squared_agrees_with_r),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(tails_agree_with_r),
+    cmocka_unit_test(quantiles_agree_with_r),
+    cmocka_unit_test(noncentral_tails_agree_with_r),
+    cmocka_unit_test(infinite_degrees_of_freedom_are_the_normal_distribution),
+    cmocka_unit_test(what_cannot_be_is_not_a_number),
+    cmocka_unit_test(chi_squared_agrees_with_r),
+};
 
-    return check_run("science/distribution", tests);
-}
+const struct check_module test_science_distribution = CHECK_MODULE("science/distribution", tests);

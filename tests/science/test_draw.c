@@ -66,14 +66,10 @@ pairs_are_even_and_independent(void **state)
     check_close(crossed / n, 0.0, 5.0 / 12.0 / sqrt(n), "independence");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(seeding_follows_splitmix64),
-        cmocka_unit_test(bits_follow_xoshiro256_starstar),
-        cmocka_unit_test(pairs_are_even_and_independent),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(seeding_follows_splitmix64),
+    cmocka_unit_test(bits_follow_xoshiro256_starstar),
+    cmocka_unit_test(pairs_are_even_and_independent),
+};
 
-    return check_run("science/draw", tests);
-}
+const struct check_module test_science_draw = CHECK_MODULE("science/draw", tests);

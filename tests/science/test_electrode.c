@@ -54,14 +54,10 @@ what_is_outside_the_range_is_refused(void **state)
     check_close(untouched, -5.0, 0.0, "a refusal leaves the result alone");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(slope_agrees_with_published_values),
-        cmocka_unit_test(an_ideal_electrode_reads_zero_at_ph_7_and_negative_in_lye),
-        cmocka_unit_test(what_is_outside_the_range_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(slope_agrees_with_published_values),
+    cmocka_unit_test(an_ideal_electrode_reads_zero_at_ph_7_and_negative_in_lye),
+    cmocka_unit_test(what_is_outside_the_range_is_refused),
+};
 
-    return check_run("science/electrode", tests);
-}
+const struct check_module test_science_electrode = CHECK_MODULE("science/electrode", tests);

@@ -209,20 +209,16 @@ line_that_cannot_be_read_back_is_refused(void **state)
     assert_true(x == -5.0 && x_sd == -5.0);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(thermometer_calibration_of_the_gum_is_reproduced),
-        cmocka_unit_test(norris_is_fitted_to_certified_digits),
-        cmocka_unit_test(weights_agree_with_r),
-        cmocka_unit_test(reading_back_agrees_with_the_delta_rule_in_r),
-        cmocka_unit_test(two_points_with_stated_scatter_are_joined),
-        cmocka_unit_test(shifting_and_scaling_change_nothing_else),
-        cmocka_unit_test(perfect_line_has_no_scatter),
-        cmocka_unit_test(impossible_points_are_refused_and_the_result_left_alone),
-        cmocka_unit_test(line_that_cannot_be_read_back_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(thermometer_calibration_of_the_gum_is_reproduced),
+    cmocka_unit_test(norris_is_fitted_to_certified_digits),
+    cmocka_unit_test(weights_agree_with_r),
+    cmocka_unit_test(reading_back_agrees_with_the_delta_rule_in_r),
+    cmocka_unit_test(two_points_with_stated_scatter_are_joined),
+    cmocka_unit_test(shifting_and_scaling_change_nothing_else),
+    cmocka_unit_test(perfect_line_has_no_scatter),
+    cmocka_unit_test(impossible_points_are_refused_and_the_result_left_alone),
+    cmocka_unit_test(line_that_cannot_be_read_back_is_refused),
+};
 
-    return check_run("science/line_fit", tests);
-}
+const struct check_module test_science_line_fit = CHECK_MODULE("science/line_fit", tests);

@@ -507,25 +507,21 @@ questions_that_make_no_sense_are_refused_with_words(void **state)
     check_close(advice.wanted_g, -1.0, 0.0, "left alone");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(all_coconut_recipes_of_old_handbooks_hold_back_lye),
-        cmocka_unit_test(acids_and_potassium_hydroxide_are_counted),
-        cmocka_unit_test(the_ends_are_those_of_all_corners),
-        cmocka_unit_test(one_uncertain_fat_agrees_with_the_closed_form),
-        cmocka_unit_test(one_uncertain_lye_agrees_with_first_order),
-        cmocka_unit_test(a_whole_recipe_agrees_with_r),
-        cmocka_unit_test(slopes_agree_with_differences),
-        cmocka_unit_test(its_own_standard_error_is_honest),
-        cmocka_unit_test(the_same_seed_gives_the_same_result),
-        cmocka_unit_test(certainty_is_said_as_such),
-        cmocka_unit_test(lye_to_weigh_gives_the_wanted_superfat_back),
-        cmocka_unit_test(safe_lye_for_one_uncertain_fat_agrees_with_the_closed_form),
-        cmocka_unit_test(recipes_that_make_no_sense_are_refused_with_words),
-        cmocka_unit_test(questions_that_make_no_sense_are_refused_with_words),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(all_coconut_recipes_of_old_handbooks_hold_back_lye),
+    cmocka_unit_test(acids_and_potassium_hydroxide_are_counted),
+    cmocka_unit_test(the_ends_are_those_of_all_corners),
+    cmocka_unit_test(one_uncertain_fat_agrees_with_the_closed_form),
+    cmocka_unit_test(one_uncertain_lye_agrees_with_first_order),
+    cmocka_unit_test(a_whole_recipe_agrees_with_r),
+    cmocka_unit_test(slopes_agree_with_differences),
+    cmocka_unit_test(its_own_standard_error_is_honest),
+    cmocka_unit_test(the_same_seed_gives_the_same_result),
+    cmocka_unit_test(certainty_is_said_as_such),
+    cmocka_unit_test(lye_to_weigh_gives_the_wanted_superfat_back),
+    cmocka_unit_test(safe_lye_for_one_uncertain_fat_agrees_with_the_closed_form),
+    cmocka_unit_test(recipes_that_make_no_sense_are_refused_with_words),
+    cmocka_unit_test(questions_that_make_no_sense_are_refused_with_words),
+};
 
-    return check_run("science/lye_balance_model", tests);
-}
+const struct check_module test_science_lye_balance_model = CHECK_MODULE("science/lye_balance_model", tests);

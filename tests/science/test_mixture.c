@@ -225,18 +225,14 @@ a_temperature_outside_the_range_is_refused(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(amounts_become_molalities),
-        cmocka_unit_test(water_and_buffers_are_known_by_name),
-        cmocka_unit_test(expected_ph_agrees_with_published_values),
-        cmocka_unit_test(lye_and_acid_neutralise_each_other),
-        cmocka_unit_test(what_cannot_be_trusted_is_flagged),
-        cmocka_unit_test(bad_text_is_refused_with_what_is_allowed),
-        cmocka_unit_test(a_temperature_outside_the_range_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(amounts_become_molalities),
+    cmocka_unit_test(water_and_buffers_are_known_by_name),
+    cmocka_unit_test(expected_ph_agrees_with_published_values),
+    cmocka_unit_test(lye_and_acid_neutralise_each_other),
+    cmocka_unit_test(what_cannot_be_trusted_is_flagged),
+    cmocka_unit_test(bad_text_is_refused_with_what_is_allowed),
+    cmocka_unit_test(a_temperature_outside_the_range_is_refused),
+};
 
-    return check_run("science/mixture", tests);
-}
+const struct check_module test_science_mixture = CHECK_MODULE("science/mixture", tests);

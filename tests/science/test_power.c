@@ -174,17 +174,13 @@ impossible_requests_are_refused_and_the_result_left_alone(void **state)
     assert_int_equal(count, 99);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(power_agrees_with_r),
-        cmocka_unit_test(readings_needed_agree_with_r),
-        cmocka_unit_test(detectable_difference_agrees_with_r),
-        cmocka_unit_test(power_grows_with_readings_and_difference_and_starts_at_the_significance),
-        cmocka_unit_test(smallest_count_is_just_enough),
-        cmocka_unit_test(impossible_requests_are_refused_and_the_result_left_alone),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(power_agrees_with_r),
+    cmocka_unit_test(readings_needed_agree_with_r),
+    cmocka_unit_test(detectable_difference_agrees_with_r),
+    cmocka_unit_test(power_grows_with_readings_and_difference_and_starts_at_the_significance),
+    cmocka_unit_test(smallest_count_is_just_enough),
+    cmocka_unit_test(impossible_requests_are_refused_and_the_result_left_alone),
+};
 
-    return check_run("science/power", tests);
-}
+const struct check_module test_science_power = CHECK_MODULE("science/power", tests);

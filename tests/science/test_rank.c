@@ -199,17 +199,13 @@ impossible_series_are_refused_and_the_result_left_alone(void **state)
     assert_true(trend.slope == -5.0);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(short_series_with_ties_agree_with_r),
-        cmocka_unit_test(long_series_agree_with_r),
-        cmocka_unit_test(order_does_not_matter_and_a_mirror_turns_signs),
-        cmocka_unit_test(level_series_has_no_trend),
-        cmocka_unit_test(ten_thousand_points_are_handled),
-        cmocka_unit_test(impossible_series_are_refused_and_the_result_left_alone),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(short_series_with_ties_agree_with_r),
+    cmocka_unit_test(long_series_agree_with_r),
+    cmocka_unit_test(order_does_not_matter_and_a_mirror_turns_signs),
+    cmocka_unit_test(level_series_has_no_trend),
+    cmocka_unit_test(ten_thousand_points_are_handled),
+    cmocka_unit_test(impossible_series_are_refused_and_the_result_left_alone),
+};
 
-    return check_run("science/rank", tests);
-}
+const struct check_module test_science_rank = CHECK_MODULE("science/rank", tests);

@@ -136,17 +136,13 @@ what_makes_no_sense_is_refused(void **state)
     check_close(answer.central_g, -1.0, 0.0, "left alone");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(one_percent_of_a_kilogram_needs_74_g_of_olive_oil),
-        cmocka_unit_test(pure_triolein_takes_three_moles),
-        cmocka_unit_test(ranges_widen_the_answer_on_the_right_side),
-        cmocka_unit_test(superfat_is_counted_on_old_and_added_fat),
-        cmocka_unit_test(acids_and_bicarbonate_take_one_mole_an_equivalent),
-        cmocka_unit_test(what_makes_no_sense_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(one_percent_of_a_kilogram_needs_74_g_of_olive_oil),
+    cmocka_unit_test(pure_triolein_takes_three_moles),
+    cmocka_unit_test(ranges_widen_the_answer_on_the_right_side),
+    cmocka_unit_test(superfat_is_counted_on_old_and_added_fat),
+    cmocka_unit_test(acids_and_bicarbonate_take_one_mole_an_equivalent),
+    cmocka_unit_test(what_makes_no_sense_is_refused),
+};
 
-    return check_run("science/rework_model", tests);
-}
+const struct check_module test_science_rework_model = CHECK_MODULE("science/rework_model", tests);

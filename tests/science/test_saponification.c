@@ -247,20 +247,16 @@ a_mixture_has_the_mean_by_mass(void **state)
     check_close(low, 200.0, 1e-12, "left alone");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(pure_fats_take_three_moles_of_lye),
-        cmocka_unit_test(impure_lye_is_needed_in_proportion),
-        cmocka_unit_test(values_and_purities_outside_are_refused),
-        cmocka_unit_test(everyday_names_of_fats_are_understood),
-        cmocka_unit_test(every_listed_name_finds_itself),
-        cmocka_unit_test(every_everyday_name_leads_to_a_row),
-        cmocka_unit_test(acids_take_what_stoichiometry_says),
-        cmocka_unit_test(unknown_names_are_refused_with_the_closest_and_the_way_out),
-        cmocka_unit_test(a_mixture_has_the_mean_by_mass),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(pure_fats_take_three_moles_of_lye),
+    cmocka_unit_test(impure_lye_is_needed_in_proportion),
+    cmocka_unit_test(values_and_purities_outside_are_refused),
+    cmocka_unit_test(everyday_names_of_fats_are_understood),
+    cmocka_unit_test(every_listed_name_finds_itself),
+    cmocka_unit_test(every_everyday_name_leads_to_a_row),
+    cmocka_unit_test(acids_take_what_stoichiometry_says),
+    cmocka_unit_test(unknown_names_are_refused_with_the_closest_and_the_way_out),
+    cmocka_unit_test(a_mixture_has_the_mean_by_mass),
+};
 
-    return check_run("science/saponification", tests);
-}
+const struct check_module test_science_saponification = CHECK_MODULE("science/saponification", tests);

@@ -203,22 +203,18 @@ a_ph_from_free_alkali_leads_back_to_it(void **state)
     check_refused(soap_ph_with_free_naoh(NAN, 10.2, 40.0, 1.0, &ph, &failure), STATUS_RANGE, &failure);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(hydroxide_follows_from_ph_and_activity),
-        cmocka_unit_test(free_alkali_beside_a_reference_follows_the_formula),
-        cmocka_unit_test(uncertain_readings_widen_the_band),
-        cmocka_unit_test(without_a_reference_there_is_an_upper_bound_and_a_wide_band),
-        cmocka_unit_test(no_bar_holds_more_lye_than_itself),
-        cmocka_unit_test(a_tenth_of_a_percent_hardly_moves_the_ph),
-        cmocka_unit_test(a_plain_soap_reads_as_sound_bars_do),
-        cmocka_unit_test(the_range_of_the_apparent_constant_covers_the_table),
-        cmocka_unit_test(a_ph_from_free_alkali_leads_back_to_it),
-        cmocka_unit_test(titration_follows_the_standard_formula),
-        cmocka_unit_test(what_is_outside_the_range_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(hydroxide_follows_from_ph_and_activity),
+    cmocka_unit_test(free_alkali_beside_a_reference_follows_the_formula),
+    cmocka_unit_test(uncertain_readings_widen_the_band),
+    cmocka_unit_test(without_a_reference_there_is_an_upper_bound_and_a_wide_band),
+    cmocka_unit_test(no_bar_holds_more_lye_than_itself),
+    cmocka_unit_test(a_tenth_of_a_percent_hardly_moves_the_ph),
+    cmocka_unit_test(a_plain_soap_reads_as_sound_bars_do),
+    cmocka_unit_test(the_range_of_the_apparent_constant_covers_the_table),
+    cmocka_unit_test(a_ph_from_free_alkali_leads_back_to_it),
+    cmocka_unit_test(titration_follows_the_standard_formula),
+    cmocka_unit_test(what_is_outside_the_range_is_refused),
+};
 
-    return check_run("science/soap", tests);
-}
+const struct check_module test_science_soap = CHECK_MODULE("science/soap", tests);

@@ -258,20 +258,16 @@ what_cannot_be_computed_is_refused(void **state)
     }
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(ph_agrees_with_published_values),
-        cmocka_unit_test(stated_uncertainty_covers_the_published_values),
-        cmocka_unit_test(pure_water_is_uncertain_and_a_buffer_is_not),
-        cmocka_unit_test(ionic_strength_is_that_of_the_ions),
-        cmocka_unit_test(what_a_glass_electrode_or_davies_cannot_follow_is_flagged),
-        cmocka_unit_test(a_solution_that_air_can_move_is_pointed_out),
-        cmocka_unit_test(charges_balance_in_every_solution),
-        cmocka_unit_test(more_base_never_lowers_the_ph),
-        cmocka_unit_test(what_cannot_be_computed_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(ph_agrees_with_published_values),
+    cmocka_unit_test(stated_uncertainty_covers_the_published_values),
+    cmocka_unit_test(pure_water_is_uncertain_and_a_buffer_is_not),
+    cmocka_unit_test(ionic_strength_is_that_of_the_ions),
+    cmocka_unit_test(what_a_glass_electrode_or_davies_cannot_follow_is_flagged),
+    cmocka_unit_test(a_solution_that_air_can_move_is_pointed_out),
+    cmocka_unit_test(charges_balance_in_every_solution),
+    cmocka_unit_test(more_base_never_lowers_the_ph),
+    cmocka_unit_test(what_cannot_be_computed_is_refused),
+};
 
-    return check_run("science/solution", tests);
-}
+const struct check_module test_science_solution = CHECK_MODULE("science/solution", tests);

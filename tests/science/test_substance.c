@@ -96,15 +96,11 @@ an_unknown_substance_is_refused_with_a_near_one_and_where_all_are(void **state)
     check_contains(failure.text, "did you mean 'citric acid'");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(molar_masses_follow_from_the_atoms),
-        cmocka_unit_test(compositions_follow_from_the_atoms),
-        cmocka_unit_test(names_are_taken_as_people_write_them),
-        cmocka_unit_test(an_unknown_substance_is_refused_with_a_near_one_and_where_all_are),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(molar_masses_follow_from_the_atoms),
+    cmocka_unit_test(compositions_follow_from_the_atoms),
+    cmocka_unit_test(names_are_taken_as_people_write_them),
+    cmocka_unit_test(an_unknown_substance_is_refused_with_a_near_one_and_where_all_are),
+};
 
-    return check_run("science/substance", tests);
-}
+const struct check_module test_science_substance = CHECK_MODULE("science/substance", tests);

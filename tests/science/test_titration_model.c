@@ -215,20 +215,16 @@ a_blank_above_the_titration_is_a_mistake_unless_within_reading_error(void **stat
     check_contains(failure.text, "exchanged");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(ten_grams_at_the_strictest_limit_take_a_millilitre_and_a_quarter),
-        cmocka_unit_test(result_and_budget_agree_with_r),
-        cmocka_unit_test(own_earlier_scatter_takes_the_place_of_the_replicates),
-        cmocka_unit_test(doubt_moves_a_bar_to_the_worse_band),
-        cmocka_unit_test(one_titration_alone_is_never_within),
-        cmocka_unit_test(bands_end_where_the_documents_say),
-        cmocka_unit_test(bands_follow_the_table_of_limits),
-        cmocka_unit_test(what_makes_no_sense_is_refused),
-        cmocka_unit_test(a_blank_above_the_titration_is_a_mistake_unless_within_reading_error),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(ten_grams_at_the_strictest_limit_take_a_millilitre_and_a_quarter),
+    cmocka_unit_test(result_and_budget_agree_with_r),
+    cmocka_unit_test(own_earlier_scatter_takes_the_place_of_the_replicates),
+    cmocka_unit_test(doubt_moves_a_bar_to_the_worse_band),
+    cmocka_unit_test(one_titration_alone_is_never_within),
+    cmocka_unit_test(bands_end_where_the_documents_say),
+    cmocka_unit_test(bands_follow_the_table_of_limits),
+    cmocka_unit_test(what_makes_no_sense_is_refused),
+    cmocka_unit_test(a_blank_above_the_titration_is_a_mistake_unless_within_reading_error),
+};
 
-    return check_run("science/titration_model", tests);
-}
+const struct check_module test_science_titration_model = CHECK_MODULE("science/titration_model", tests);

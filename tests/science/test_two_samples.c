@@ -184,18 +184,14 @@ impossible_requests_are_refused_and_the_result_left_alone(void **state)
     assert_true(adjusted[0] == -5.0);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(pairs_agree_with_r),
-        cmocka_unit_test(sets_without_pairs_agree_with_r),
-        cmocka_unit_test(swapping_the_sets_turns_the_signs),
-        cmocka_unit_test(known_standard_error_is_tested_like_any_other),
-        cmocka_unit_test(wider_margin_and_less_scatter_never_speak_against_sameness),
-        cmocka_unit_test(holm_agrees_with_r),
-        cmocka_unit_test(impossible_requests_are_refused_and_the_result_left_alone),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(pairs_agree_with_r),
+    cmocka_unit_test(sets_without_pairs_agree_with_r),
+    cmocka_unit_test(swapping_the_sets_turns_the_signs),
+    cmocka_unit_test(known_standard_error_is_tested_like_any_other),
+    cmocka_unit_test(wider_margin_and_less_scatter_never_speak_against_sameness),
+    cmocka_unit_test(holm_agrees_with_r),
+    cmocka_unit_test(impossible_requests_are_refused_and_the_result_left_alone),
+};
 
-    return check_run("science/two_samples", tests);
-}
+const struct check_module test_science_two_samples = CHECK_MODULE("science/two_samples", tests);

@@ -299,22 +299,18 @@ impossible_estimates_are_refused_and_the_result_left_alone(void **state)
     assert_true(p == -5.0 && dof == -5.0);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(coverage_factors_are_those_of_the_gum),
-        cmocka_unit_test(effective_degrees_of_freedom_follow_welch_and_satterthwaite),
-        cmocka_unit_test(half_widths_become_standard_uncertainties),
-        cmocka_unit_test(conformity_agrees_with_the_standard),
-        cmocka_unit_test(no_uncertainty_decides_outright),
-        cmocka_unit_test(pooled_scatter_weighs_by_degrees_of_freedom),
-        cmocka_unit_test(order_of_components_does_not_matter_and_more_is_never_less),
-        cmocka_unit_test(probability_rises_with_the_estimate_and_the_parts_add_up),
-        cmocka_unit_test(extreme_sizes_neither_overflow_nor_vanish),
-        cmocka_unit_test(impossible_budgets_are_refused_and_the_result_left_alone),
-        cmocka_unit_test(impossible_estimates_are_refused_and_the_result_left_alone),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(coverage_factors_are_those_of_the_gum),
+    cmocka_unit_test(effective_degrees_of_freedom_follow_welch_and_satterthwaite),
+    cmocka_unit_test(half_widths_become_standard_uncertainties),
+    cmocka_unit_test(conformity_agrees_with_the_standard),
+    cmocka_unit_test(no_uncertainty_decides_outright),
+    cmocka_unit_test(pooled_scatter_weighs_by_degrees_of_freedom),
+    cmocka_unit_test(order_of_components_does_not_matter_and_more_is_never_less),
+    cmocka_unit_test(probability_rises_with_the_estimate_and_the_parts_add_up),
+    cmocka_unit_test(extreme_sizes_neither_overflow_nor_vanish),
+    cmocka_unit_test(impossible_budgets_are_refused_and_the_result_left_alone),
+    cmocka_unit_test(impossible_estimates_are_refused_and_the_result_left_alone),
+};
 
-    return check_run("science/uncertainty", tests);
-}
+const struct check_module test_science_uncertainty = CHECK_MODULE("science/uncertainty", tests);

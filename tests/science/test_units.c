@@ -145,17 +145,13 @@ units_are_known_by_name(void **state)
         assert_false(units_is_unit(others[i]));
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(masses_become_grams),
-        cmocka_unit_test(temperatures_become_celsius),
-        cmocka_unit_test(fractions_say_percent),
-        cmocka_unit_test(unknown_units_are_refused),
-        cmocka_unit_test(a_unit_that_fits_may_stand_behind_a_number),
-        cmocka_unit_test(units_are_known_by_name),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(masses_become_grams),
+    cmocka_unit_test(temperatures_become_celsius),
+    cmocka_unit_test(fractions_say_percent),
+    cmocka_unit_test(unknown_units_are_refused),
+    cmocka_unit_test(a_unit_that_fits_may_stand_behind_a_number),
+    cmocka_unit_test(units_are_known_by_name),
+};
 
-    return check_run("science/units", tests);
-}
+const struct check_module test_science_units = CHECK_MODULE("science/units", tests);

@@ -107,16 +107,12 @@ what_is_outside_the_range_is_refused(void **state)
     check_close(untouched, -5.0, 0.0, "a refusal leaves the result alone");
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(density_agrees_with_published_values),
-        cmocka_unit_test(the_two_density_formulas_meet_at_40_degc),
-        cmocka_unit_test(ion_product_agrees_with_the_verification_table),
-        cmocka_unit_test(ion_product_agrees_with_the_handbook),
-        cmocka_unit_test(what_is_outside_the_range_is_refused),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(density_agrees_with_published_values),
+    cmocka_unit_test(the_two_density_formulas_meet_at_40_degc),
+    cmocka_unit_test(ion_product_agrees_with_the_verification_table),
+    cmocka_unit_test(ion_product_agrees_with_the_handbook),
+    cmocka_unit_test(what_is_outside_the_range_is_refused),
+};
 
-    return check_run("science/water", tests);
-}
+const struct check_module test_science_water = CHECK_MODULE("science/water", tests);

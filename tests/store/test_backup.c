@@ -189,16 +189,12 @@ kept_notebooks_of_released_versions_open(void **state)
 
 #define FOLDER_TEST(name) cmocka_unit_test_setup_teardown(name, folder_make, folder_remove)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        FOLDER_TEST(a_backup_is_the_same_notebook_and_private),
-        FOLDER_TEST(a_backup_that_fails_leaves_nothing_behind),
-        FOLDER_TEST(an_older_notebook_is_copied_and_brought_up_to_date),
-        FOLDER_TEST(a_migration_that_fails_leaves_the_old_notebook),
-        FOLDER_TEST(kept_notebooks_of_released_versions_open),
-    };
+static const struct CMUnitTest tests[] = {
+    FOLDER_TEST(a_backup_is_the_same_notebook_and_private),
+    FOLDER_TEST(a_backup_that_fails_leaves_nothing_behind),
+    FOLDER_TEST(an_older_notebook_is_copied_and_brought_up_to_date),
+    FOLDER_TEST(a_migration_that_fails_leaves_the_old_notebook),
+    FOLDER_TEST(kept_notebooks_of_released_versions_open),
+};
 
-    return check_run("store/backup", tests);
-}
+const struct check_module test_store_backup = CHECK_MODULE("store/backup", tests);

@@ -460,22 +460,18 @@ the_calibration_in_force_is_the_one_that_sql_finds(void **state)
 
 #define BENCH_TEST(name) cmocka_unit_test_setup_teardown(name, open_bench, close_bench)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        BENCH_TEST(what_was_handed_over_is_journalled_as_the_tables_hold_it),
-        BENCH_TEST(a_single_row_is_journalled_with_its_text),
-        BENCH_TEST(imports_number_on_where_the_one_before_ended),
-        BENCH_TEST(long_notes_are_written_before_a_thousand_rows_are_there),
-        BENCH_TEST(a_failure_of_the_writer_ends_the_import_and_undoes_it),
-        BENCH_TEST(a_failure_at_the_end_undoes_all_too),
-        BENCH_TEST(rows_that_get_other_numbers_are_refused),
-        BENCH_TEST(a_notebook_without_numbers_left_is_refused),
-        BENCH_TEST(a_notebook_cannot_look_at_the_rows_that_wait),
-        BENCH_TEST(nothing_of_an_import_stays_behind_in_the_connection),
-        BENCH_TEST(the_calibration_in_force_is_the_one_that_sql_finds),
-    };
+static const struct CMUnitTest tests[] = {
+    BENCH_TEST(what_was_handed_over_is_journalled_as_the_tables_hold_it),
+    BENCH_TEST(a_single_row_is_journalled_with_its_text),
+    BENCH_TEST(imports_number_on_where_the_one_before_ended),
+    BENCH_TEST(long_notes_are_written_before_a_thousand_rows_are_there),
+    BENCH_TEST(a_failure_of_the_writer_ends_the_import_and_undoes_it),
+    BENCH_TEST(a_failure_at_the_end_undoes_all_too),
+    BENCH_TEST(rows_that_get_other_numbers_are_refused),
+    BENCH_TEST(a_notebook_without_numbers_left_is_refused),
+    BENCH_TEST(a_notebook_cannot_look_at_the_rows_that_wait),
+    BENCH_TEST(nothing_of_an_import_stays_behind_in_the_connection),
+    BENCH_TEST(the_calibration_in_force_is_the_one_that_sql_finds),
+};
 
-    return check_run("store/bulk_store", tests);
-}
+const struct check_module test_store_bulk_store = CHECK_MODULE("store/bulk_store", tests);

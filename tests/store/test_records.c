@@ -449,20 +449,16 @@ every_write_moves_the_head_of_the_journal(void **state)
 
 #define RECORD_TEST(name) cmocka_unit_test_setup_teardown(name, open_notebook, close_notebook)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        RECORD_TEST(batches_come_back_with_their_recipe),
-        RECORD_TEST(a_code_is_taken_once_whatever_its_case),
-        RECORD_TEST(gear_is_found_by_kind_and_name),
-        RECORD_TEST(a_reading_rests_on_the_latest_calibration_a_refused_one_too),
-        RECORD_TEST(a_dossier_holds_everything_and_corrections_stay_visible),
-        RECORD_TEST(a_dossier_of_a_paper_holds_what_it_was_read_on_in_whatever_batch),
-        RECORD_TEST(one_of_many_batches_brings_the_same_calibrations_as_one_alone),
-        RECORD_TEST(states_titrations_plans_and_settings_come_back),
-        RECORD_TEST(every_write_moves_the_head_of_the_journal),
-    };
+static const struct CMUnitTest tests[] = {
+    RECORD_TEST(batches_come_back_with_their_recipe),
+    RECORD_TEST(a_code_is_taken_once_whatever_its_case),
+    RECORD_TEST(gear_is_found_by_kind_and_name),
+    RECORD_TEST(a_reading_rests_on_the_latest_calibration_a_refused_one_too),
+    RECORD_TEST(a_dossier_holds_everything_and_corrections_stay_visible),
+    RECORD_TEST(a_dossier_of_a_paper_holds_what_it_was_read_on_in_whatever_batch),
+    RECORD_TEST(one_of_many_batches_brings_the_same_calibrations_as_one_alone),
+    RECORD_TEST(states_titrations_plans_and_settings_come_back),
+    RECORD_TEST(every_write_moves_the_head_of_the_journal),
+};
 
-    return check_run("store/records", tests);
-}
+const struct check_module test_store_records = CHECK_MODULE("store/records", tests);

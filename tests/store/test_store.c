@@ -219,18 +219,14 @@ reading_nests_and_does_not_end_the_writing_around_it(void **state)
     store_close(store);
 }
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test_setup_teardown(a_new_notebook_is_private_and_marked, folder_make, folder_remove),
-        cmocka_unit_test_setup_teardown(what_is_no_notebook_is_refused_and_left_alone, folder_make,
-                                        folder_remove),
-        cmocka_unit_test(what_fails_in_a_transaction_is_undone_whole),
-        cmocka_unit_test_setup_teardown(rows_and_log_refuse_to_be_changed, folder_make, folder_remove),
-        cmocka_unit_test_setup_teardown(a_full_disk_loses_nothing_that_was_there, folder_make, folder_remove),
-        cmocka_unit_test(reading_nests_and_does_not_end_the_writing_around_it),
-    };
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(a_new_notebook_is_private_and_marked, folder_make, folder_remove),
+    cmocka_unit_test_setup_teardown(what_is_no_notebook_is_refused_and_left_alone, folder_make,
+                                    folder_remove),
+    cmocka_unit_test(what_fails_in_a_transaction_is_undone_whole),
+    cmocka_unit_test_setup_teardown(rows_and_log_refuse_to_be_changed, folder_make, folder_remove),
+    cmocka_unit_test_setup_teardown(a_full_disk_loses_nothing_that_was_there, folder_make, folder_remove),
+    cmocka_unit_test(reading_nests_and_does_not_end_the_writing_around_it),
+};
 
-    return check_run("store/store", tests);
-}
+const struct check_module test_store_store = CHECK_MODULE("store/store", tests);

@@ -415,19 +415,15 @@ a_block_of_rows_is_one_entry_and_is_checked(void **state)
 
 #define FOLDER_TEST(name) cmocka_unit_test_setup_teardown(name, folder_make, folder_remove)
 
-int
-main(void)
-{
-    const struct CMUnitTest tests[] = {
-        FOLDER_TEST(an_untouched_notebook_verifies),
-        FOLDER_TEST(every_changed_value_is_found_in_every_row_and_column),
-        FOLDER_TEST(rows_that_are_missing_or_added_are_found),
-        FOLDER_TEST(a_changed_schema_is_found),
-        FOLDER_TEST(a_changed_journal_is_found),
-        FOLDER_TEST(every_flipped_byte_of_a_measured_row_is_found),
-        FOLDER_TEST(a_notebook_rolled_back_is_seen_by_the_head),
-        FOLDER_TEST(a_block_of_rows_is_one_entry_and_is_checked),
-    };
+static const struct CMUnitTest tests[] = {
+    FOLDER_TEST(an_untouched_notebook_verifies),
+    FOLDER_TEST(every_changed_value_is_found_in_every_row_and_column),
+    FOLDER_TEST(rows_that_are_missing_or_added_are_found),
+    FOLDER_TEST(a_changed_schema_is_found),
+    FOLDER_TEST(a_changed_journal_is_found),
+    FOLDER_TEST(every_flipped_byte_of_a_measured_row_is_found),
+    FOLDER_TEST(a_notebook_rolled_back_is_seen_by_the_head),
+    FOLDER_TEST(a_block_of_rows_is_one_entry_and_is_checked),
+};
 
-    return check_run("integrity/verify", tests);
-}
+const struct check_module test_store_verify = CHECK_MODULE("store/verify", tests);

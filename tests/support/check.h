@@ -1,8 +1,9 @@
 /* check.h - the only file that includes cmocka.h, and the checks it lacks.
  *
  * Use: static void behaviour(void **state) { ... check_close(value, expected, tolerance, source); }
- * and at the end: int main(void) { const struct CMUnitTest tests[] = {cmocka_unit_test(behaviour)};
- * return check_run("science/water", tests); } */
+ * and at the end: static const struct CMUnitTest tests[] = {cmocka_unit_test(behaviour)};
+ * const struct check_module test_science_water = CHECK_MODULE("science/water", tests);
+ * The modules of a room are one program (room.c.in); named on its command line, they run alone. */
 #ifndef CHECK_H
 #define CHECK_H
 
@@ -36,18 +37,22 @@
 #define check_contains(text, part) check_contains_at((text), (part), true, __FILE__, __LINE__)
 #define check_lacks(text, part) check_contains_at((text), (part), false, __FILE__, __LINE__)
 
-/* Run a group and give main's exit status. */
-#define check_run(name, tests) _cmocka_run_group_tests(name, tests, LENGTH(tests), check_set_up, NULL)
+/* The tests of one module. */
+struct check_module {
+    const char *name; /* as in "science/water" */
+    const struct CMUnitTest *tests;
+    size_t count;
+    int (*set_up)(void **state), (*tear_down)(void **state); /* around all of them; NULL: nothing to do */
+};
 
-static inline int
-check_set_up(void **state)
-{
-    extern void check_quiet_libraries(void);
+#define CHECK_MODULE(module, of_it)                                                                          \
+    {                                                                                                        \
+        .name = (module), .tests = (of_it), .count = LENGTH(of_it)                                           \
+    }
 
-    (void)state;
-    check_quiet_libraries();
-    return 0;
-}
+/* Run the modules named in `words`, or all; gives the number of tests that failed, and -1 for a name that is no module.
+ * Between two modules nothing is put back: what one leaves in the process, the next one finds. */
+int check_modules(const struct check_module *const *modules, size_t count, char *const *words);
 
 static inline void
 check_close_at(double value, double expected, double tolerance, const char *source, const char *what,

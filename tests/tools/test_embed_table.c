@@ -182,26 +182,33 @@ lye_consumers_follow_from_their_molar_mass(void **state)
     }
 }
 
-int
-main(void)
+static int
+make_folder(void **state)
 {
-    const struct CMUnitTest tests[] = {
-        cmocka_unit_test(a_sound_file_becomes_a_table),
-        cmocka_unit_test(a_wrong_row_is_refused_with_its_place_and_nothing_is_written),
-        cmocka_unit_test(a_nul_byte_is_refused),
-        cmocka_unit_test(the_built_tables_hold_what_the_files_print),
-        cmocka_unit_test(lye_consumers_follow_from_their_molar_mass),
-    };
-    char path[128];
-    int status;
+    (void)state;
+    return mkdtemp(folder) == NULL;
+}
 
-    if (mkdtemp(folder) == NULL)
-        return 1;
-    status = check_run("tools/embed_table", tests);
+static int
+remove_folder(void **state)
+{
+    char path[128];
+
+    (void)state;
     for (size_t i = 0; i < 3; i++) {
         path_of(path, (const char *[]){"in.csv", "out.c", "out.h"}[i]);
         unlink(path);
     }
-    rmdir(folder);
-    return status;
+    return rmdir(folder);
 }
+
+static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_sound_file_becomes_a_table),
+    cmocka_unit_test(a_wrong_row_is_refused_with_its_place_and_nothing_is_written),
+    cmocka_unit_test(a_nul_byte_is_refused),
+    cmocka_unit_test(the_built_tables_hold_what_the_files_print),
+    cmocka_unit_test(lye_consumers_follow_from_their_molar_mass),
+};
+
+const struct check_module test_tools_embed_table = {"tools/embed_table", tests, LENGTH(tests), make_folder,
+                                                    remove_folder};
