@@ -1,6 +1,7 @@
 /* file.c - whole files, private folders, and the files that come with the program. */
 #include "file.h"
 
+#include <dirent.h>
 #include <errno.h>
 #include <fcntl.h>
 #include <limits.h>
@@ -44,6 +45,12 @@ out:
     text_clear(&text);
     fclose(input);
     return status;
+}
+
+static enum status
+cannot_write(const char *path, struct failure *failure)
+{
+    return failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
 }
 
 /* The mode a plain new file would get; mkstemp() itself makes private ones. */
@@ -93,7 +100,7 @@ file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure 
         *ret_draft = draft;
         return STATUS_OK;
     }
-    failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
+    cannot_write(path, failure);
     if (file >= 0) {
         close(file);
         if (draft.beside != NULL)
@@ -123,13 +130,179 @@ file_draft_end(struct file_draft *draft, enum status status, struct failure *fai
         return status;
     good = settle(draft);
     good = fclose(draft->stream) == 0 && good;
-    if (status == STATUS_OK && (!good || (draft->beside != NULL && rename(draft->beside, draft->path) != 0)))
-        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", draft->path, strerror(errno));
+    if (status == STATUS_OK && !good)
+        status = cannot_write(draft->path, failure);
+    if (status == STATUS_OK && draft->beside != NULL)
+        status = file_give_name(draft->beside, draft->path, true, failure);
     if (status != STATUS_OK && draft->beside != NULL)
         unlink(draft->beside);
     free(draft->path);
     free(draft->beside);
     *draft = (struct file_draft){0};
+    return status;
+}
+
+/* So that a name given in this folder survives a power cut; not every file system can. */
+static void
+sync_folder(const char *path)
+{
+    int folder = open(path, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+
+    if (folder >= 0) {
+        fsync(folder);
+        close(folder);
+    }
+}
+
+static void
+sync_folder_of(const char *path)
+{
+    char *folder = file_folder(path);
+
+    sync_folder(folder);
+    free(folder);
+}
+
+enum status
+file_give_name(const char *beside, const char *path, bool overwrite, struct failure *failure)
+{
+    /* A link fails where something has come there meanwhile; not every disk has links. */
+    if (!overwrite && link(beside, path) != 0) {
+        if (errno == EEXIST || file_exists(path))
+            return failure_set(failure, STATUS_CONFLICT, "'%s' is there already (--force replaces it)", path);
+        overwrite = true;
+    }
+    if (overwrite ? rename(beside, path) != 0 : unlink(beside) != 0)
+        return cannot_write(path, failure);
+    sync_folder_of(path);
+    return STATUS_OK;
+}
+
+/* The path of a folder that is there, or is to be, without slashes at its end. Given: free() it. */
+static char *
+plain_path(const char *path)
+{
+    char *plain = realpath(path, NULL);
+
+    if (plain == NULL) {
+        plain = memory_copy(path);
+        for (size_t length = strlen(plain); length > 1 && plain[length - 1] == '/'; length--)
+            plain[length - 1] = '\0';
+    }
+    return plain;
+}
+
+/* `ret_mode` is that of the folder that is there, or 0700. */
+static enum status
+check_exchangeable(const char *path, mode_t *ret_mode, struct failure *failure)
+{
+    struct stat about, here;
+
+    *ret_mode = 0700;
+    if (stat(path, &about) != 0)
+        return STATUS_OK;
+    if (!S_ISDIR(about.st_mode))
+        return failure_set(failure, STATUS_CONFLICT, "'%s' is no folder", path);
+    if (stat(".", &here) == 0 && here.st_dev == about.st_dev && here.st_ino == about.st_ino)
+        return failure_set(
+            failure, STATUS_CONFLICT,
+            "'%s' is the folder you are in, which cannot be exchanged as a whole; name one inside it", path);
+    *ret_mode = about.st_mode & 07777;
+    return STATUS_OK;
+}
+
+enum status
+file_folder_draft_begin(const char *path, struct file_folder_draft *ret_draft, struct failure *failure)
+{
+    struct file_folder_draft draft = {.path = plain_path(path)};
+    char *above = file_folder(draft.path);
+    mode_t mode;
+    enum status status = check_exchangeable(path, &mode, failure);
+
+    if (status == STATUS_OK)
+        status = file_make_folder(above, failure);
+    free(above);
+    draft.beside = text_format("%s.XXXXXX", draft.path);
+    if (status == STATUS_OK && (mkdtemp(draft.beside) == NULL || chmod(draft.beside, mode) != 0))
+        status = cannot_write(path, failure);
+    if (status == STATUS_OK) {
+        *ret_draft = draft;
+        return STATUS_OK;
+    }
+    free(draft.path);
+    free(draft.beside);
+    return status;
+}
+
+/* Remove a folder of files; those that `kept` lacks move there. NULL: none does. */
+static void
+dissolve(const char *path, const char *kept)
+{
+    DIR *folder = opendir(path);
+
+    if (folder == NULL)
+        return;
+    for (const struct dirent *entry; (entry = readdir(folder)) != NULL;) {
+        char *file = file_join(path, entry->d_name),
+             *other = kept == NULL ? NULL : file_join(kept, entry->d_name);
+
+        if (strcmp(entry->d_name, ".") == 0 || strcmp(entry->d_name, "..") == 0)
+            ;
+        else if (other == NULL || file_exists(other))
+            unlink(file);
+        else
+            rename(file, other);
+        free(file);
+        free(other);
+    }
+    closedir(folder);
+    rmdir(path);
+}
+
+/* Where a file system cannot exchange two names at once, the old folder steps aside first: both are whole then, too. */
+static bool
+exchange_folders(const char *beside, const char *path)
+{
+    char *aside;
+    bool good;
+
+    if (renameat2(AT_FDCWD, beside, AT_FDCWD, path, RENAME_EXCHANGE) == 0)
+        return true;
+    if (errno != EINVAL && errno != ENOSYS)
+        return false;
+    aside = text_format("%s.old", beside);
+    good = rename(path, aside) == 0;
+    if (good && rename(beside, path) != 0) {
+        rename(aside, path);
+        good = false;
+    }
+    if (good)
+        rename(aside, beside);
+    free(aside);
+    return good;
+}
+
+enum status
+file_folder_draft_end(struct file_folder_draft *draft, enum status status, struct failure *failure)
+{
+    bool there = draft->path != NULL && file_exists(draft->path);
+
+    if (draft->path == NULL)
+        return status;
+    if (status == STATUS_OK) {
+        sync_folder(draft->beside);
+        if (there ? !exchange_folders(draft->beside, draft->path) : rename(draft->beside, draft->path) != 0)
+            status = cannot_write(draft->path, failure);
+        else
+            sync_folder_of(draft->path);
+        if (status == STATUS_OK && there)
+            dissolve(draft->beside, draft->path);
+    }
+    if (status != STATUS_OK)
+        dissolve(draft->beside, NULL);
+    free(draft->path);
+    free(draft->beside);
+    *draft = (struct file_folder_draft){0};
     return status;
 }
 

@@ -29,6 +29,28 @@ enum status file_draft_begin(const char *path, struct file_draft *ret_draft, str
  * something could not be written. A zeroed draft is passed over. */
 enum status file_draft_end(struct file_draft *draft, enum status status, struct failure *failure);
 
+/* Give a file that was written beside it the name `path`, and have the name on disk too. `overwrite` false: what has
+ * come there meanwhile stays.
+ * STATUS_CONFLICT when something is there, STATUS_SYSTEM when it cannot be done; the file beside is then still there. */
+enum status file_give_name(const char *beside, const char *path, bool overwrite, struct failure *failure);
+
+/* A folder exchanged as a whole: its new files are written into `beside`, a new folder next to it. */
+struct file_folder_draft {
+    char *path, *beside; /* owned */
+};
+
+/* STATUS_SYSTEM when nothing can be written there; STATUS_CONFLICT when `path` is no folder, or the one the program was
+ * started in, which cannot be exchanged under the person who is in it. */
+enum status file_folder_draft_begin(const char *path, struct file_folder_draft *ret_draft,
+                                    struct failure *failure);
+
+/* When `status` is STATUS_OK the new folder takes the place of the old one at once; what the old one had under other
+ * names moves over. Else it is removed. The files in it were synced by whoever wrote them (file_draft_end()). Gives
+ * `status`, or STATUS_SYSTEM when it cannot be put in place; the old folder is then untouched. A zeroed draft is passed
+ * over. */
+enum status file_folder_draft_end(struct file_folder_draft *draft, enum status status,
+                                  struct failure *failure);
+
 /* Make a folder and those above it, open to the owner alone (0700). What exists stays as it is. */
 enum status file_make_folder(const char *path, struct failure *failure);
 

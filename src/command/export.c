@@ -6,7 +6,10 @@
  * (2) Nothing is an empty field, an empty text a single apostrophe, and a text that a spreadsheet would
  *     take for a formula has an apostrophe in front (csv_out.h, rule 4).
  * (3) journal.csv is for the record. It is not imported: the new notebook logs what it takes in as its own
- *     writes. */
+ *     writes.
+ * (4) contents.csv says how many rows each file has and gives the seal of the journal, so that an export that was cut or
+ *     changed shows.
+ * (5) The folder is written beside its place and takes it as a whole: never part of one export and part of another. */
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,12 +18,14 @@
 #include "csv_in.h"
 #include "csv_out.h"
 #include "file.h"
+#include "journal.h"
 #include "memory.h"
+#include "seal.h"
 #include "table_store.h"
 #include "text.h"
 
 static const struct option_spec export_options[] = {
-    {.name = "force", .kind = OPTION_FLAG, .help = "write over files of an earlier export"},
+    {.name = "force", .kind = OPTION_FLAG, .help = "replace an earlier export in that folder, as a whole"},
     {.name = NULL},
 };
 static const struct option_spec no_options[] = {{.name = NULL}};
@@ -62,20 +67,17 @@ write_row(const struct table_value *values, size_t count, void *payload, struct 
 }
 
 static enum status
-write_table(struct store *store, size_t table, const char *path, size_t *ret_rows, struct failure *failure)
+write_rows(struct store *store, size_t table, const char *path, FILE *file, size_t *ret_rows,
+           struct failure *failure)
 {
     struct table_column columns[TABLE_COLUMNS_MOST];
     const char *names[TABLE_COLUMNS_MOST];
     struct writing writing = {0};
     size_t count = 0;
     enum status status = table_store_columns(store, table, columns, &count, failure);
-    FILE *file;
 
     if (status != STATUS_OK)
         return status;
-    file = fopen(path, "wb");
-    if (file == NULL)
-        return failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
     for (size_t i = 0; i < count; i++)
         names[i] = columns[i].name;
     csv_out_start(&writing.out, file);
@@ -83,62 +85,125 @@ write_table(struct store *store, size_t table, const char *path, size_t *ret_row
     status = table_store_read(store, table, write_row, &writing, failure);
     if (status == STATUS_OK)
         status = csv_out_finish(&writing.out, path, failure);
-    if (fclose(file) != 0 && status == STATUS_OK)
-        status = failure_set(failure, STATUS_SYSTEM, "cannot write '%s': %s", path, strerror(errno));
-    *ret_rows += writing.rows;
+    *ret_rows = writing.rows;
     return status;
+}
+
+static enum status
+write_table(struct store *store, const char *folder, size_t table, size_t *ret_rows, struct failure *failure)
+{
+    char *path = file_of(folder, table);
+    struct file_draft draft = {0};
+    enum status status = file_draft_begin(path, &draft, failure);
+
+    if (status == STATUS_OK)
+        status = write_rows(store, table, path, draft.stream, ret_rows, failure);
+    status = file_draft_end(&draft, status, failure);
+    free(path);
+    return status;
+}
+
+/* Rule 4: a row a file, in the order of the tables; the last one is the journal's, with the seal. */
+static void
+write_counts(const char *seal, const size_t *rows, FILE *file)
+{
+    static const char *const names[] = {"table", "rows", "seal"};
+    struct csv_out out = {0};
+
+    csv_out_start(&out, file);
+    csv_out_heading(&out, names, LENGTH(names));
+    for (size_t table = 0; table <= table_store_count(); table++) {
+        csv_out_text(&out, table_store_name(table));
+        csv_out_integer(&out, (int64_t)rows[table]);
+        csv_out_text(&out, table == table_store_count() ? seal : NULL);
+        csv_out_end_row(&out);
+    }
+    fflush(file); /* file_draft_end() asks whether it arrived */
+}
+
+static enum status
+write_contents(const char *folder, const char *seal, const size_t *rows, struct failure *failure)
+{
+    char *path = file_join(folder, "contents.csv");
+    struct file_draft draft = {0};
+    enum status status = file_draft_begin(path, &draft, failure);
+
+    if (status == STATUS_OK)
+        write_counts(seal, rows, draft.stream);
+    status = file_draft_end(&draft, status, failure);
+    free(path);
+    return status;
+}
+
+struct exported {
+    size_t *rows; /* by table, the journal last; owned */
+    char seal[SEAL_TEXT_SIZE];
+};
+
+/* All files show one state of the notebook. */
+static enum status
+write_all(struct store *store, const char *folder, struct exported *exported, struct failure *failure)
+{
+    char head[JOURNAL_HASH_SIZE];
+    enum status status = store_begin_reading(store, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    for (size_t table = 0; status == STATUS_OK && table <= table_store_count(); table++)
+        status = write_table(store, folder, table, &exported->rows[table], failure);
+    if (status == STATUS_OK)
+        status = journal_head(store, head, failure);
+    store_end_reading(store);
+    return status == STATUS_OK
+               ? write_contents(folder, seal_text(head, exported->seal), exported->rows, failure)
+               : status;
 }
 
 static enum status
 check_free(const char *folder, struct failure *failure)
 {
-    for (size_t table = 0; table <= table_store_count(); table++) {
-        char *path = file_of(folder, table);
-        bool taken = file_exists(path);
+    enum status status = STATUS_OK;
 
-        if (taken)
-            failure_set(failure, STATUS_CONFLICT, "'%s' is there already (--force writes over it)", path);
-        free(path);
-        if (taken)
-            return STATUS_CONFLICT;
-    }
-    return STATUS_OK;
-}
-
-static enum status
-write_all(struct store *store, const char *folder, size_t *ret_rows, struct failure *failure)
-{
-    enum status status = store_begin_reading(store, failure); /* all files show one state */
-
-    if (status != STATUS_OK)
-        return status;
     for (size_t table = 0; status == STATUS_OK && table <= table_store_count(); table++) {
         char *path = file_of(folder, table);
 
-        status = write_table(store, table, path, ret_rows, failure);
+        if (file_exists(path))
+            status = failure_set(failure, STATUS_CONFLICT,
+                                 "'%s' is there already (--force replaces the export)", path);
         free(path);
     }
-    store_end_reading(store);
     return status;
+}
+
+static void
+say_exported(const struct context *context, const char *folder, const struct exported *exported)
+{
+    char *visible = text_visible(folder);
+    size_t rows = 0;
+
+    for (size_t table = 0; table <= table_store_count(); table++)
+        rows += exported->rows[table];
+    fprintf(context->out, "%zu rows in %zu files: %s\nseal   %s\n", rows, table_store_count() + 1, visible,
+            exported->seal);
+    free(visible);
 }
 
 static enum status
 run_export(struct context *context, const struct options *options, struct failure *failure)
 {
     const char *folder = options_name(options, 0);
-    enum status status = file_make_folder(folder, failure);
-    size_t rows = 0;
+    struct exported exported = {.rows = memory_new(table_store_count() + 1, sizeof *exported.rows)};
+    struct file_folder_draft draft = {0};
+    enum status status = options_has(options, "force") ? STATUS_OK : check_free(folder, failure);
 
-    if (status == STATUS_OK && !options_has(options, "force"))
-        status = check_free(folder, failure);
     if (status == STATUS_OK)
-        status = write_all(context->store, folder, &rows, failure);
-    if (status == STATUS_OK) {
-        char *visible = text_visible(folder);
-
-        fprintf(context->out, "%zu rows in %zu files: %s\n", rows, table_store_count() + 1, visible);
-        free(visible);
-    }
+        status = file_folder_draft_begin(folder, &draft, failure);
+    if (status == STATUS_OK)
+        status = write_all(context->store, draft.beside, &exported, failure);
+    status = file_folder_draft_end(&draft, status, failure);
+    if (status == STATUS_OK)
+        say_exported(context, folder, &exported);
+    free(exported.rows);
     return status;
 }
 

@@ -2,7 +2,6 @@
 #include "backup.h"
 
 #include <errno.h>
-#include <fcntl.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -103,30 +102,6 @@ check_whole(const struct store *store, const char *path, struct failure *failure
     return status;
 }
 
-/* Give the file its name. A link fails where something has come there meanwhile; not every disk has links. */
-static enum status
-give_name(const char *beside, const char *path, bool overwrite, struct failure *failure)
-{
-    char *folder;
-    int descriptor;
-
-    if (!overwrite && link(beside, path) != 0) {
-        if (errno == EEXIST)
-            return failure_set(failure, STATUS_CONFLICT, "'%s' is there already (--force replaces it)", path);
-        overwrite = true;
-    }
-    if (overwrite ? rename(beside, path) != 0 : unlink(beside) != 0)
-        return system_failure(path, failure);
-    folder = file_folder(path);
-    descriptor = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC); /* so that the name survives a power cut */
-    if (descriptor >= 0) {
-        fsync(descriptor);
-        close(descriptor);
-    }
-    free(folder);
-    return STATUS_OK;
-}
-
 enum status
 backup_write(struct store *store, const char *path, bool overwrite, bool whole, struct failure *failure)
 {
@@ -148,7 +123,7 @@ backup_write(struct store *store, const char *path, bool overwrite, bool whole, 
     if (status == STATUS_OK)
         status = whole ? check_whole(store, beside, failure) : check_pages(beside, failure);
     if (status == STATUS_OK)
-        status = give_name(beside, path, overwrite, failure);
+        status = file_give_name(beside, path, overwrite, failure);
     if (status != STATUS_OK) {
         char *journal = text_format("%s-journal", beside);
 

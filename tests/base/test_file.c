@@ -1,4 +1,5 @@
 /* test_file.c - whole files, written whole or not at all, and what must not be replaced. */
+#include <dirent.h>
 #include <fcntl.h>
 #include <stdlib.h>
 #include <sys/stat.h>
@@ -7,6 +8,7 @@
 #include "check.h"
 #include "file.h"
 #include "folder.h"
+#include "text.h"
 
 static void
 a_file_is_written_whole_and_read_back(void **state)
@@ -84,12 +86,93 @@ what_fails_leaves_the_old_file(void **state)
     free(path);
 }
 
+static void
+put(const char *folder, const char *name, const char *text)
+{
+    char *path = file_join(folder, name);
+    struct failure failure = {0};
+
+    check_ok(file_write(path, text, strlen(text), &failure), &failure);
+    free(path);
+}
+
+static void
+check_holds(const char *folder, const char *name, const char *expected)
+{
+    char *path = file_join(folder, name), *text = NULL;
+    struct failure failure = {0};
+
+    check_ok(file_read(path, 100, &text, &failure), &failure);
+    assert_string_equal(text, expected);
+    free(text);
+    free(path);
+}
+
+static size_t
+entries(const char *folder)
+{
+    DIR *open = opendir(folder);
+    size_t count = 0;
+
+    assert_non_null(open);
+    for (const struct dirent *entry; (entry = readdir(open)) != NULL;)
+        count += entry->d_name[0] == '.' ? 0 : 1;
+    closedir(open);
+    return count;
+}
+
+static void
+a_folder_is_exchanged_as_a_whole_or_not_at_all(void **state)
+{
+    const struct folder *folder = *state;
+    char *path = file_join(folder->path, "deep/out"), *typed = text_format("%s//", path);
+    char *above = file_join(folder->path, "deep");
+    struct file_folder_draft draft = {0};
+    struct failure failure = {0};
+
+    check_ok(file_folder_draft_begin(typed, &draft, &failure), &failure);
+    put(draft.beside, "a.csv", "1");
+    check_ok(file_folder_draft_end(&draft, STATUS_OK, &failure), &failure);
+    check_holds(path, "a.csv", "1");
+    put(path, "notes.txt", "mine");
+
+    check_ok(file_folder_draft_begin(path, &draft, &failure), &failure);
+    put(draft.beside, "a.csv", "2");
+    assert_int_equal(file_folder_draft_end(&draft, STATUS_SYSTEM, &failure), STATUS_SYSTEM);
+    check_holds(path, "a.csv", "1");
+    assert_int_equal(entries(above), 1);
+
+    check_ok(file_folder_draft_begin(path, &draft, &failure), &failure);
+    put(draft.beside, "a.csv", "2");
+    put(draft.beside, "b.csv", "3");
+    check_holds(path, "a.csv", "1");
+    check_ok(file_folder_draft_end(&draft, STATUS_OK, &failure), &failure);
+    check_holds(path, "a.csv", "2");
+    check_holds(path, "b.csv", "3");
+    check_holds(path, "notes.txt", "mine");
+    assert_int_equal(entries(above), 1);
+
+    assert_int_equal(chdir(path), 0);
+    check_refused(file_folder_draft_begin(".", &draft, &failure), STATUS_CONFLICT, &failure);
+    assert_int_equal(chdir("/"), 0);
+    check_contains(failure.text, "is the folder you are in");
+    put(above, "file", "x");
+    free(typed);
+    typed = file_join(above, "file");
+    check_refused(file_folder_draft_begin(typed, &draft, &failure), STATUS_CONFLICT, &failure);
+    check_contains(failure.text, "is no folder");
+    free(path);
+    free(typed);
+    free(above);
+}
+
 #define FILE_TEST(name) cmocka_unit_test_setup_teardown(name, folder_make, folder_remove)
 
 static const struct CMUnitTest tests[] = {
     FILE_TEST(a_file_is_written_whole_and_read_back),
     FILE_TEST(a_link_is_followed_and_a_device_or_pipe_is_never_replaced),
     FILE_TEST(what_fails_leaves_the_old_file),
+    FILE_TEST(a_folder_is_exchanged_as_a_whole_or_not_at_all),
 };
 
 const struct check_module test_base_file = CHECK_MODULE("base/file", tests);

@@ -1,4 +1,8 @@
 /* test_export.c - "export" and "import notebook": out and back without loss. */
+#include <dirent.h>
+#include <signal.h>
+#include <sys/resource.h>
+
 #include "check.h"
 #include "file.h"
 #include "kitchen.h"
@@ -97,7 +101,7 @@ nothing_is_written_over_and_only_an_empty_notebook_is_filled(void **state)
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
     kitchen_do(kitchen, out);
     check_contains(kitchen->out, "2 rows in 18 files"); /* the batch, and its entry in the journal */
-    kitchen_refuses(kitchen, out, "is there already (--force writes over it)");
+    kitchen_refuses(kitchen, out, "is there already (--force replaces the export)");
     kitchen_do(kitchen, again);
     kitchen_refuses(kitchen, back, "into an empty one only");
     kitchen_refuses(kitchen, elsewhere, "No such file or directory");
@@ -146,6 +150,86 @@ a_damaged_export_is_refused_whole(void **state)
     free(list);
 }
 
+/* What an import can check itself by: a count a table and the seal of the journal. */
+static void
+an_export_says_how_much_it_is_and_what_its_seal_is(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *out = text_format("export %s/out", kitchen->folder->path), *text = NULL, *seal;
+    char *path = text_format("%s/out/contents.csv", kitchen->folder->path);
+    struct failure failure = {0};
+
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02 --fat 'olive oil=500' --fat 'coconut oil=100'");
+    kitchen_do(kitchen, out);
+    check_contains(kitchen->out, "6 rows in 18 files");
+    seal = strstr(kitchen->out, "seal   ");
+    assert_non_null(seal);
+    seal = text_format("%.35s", seal + strlen("seal   "));
+    check_ok(file_read(path, 10000, &text, &failure), &failure);
+    check_contains(text, "table,rows,seal\nprocedure,0,\n");
+    check_contains(text, "\nbatch,1,\n");
+    check_contains(text, "\nrecipe_line,2,\n");
+    free(out);
+    out = text_format("\njournal,3,%s\n", seal);
+    check_contains(text, out);
+    free(text);
+    free(seal);
+    free(path);
+    free(out);
+}
+
+static size_t
+entries(const char *path)
+{
+    DIR *folder = opendir(path);
+    size_t count = 0;
+
+    assert_non_null(folder);
+    while (readdir(folder) != NULL)
+        count++;
+    closedir(folder);
+    return count;
+}
+
+/* A limit on the size of files stands for a full disk. */
+static void
+an_export_that_does_not_fit_leaves_the_earlier_one_whole(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *out = text_format("export %s/out", kitchen->folder->path), *again = text_format("%s --force", out);
+    char *path = text_format("%s/out/batch.csv", kitchen->folder->path), *before = NULL, *after = NULL;
+    char *title = memory_new(20001, 1), *add;
+    struct failure failure = {0};
+    struct rlimit usual, small;
+    size_t files;
+
+    memset(title, 'x', 20000);
+    add = text_format("batch add W-02 --made 2026-03-02 --title %s", title);
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
+    kitchen_do(kitchen, out);
+    check_ok(file_read(path, 10000, &before, &failure), &failure);
+    kitchen_do(kitchen, add);
+    files = entries(kitchen->folder->path);
+    signal(SIGXFSZ, SIG_IGN);
+    getrlimit(RLIMIT_FSIZE, &usual);
+    small = (struct rlimit){.rlim_cur = 10000, .rlim_max = usual.rlim_max};
+    setrlimit(RLIMIT_FSIZE, &small);
+    kitchen_run(kitchen, again);
+    setrlimit(RLIMIT_FSIZE, &usual);
+    assert_int_equal(kitchen->exit_code, 1);
+    check_contains(kitchen->failure.text, "batch.csv': File too large");
+    check_ok(file_read(path, 10000, &after, &failure), &failure);
+    assert_string_equal(after, before);
+    assert_int_equal(entries(kitchen->folder->path), files);
+    free(out);
+    free(again);
+    free(path);
+    free(before);
+    free(after);
+    free(title);
+    free(add);
+}
+
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
 static const struct CMUnitTest tests[] = {
@@ -154,6 +238,8 @@ static const struct CMUnitTest tests[] = {
     KITCHEN_TEST(the_demo_comes_back),
     KITCHEN_TEST(nothing_is_written_over_and_only_an_empty_notebook_is_filled),
     KITCHEN_TEST(a_damaged_export_is_refused_whole),
+    KITCHEN_TEST(an_export_says_how_much_it_is_and_what_its_seal_is),
+    KITCHEN_TEST(an_export_that_does_not_fit_leaves_the_earlier_one_whole),
 };
 
 const struct check_module test_command_export = CHECK_MODULE("command/export", tests);

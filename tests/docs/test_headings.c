@@ -264,13 +264,13 @@ import_of_batches_and_gear_knows_the_columns_of_the_page_and_no_more(void **stat
     free(page);
 }
 
-/* "batch.csv" and no directory entry of another kind. */
+/* "batch.csv" and no directory entry of another kind; contents.csv tells of the tables and is none. */
 static bool
 is_csv(const char *name)
 {
     size_t length = strlen(name);
 
-    return length > 4 && strcmp(name + length - 4, ".csv") == 0;
+    return length > 4 && strcmp(name + length - 4, ".csv") == 0 && strcmp(name, "contents.csv") != 0;
 }
 
 static void
