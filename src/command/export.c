@@ -210,7 +210,8 @@ run_export(struct context *context, const struct options *options, struct failur
 /* --- and back ---------------------------------------------------------------------------------------- */
 
 struct filling {
-    struct table_filling *table;
+    struct store *store; /* lent */
+    size_t table;
     struct table_column columns[TABLE_COLUMNS_MOST];
     size_t count, rows;
 };
@@ -226,6 +227,7 @@ take_text(const struct csv_row *row, size_t column, struct table_value *value, s
     if (csv_in_text(row, column, &value->text, failure) != STATUS_OK)
         return failure->status;
     value->null = value->text == NULL;
+    value->length = value->null ? 0 : strlen(value->text);
     return STATUS_OK;
 }
 
@@ -257,7 +259,7 @@ take_row(const struct csv_row *row, void *payload, struct failure *failure)
         status = take_value(row, i, filling->columns[i].type, &values[i], failure);
     if (status != STATUS_OK)
         return status;
-    status = table_store_add(filling->table, values, filling->count, failure);
+    status = table_store_add(filling->store, filling->table, values, filling->count, failure);
     if (status == STATUS_OK)
         filling->rows++;
     return status == STATUS_OK || status == STATUS_SYSTEM ? status : csv_row_at(row, 0, failure);
@@ -285,15 +287,11 @@ static enum status
 read_table(struct store *store, size_t table, const char *path, size_t *ret_rows, struct problems *problems,
            struct failure *failure)
 {
-    struct filling filling = {0};
+    struct filling filling = {.store = store, .table = table};
     enum status status = table_store_columns(store, table, filling.columns, &filling.count, failure);
 
     if (status == STATUS_OK)
-        status = table_store_start(store, table, &filling.table, failure);
-    if (status == STATUS_OK) {
         status = read_file(&filling, path, problems, failure);
-        status = table_store_finish(filling.table, status, failure);
-    }
     *ret_rows += filling.rows;
     return status;
 }
@@ -323,12 +321,12 @@ run_import(struct context *context, const struct options *options, struct failur
 {
     struct problems problems = {0};
     size_t rows = 0;
-    enum status status = store_begin(context->store, failure);
+    enum status status = table_store_begin(context->store, failure);
 
     if (status != STATUS_OK)
         return status;
     status = read_all(context->store, options_name(options, 0), &rows, &problems, failure);
-    status = store_end(context->store, status, failure);
+    status = table_store_end(context->store, status, failure);
     if (problems.count > 1)
         problems_print(&problems, context->err);
     problems_clear(&problems);

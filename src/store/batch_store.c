@@ -4,8 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "journal.h"
 #include "memory.h"
+#include "row.h"
 #include "rows.h"
 #include "sql.h"
 #include "text.h"
@@ -184,36 +184,34 @@ batch_store_code(struct store *store, int64_t id, char **ret_code, struct failur
 static enum status
 add_line(struct store *store, int64_t batch_id, struct recipe_line *line, struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_recipe_line_add, failure);
+    struct row row;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":batch", batch_id);
-    statement_bind_text(add, ":kind", recipe_kind_word(line->kind));
-    statement_bind_text(add, ":name", line->name);
-    statement_bind_double(add, ":mass_g", line->mass_g);
-    statement_bind_double(add, ":purity_fraction", line->purity_fraction);
-    statement_bind_double(add, ":sv_min_mg_koh_per_g", line->sv_min_mg_koh_per_g);
-    statement_bind_double(add, ":sv_max_mg_koh_per_g", line->sv_max_mg_koh_per_g);
-    return journal_insert(store, add, "recipe_line", &line->id, failure);
+    row_start(&row, store, "recipe_line");
+    row_id(&row, "batch", batch_id);
+    row_text(&row, "kind", recipe_kind_word(line->kind));
+    row_text(&row, "name", line->name);
+    row_number(&row, "mass_g", line->mass_g);
+    row_number(&row, "purity_fraction", line->purity_fraction);
+    row_number(&row, "sv_min_mg_koh_per_g", line->sv_min_mg_koh_per_g);
+    row_number(&row, "sv_max_mg_koh_per_g", line->sv_max_mg_koh_per_g);
+    return row_add(&row, &line->id, failure);
 }
 
 static enum status
 add_row(struct store *store, struct batch *batch, struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_batch_add, failure);
+    struct row row;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_text(add, ":code", batch->code);
-    statement_bind_text(add, ":title", batch->title);
-    statement_bind_day(add, ":made_on", batch->made_on);
-    statement_bind_text(add, ":role", batch_role_word(batch->role));
-    statement_bind_id(add, ":reference", batch->reference_id);
-    statement_bind_id(add, ":parent", batch->parent_id);
-    statement_bind_text(add, ":note", batch->note);
-    statement_bind_time(add, ":added_at", batch->added_at);
-    return journal_insert(store, add, "batch", &batch->id, failure);
+    row_start(&row, store, "batch");
+    row_text(&row, "code", batch->code);
+    row_text(&row, "title", batch->title);
+    row_day(&row, "made_on", batch->made_on);
+    row_text(&row, "role", batch_role_word(batch->role));
+    row_id(&row, "reference", batch->reference_id);
+    row_id(&row, "parent", batch->parent_id);
+    row_text(&row, "note", batch->note);
+    row_time(&row, "added_at", batch->added_at);
+    return row_add(&row, &batch->id, failure);
 }
 
 static enum status

@@ -3,6 +3,7 @@
 
 #include <assert.h>
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -126,13 +127,20 @@ bulk_block_canonical(const struct bulk_block *block, enum bulk_table table, stru
 
     for (const struct column *column = columns->list; column < columns->list + columns->count;
          column++, value++) {
-        if (column->type == WHOLE && value->whole != 0)
-            canonical_add_integer(text, column->name, value->whole);
-        else if (column->type == NUMBER && !isnan(value->number))
-            canonical_add_number(text, column->name, value->number + 0.0); /* SQLite keeps no sign of 0 */
-        else if (column->type == TEXT && value->text != 0)
-            canonical_add_text(text, column->name, block->texts.data + value->text,
-                               strlen(block->texts.data + value->text));
+        const char *words = column->type == TEXT ? block->texts.data + value->text : "";
+        struct table_column name;
+        struct table_value one = {.type = column->type == WHOLE    ? TABLE_INTEGER
+                                          : column->type == NUMBER ? TABLE_REAL
+                                                                   : TABLE_TEXT,
+                                  .integer = value->whole,
+                                  .real = value->number,
+                                  .text = words,
+                                  .length = strlen(words)};
+
+        if (column->type == NUMBER ? isnan(value->number) : value->whole == 0)
+            continue;
+        snprintf(name.name, sizeof name.name, "%s", column->name);
+        canonical_add_row(text, &name, &one, 1);
     }
 }
 

@@ -4,48 +4,47 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "journal.h"
 #include "memory.h"
+#include "row.h"
 #include "sql.h"
+#include "statement.h"
 #include "tool_store.h"
 
 static enum status
 add_point(struct store *store, int64_t calibration_id, const struct calibration_point *point,
           struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_calibration_point_add, failure);
+    struct row row;
     int64_t id;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":calibration", calibration_id);
-    statement_bind_text(add, ":buffer", point->buffer);
-    statement_bind_int(add, ":kitchen_made", point->kitchen_made ? 1 : 0);
-    statement_bind_double(add, ":temperature_c", point->temperature_c);
-    statement_bind_double(add, ":displayed_ph", point->displayed_ph);
-    statement_bind_double(add, ":potential_mv", point->potential_mv);
-    statement_bind_double(add, ":table_ph", point->table_ph);
-    return journal_insert(store, add, "calibration_point", &id, failure);
+    row_start(&row, store, "calibration_point");
+    row_id(&row, "calibration", calibration_id);
+    row_text(&row, "buffer", point->buffer);
+    row_integer(&row, "kitchen_made", point->kitchen_made ? 1 : 0);
+    row_number(&row, "temperature_c", point->temperature_c);
+    row_number(&row, "displayed_ph", point->displayed_ph);
+    row_number(&row, "potential_mv", point->potential_mv);
+    row_number(&row, "table_ph", point->table_ph);
+    return row_add(&row, &id, failure);
 }
 
 static enum status
 add(struct store *store, struct calibration *calibration, struct failure *failure)
 {
-    struct statement *statement = statement_open(store, sql_calibration_add, failure);
+    struct row row;
     enum status status;
 
-    if (statement == NULL)
-        return failure->status;
-    statement_bind_id(statement, ":meter", calibration->meter_id);
-    statement_bind_time(statement, ":taken_at", calibration->taken_at);
-    statement_bind_text(statement, ":purpose", calibration_purpose_word(calibration->purpose));
-    statement_bind_int(statement, ":declared", calibration->declared ? 1 : 0);
-    statement_bind_double(statement, ":slope_percent", calibration->slope_percent);
-    statement_bind_double(statement, ":offset_mv", calibration->offset_mv);
-    statement_bind_text(statement, ":verdict", calibration_verdict_word(calibration->verdict));
-    statement_bind_text(statement, ":reason", calibration->reason);
-    statement_bind_text(statement, ":note", calibration->note);
-    status = journal_insert(store, statement, "calibration", &calibration->id, failure);
+    row_start(&row, store, "calibration");
+    row_id(&row, "meter", calibration->meter_id);
+    row_time(&row, "taken_at", calibration->taken_at);
+    row_text(&row, "purpose", calibration_purpose_word(calibration->purpose));
+    row_integer(&row, "declared", calibration->declared ? 1 : 0);
+    row_number(&row, "slope_percent", calibration->slope_percent);
+    row_number(&row, "offset_mv", calibration->offset_mv);
+    row_text(&row, "verdict", calibration_verdict_word(calibration->verdict));
+    row_text(&row, "reason", calibration->reason);
+    row_text(&row, "note", calibration->note);
+    status = row_add(&row, &calibration->id, failure);
     for (size_t i = 0; status == STATUS_OK && i < calibration->point_count; i++)
         status = add_point(store, calibration->id, &calibration->points[i], failure);
     return status;

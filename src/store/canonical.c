@@ -7,32 +7,8 @@
 
 #include "memory.h"
 #include "number.h"
-#include "sql.h"
 
 enum { HASH_BYTES = 32 };
-
-const struct canonical_table canonical_tables[] = {
-    {"procedure", sql_rows_procedure},     {"batch", sql_rows_batch},
-    {"recipe_line", sql_rows_recipe_line}, {"gear", sql_rows_gear},
-    {"calibration", sql_rows_calibration}, {"calibration_point", sql_rows_calibration_point},
-    {"session", sql_rows_session},         {"session_close", sql_rows_session_close},
-    {"specimen", sql_rows_specimen},       {"weighing", sql_rows_weighing},
-    {"answer", sql_rows_answer},           {"reading", sql_rows_reading},
-    {"titration", sql_rows_titration},     {"state_change", sql_rows_state_change},
-    {"plan_entry", sql_rows_plan_entry},   {"plan_drop", sql_rows_plan_drop},
-    {"setting", sql_rows_setting},
-};
-const size_t canonical_table_count = LENGTH(canonical_tables);
-
-size_t
-canonical_find(const char *table)
-{
-    size_t i = 0;
-
-    while (i < LENGTH(canonical_tables) && strcmp(canonical_tables[i].name, table) != 0)
-        i++;
-    return i;
-}
 
 /* These write where there is room and give the place behind it: an import or verify calls them for millions of
  * rows. */
@@ -86,62 +62,38 @@ put_name(struct text *text, const char *name, size_t more)
 }
 
 static void
-end_column(struct text *text, char *at)
+add_value(struct text *text, const char *name, const struct table_value *value)
 {
+    char *at =
+        put_name(text, name, value->type == TABLE_TEXT || value->type == TABLE_BYTES ? 2 * value->length : 0);
+
+    switch (value->type) {
+    case TABLE_INTEGER:
+        at = put_integer(at, value->integer);
+        break;
+    case TABLE_REAL:
+        number_format(value->real + 0.0, at); /* SQLite keeps no sign of 0 */
+        at += strlen(at);
+        break;
+    case TABLE_BYTES: /* no table has any: a damaged row must not pass for a text */
+        memcpy(at, "bytes ", 6);
+        at = put_quoted(at + 6, value->text, value->length);
+        break;
+    case TABLE_TEXT:
+        at = put_quoted(at, value->text, value->length);
+        break;
+    }
     *at = '\0';
     text->length = (size_t)(at - text->data);
 }
 
 void
-canonical_add_integer(struct text *text, const char *name, int64_t value)
+canonical_add_row(struct text *text, const struct table_column *columns, const struct table_value *values,
+                  size_t count)
 {
-    end_column(text, put_integer(put_name(text, name, 0), value));
-}
-
-void
-canonical_add_number(struct text *text, const char *name, double value)
-{
-    char *at = put_name(text, name, 0);
-
-    number_format(value, at);
-    end_column(text, at + strlen(at));
-}
-
-void
-canonical_add_text(struct text *text, const char *name, const char *value, size_t length)
-{
-    end_column(text, put_quoted(put_name(text, name, 2 * length), value, length));
-}
-
-/* No table has any: a damaged row must not pass for a text. */
-static void
-add_bytes(struct text *text, const char *name, const char *value, size_t length)
-{
-    char *at = put_name(text, name, 2 * length);
-
-    memcpy(at, "bytes ", 6);
-    end_column(text, put_quoted(at + 6, value, length));
-}
-
-void
-canonical_add_row(struct text *text, sqlite3_stmt *row)
-{
-    int columns = sqlite3_column_count(row);
-
-    for (int i = 0; i < columns; i++) {
-        const char *name = sqlite3_column_name(row, i), *bytes;
-        int type = sqlite3_column_type(row, i);
-
-        if (type == SQLITE_INTEGER) {
-            canonical_add_integer(text, name, sqlite3_column_int64(row, i));
-        } else if (type == SQLITE_FLOAT) {
-            canonical_add_number(text, name, sqlite3_column_double(row, i));
-        } else if (type != SQLITE_NULL) {
-            bytes = sqlite3_column_blob(row, i); /* before the length, as SQLite asks */
-            (type == SQLITE_TEXT ? canonical_add_text : add_bytes)(text, name, bytes,
-                                                                   (size_t)sqlite3_column_bytes(row, i));
-        }
-    }
+    for (size_t i = 0; i < count; i++)
+        if (!values[i].null)
+            add_value(text, columns[i].name, &values[i]);
 }
 
 static void

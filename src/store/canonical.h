@@ -4,31 +4,14 @@
 #define CANONICAL_H
 
 #include <sodium.h>
-#include <sqlite3.h>
 
 #include "journal.h"
+#include "table.h"
 #include "text.h"
 
-/* Every table whose rows are journalled, parents before children, and the statement that gives its whole
- * rows from :first_row to :last_row. */
-struct canonical_table {
-    const char *name, *rows_sql;
-};
-extern const struct canonical_table canonical_tables[];
-extern const size_t canonical_table_count;
-
-/* The table's place in the list; canonical_table_count for a name that is not there. */
-size_t canonical_find(const char *table);
-
-/* Append a column that is not NULL to the canonical text (rule 2) of a row; an empty text gets its first one.
- * name    the column's
- * length  of the text in bytes */
-void canonical_add_integer(struct text *text, const char *name, int64_t value);
-void canonical_add_number(struct text *text, const char *name, double value);
-void canonical_add_text(struct text *text, const char *name, const char *value, size_t length);
-
-/* Append the columns of the current row of a SELECT *. */
-void canonical_add_row(struct text *text, sqlite3_stmt *row);
+/* Append the canonical text (rule 2) of a row. */
+void canonical_add_row(struct text *text, const struct table_column *columns,
+                       const struct table_value *values, size_t count);
 
 /* The text of an entry (rule 1), row by row: start; for each row write its canonical text to the empty line that
  * next gives, and add. Zeroed needs a start. */

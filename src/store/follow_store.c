@@ -1,79 +1,76 @@
 /* follow_store.c - what follows a test: titrations, states, plans, and the maker's settings. */
 #include "follow_store.h"
 
+#include "row.h"
 #include "rows.h"
 #include "sql.h"
 
 enum status
 titration_store_add(struct store *store, struct titration *titration, struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_titration_add, failure);
+    struct row row;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":batch", titration->batch_id);
-    statement_bind_id(add, ":session", titration->session_id);
-    statement_bind_int(add, ":replicate", titration->replicate);
-    statement_bind_double(add, ":soap_mass_g", titration->soap_mass_g);
-    statement_bind_double(add, ":acid_mol_per_l", titration->acid_mol_per_l);
-    statement_bind_double(add, ":u_acid_relative", titration->u_acid_relative);
-    statement_bind_double(add, ":volume_ml", titration->volume_ml);
-    statement_bind_double(add, ":blank_ml", titration->blank_ml);
-    statement_bind_double(add, ":burette_ml", titration->burette_ml);
-    statement_bind_id(add, ":balance", titration->balance_id);
-    statement_bind_text(add, ":method", titration->method);
-    statement_bind_time(add, ":taken_at", titration->taken_at);
-    statement_bind_id(add, ":supersedes", titration->supersedes);
-    statement_bind_text(add, ":why", titration->why);
-    statement_bind_text(add, ":note", titration->note);
-    return rows_add(store, add, "titration", &titration->id, failure);
+    row_start(&row, store, "titration");
+    row_id(&row, "batch", titration->batch_id);
+    row_id(&row, "session", titration->session_id);
+    row_integer(&row, "replicate", titration->replicate);
+    row_number(&row, "soap_mass_g", titration->soap_mass_g);
+    row_number(&row, "acid_mol_per_l", titration->acid_mol_per_l);
+    row_number(&row, "u_acid_relative", titration->u_acid_relative);
+    row_number(&row, "volume_ml", titration->volume_ml);
+    row_number(&row, "blank_ml", titration->blank_ml);
+    row_number(&row, "burette_ml", titration->burette_ml);
+    row_id(&row, "balance", titration->balance_id);
+    row_text(&row, "method", titration->method);
+    row_time(&row, "taken_at", titration->taken_at);
+    row_id(&row, "supersedes", titration->supersedes);
+    row_text(&row, "why", titration->why);
+    row_text(&row, "note", titration->note);
+    return row_add(&row, &titration->id, failure);
 }
 
 enum status
 state_change_store_add(struct store *store, struct state_change *change, struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_state_change_add, failure);
+    struct row row;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":batch", change->batch_id);
-    statement_bind_text(add, ":state", batch_state_word(change->state));
-    statement_bind_time(add, ":at", change->at);
-    statement_bind_text(add, ":why", change->why);
-    statement_bind_text(add, ":evidence", change->evidence);
-    statement_bind_int(add, ":overridden", change->overridden ? 1 : 0);
-    statement_bind_int(add, ":automatic", change->automatic ? 1 : 0);
-    return rows_add(store, add, "state_change", &change->id, failure);
+    row_start(&row, store, "state_change");
+    row_id(&row, "batch", change->batch_id);
+    row_text(&row, "state", batch_state_word(change->state));
+    row_time(&row, "at", change->at);
+    row_text(&row, "why", change->why);
+    row_text(&row, "evidence", change->evidence);
+    row_integer(&row, "overridden", change->overridden ? 1 : 0);
+    row_integer(&row, "automatic", change->automatic ? 1 : 0);
+    return row_add(&row, &change->id, failure);
 }
 
 enum status
 plan_entry_store_add(struct store *store, struct plan_entry *entry, struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_plan_entry_add, failure);
+    struct row row;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":batch", entry->batch_id);
-    statement_bind_day(add, ":due_on", entry->due_on);
-    statement_bind_text(add, ":what", entry->what);
-    statement_bind_text(add, ":why", entry->why);
-    statement_bind_time(add, ":added_at", entry->added_at);
-    return rows_add(store, add, "plan_entry", &entry->id, failure);
+    row_start(&row, store, "plan_entry");
+    row_id(&row, "batch", entry->batch_id);
+    row_day(&row, "due_on", entry->due_on);
+    row_text(&row, "what", entry->what);
+    row_text(&row, "why", entry->why);
+    row_time(&row, "added_at", entry->added_at);
+    return row_add(&row, &entry->id, failure);
 }
 
 enum status
 plan_entry_store_drop(struct store *store, int64_t id, civil_time at, const char *why,
                       struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_plan_drop_add, failure);
+    struct row row;
     int64_t drop_id;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":plan_entry", id);
-    statement_bind_time(add, ":at", at);
-    statement_bind_text(add, ":why", why);
-    return rows_add(store, add, "plan_drop", &drop_id, failure);
+    row_start(&row, store, "plan_drop");
+    row_id(&row, "plan_entry", id);
+    row_time(&row, "at", at);
+    row_text(&row, "why", why);
+    return row_add(&row, &drop_id, failure);
 }
 
 static void
@@ -188,14 +185,13 @@ enum status
 setting_store_set(struct store *store, const char *name, const char *value, civil_time at, const char *why,
                   struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_setting_add, failure);
+    struct row row;
     int64_t id;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_text(add, ":name", name);
-    statement_bind_text(add, ":value", value);
-    statement_bind_time(add, ":at", at);
-    statement_bind_text(add, ":why", why);
-    return rows_add(store, add, "setting", &id, failure);
+    row_start(&row, store, "setting");
+    row_text(&row, "name", name);
+    row_text(&row, "value", value);
+    row_time(&row, "at", at);
+    row_text(&row, "why", why);
+    return row_add(&row, &id, failure);
 }

@@ -3,9 +3,10 @@
 
 #include <stdlib.h>
 
-#include "journal.h"
 #include "memory.h"
+#include "row.h"
 #include "sql.h"
+#include "statement.h"
 #include "text.h"
 
 static void
@@ -160,27 +161,27 @@ gear_store_only(struct store *store, enum gear_kind kind, struct gear *ret_gear,
 static enum status
 add_row(struct store *store, struct gear *gear, struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_gear_add, failure);
-    char *steps;
+    char *steps = gear_steps_text(gear);
+    struct row row;
+    enum status status;
 
-    if (add == NULL)
-        return failure->status;
-    steps = gear_steps_text(gear);
-    statement_bind_text(add, ":name", gear->name);
-    statement_bind_text(add, ":kind", gear_kind_word(gear->kind));
-    statement_bind_double(add, ":resolution_ph", gear->resolution_ph);
-    statement_bind_double(add, ":accuracy_ph", gear->accuracy_ph);
-    statement_bind_int(add, ":atc", gear->atc ? 1 : 0);
-    statement_bind_text(add, ":steps", steps);
-    statement_bind_double(add, ":readability_g", gear->readability_g);
-    statement_bind_double(add, ":resolution_c", gear->resolution_c);
-    statement_bind_double(add, ":accuracy_c", gear->accuracy_c);
-    statement_bind_text(add, ":buffer", gear->buffer);
-    statement_bind_day(add, ":expires_on", gear->expires_on);
-    statement_bind_text(add, ":note", gear->note);
-    statement_bind_time(add, ":added_at", gear->added_at);
+    row_start(&row, store, "gear");
+    row_text(&row, "name", gear->name);
+    row_text(&row, "kind", gear_kind_word(gear->kind));
+    row_number(&row, "resolution_ph", gear->resolution_ph);
+    row_number(&row, "accuracy_ph", gear->accuracy_ph);
+    row_integer(&row, "atc", gear->atc ? 1 : 0);
+    row_text(&row, "steps", steps);
+    row_number(&row, "readability_g", gear->readability_g);
+    row_number(&row, "resolution_c", gear->resolution_c);
+    row_number(&row, "accuracy_c", gear->accuracy_c);
+    row_text(&row, "buffer", gear->buffer);
+    row_day(&row, "expires_on", gear->expires_on);
+    row_text(&row, "note", gear->note);
+    row_time(&row, "added_at", gear->added_at);
+    status = row_add(&row, &gear->id, failure);
     free(steps);
-    return journal_insert(store, add, "gear", &gear->id, failure);
+    return status;
 }
 
 static enum status

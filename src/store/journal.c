@@ -9,31 +9,6 @@
 #include "sql.h"
 #include "store_internal.h"
 
-/* Gather the rows of an entry. */
-static enum status
-read_rows(struct store *store, const char *table, int64_t first, int64_t last,
-          struct canonical_rows *gathered, struct failure *failure)
-{
-    size_t index = canonical_find(table);
-    struct statement *rows;
-    enum status status;
-    bool row = false;
-
-    assert(index < canonical_table_count);
-    rows = statement_open(store, canonical_tables[index].rows_sql, failure);
-    if (rows == NULL)
-        return failure->status;
-    statement_bind_int(rows, ":first_row", first);
-    statement_bind_int(rows, ":last_row", last);
-    canonical_rows_start(gathered);
-    while ((status = statement_step(rows, &row, failure)) == STATUS_OK && row) {
-        canonical_add_row(canonical_rows_next(gathered), rows->handle);
-        canonical_rows_add(gathered);
-    }
-    statement_done(rows);
-    return status;
-}
-
 static enum status
 head(struct store *store, int64_t *ret_seq, char ret_hash[JOURNAL_HASH_SIZE], struct failure *failure)
 {
@@ -88,54 +63,6 @@ journal_entry(struct store *store, const char *table, int64_t first, int64_t las
     statement_bind_text(add, ":hash", hash);
     status = statement_step(add, &row, failure);
     statement_done(add);
-    return status;
-}
-
-static enum status
-add_entry(struct store *store, const char *table, int64_t first, int64_t last, struct failure *failure)
-{
-    struct canonical_rows rows = {0};
-    enum status status = read_rows(store, table, first, last, &rows, failure);
-
-    if (status == STATUS_OK)
-        status = journal_entry(store, table, first, last, canonical_rows_text(&rows), failure);
-    canonical_rows_clear(&rows);
-    return status;
-}
-
-enum status
-journal_block(struct store *store, const char *table, int64_t first, int64_t last, struct failure *failure)
-{
-    enum status status = STATUS_OK;
-
-    for (; status == STATUS_OK && first <= last; first += JOURNAL_BLOCK_ROWS)
-        status =
-            add_entry(store, table, first,
-                      last - first < JOURNAL_BLOCK_ROWS ? last : first + JOURNAL_BLOCK_ROWS - 1, failure);
-    return status;
-}
-
-enum status
-journal_row(struct store *store, const char *table, int64_t id, struct failure *failure)
-{
-    return journal_block(store, table, id, id, failure);
-}
-
-enum status
-journal_insert(struct store *store, struct statement *statement, const char *table, int64_t *ret_id,
-               struct failure *failure)
-{
-    enum status status;
-    int64_t id = 0;
-
-    if (statement == NULL)
-        return failure->status;
-    status = statement_insert(statement, &id, failure);
-    statement_done(statement);
-    if (status == STATUS_OK)
-        status = journal_row(store, table, id, failure);
-    if (status == STATUS_OK)
-        *ret_id = id;
     return status;
 }
 

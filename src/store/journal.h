@@ -16,26 +16,14 @@
 
 #include <stdint.h>
 
-#include "statement.h"
 #include "store.h"
 
 enum { JOURNAL_HASH_SIZE = 65, JOURNAL_BLOCK_ROWS = 1000 };
 
-/* Log one row of a table, or many of them in blocks, inside the transaction that wrote them.
- * STATUS_SYSTEM when the notebook cannot be written. */
-enum status journal_row(struct store *store, const char *table, int64_t id, struct failure *failure);
-enum status journal_block(struct store *store, const char *table, int64_t first, int64_t last,
-                          struct failure *failure);
-
-/* Log rows of one table of which the text of their entry is known already (canonical.h), at most
- * JOURNAL_BLOCK_ROWS, inside the transaction that wrote them. STATUS_SYSTEM likewise. */
+/* Log rows of one table by the text of their entry (canonical.h), at most JOURNAL_BLOCK_ROWS, inside the transaction
+ * that adds them. STATUS_SYSTEM when the notebook cannot be written. */
 enum status journal_entry(struct store *store, const char *table, int64_t first, int64_t last,
                           const char *text, struct failure *failure);
-
-/* Run an INSERT ... RETURNING id into `table`, log the row and be done with the statement, which may be
- * NULL when it could not be opened (the failure is then set already). */
-enum status journal_insert(struct store *store, struct statement *statement, const char *table,
-                           int64_t *ret_id, struct failure *failure);
 
 /* Hash of the latest entry; 64 zeros when there is none. */
 enum status journal_head(struct store *store, char ret_hash[JOURNAL_HASH_SIZE], struct failure *failure);

@@ -1,21 +1,7 @@
-/* rows.c - the three things every record of the store room does with rows. */
+/* rows.c - what every record of the store room is read by. */
 #include "rows.h"
 
-#include "journal.h"
 #include "memory.h"
-
-enum status
-rows_add(struct store *store, struct statement *statement, const char *table, int64_t *ret_id,
-         struct failure *failure)
-{
-    enum status status = store_begin(store, failure);
-
-    if (status != STATUS_OK) {
-        statement_done(statement);
-        return status;
-    }
-    return store_end(store, journal_insert(store, statement, table, ret_id, failure), failure);
-}
 
 enum status
 rows_list(struct store *store, const char *sql, const char *owner, int64_t id, size_t size, row_loader load,

@@ -1,4 +1,4 @@
-/* rows.h - the three things every record of the store room does with rows. For the store room alone. */
+/* rows.h - what every record of the store room is read by. For the store room alone. */
 #ifndef ROWS_H
 #define ROWS_H
 
@@ -8,11 +8,6 @@
 
 /* Fill one element of an array from the current row. */
 typedef void (*row_loader)(struct statement *row, void *element);
-
-/* Run a bound INSERT ... RETURNING id in a transaction of its own (or inside the one that is open) and log
- * the row. */
-enum status rows_add(struct store *store, struct statement *statement, const char *table, int64_t *ret_id,
-                     struct failure *failure);
 
 /* All rows that belong to `id`, bound to the parameter `owner`.
  * ret_array  given, also on a failure: clear *ret_count elements and free() it */

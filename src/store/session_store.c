@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "memory.h"
+#include "row.h"
 #include "rows.h"
 #include "sql.h"
 
@@ -29,19 +30,17 @@ enum status
 procedure_store_keep(struct store *store, const char *name, const char *hash, const char *text,
                      civil_time added_at, int64_t *ret_id, struct failure *failure)
 {
-    struct statement *add;
+    struct row row;
     int64_t id = 0;
     enum status status = procedure_find_hash(store, hash, &id, failure);
 
     if (status == STATUS_OK && id == 0) {
-        add = statement_open(store, sql_procedure_add, failure);
-        if (add == NULL)
-            return failure->status;
-        statement_bind_text(add, ":hash", hash);
-        statement_bind_text(add, ":name", name);
-        statement_bind_text(add, ":text", text);
-        statement_bind_time(add, ":added_at", added_at);
-        status = rows_add(store, add, "procedure", &id, failure);
+        row_start(&row, store, "procedure");
+        row_text(&row, "hash", hash);
+        row_text(&row, "name", name);
+        row_text(&row, "text", text);
+        row_time(&row, "added_at", added_at);
+        status = row_add(&row, &id, failure);
     }
     if (status == STATUS_OK)
         *ret_id = id;
@@ -73,111 +72,105 @@ procedure_store_find(struct store *store, int64_t id, char **ret_name, char **re
 enum status
 session_store_add(struct store *store, struct session *session, struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_session_add, failure);
+    struct row row;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":procedure", session->procedure_id);
-    statement_bind_time(add, ":started_at", session->started_at);
-    statement_bind_double(add, ":limit_ph", session->limit_ph);
-    statement_bind_id(add, ":meter", session->meter_id);
-    statement_bind_id(add, ":paper", session->paper_id);
-    statement_bind_id(add, ":balance", session->balance_id);
-    statement_bind_id(add, ":thermometer", session->thermometer_id);
-    statement_bind_text(add, ":note", session->note);
-    return rows_add(store, add, "session", &session->id, failure);
+    row_start(&row, store, "session");
+    row_id(&row, "procedure", session->procedure_id);
+    row_time(&row, "started_at", session->started_at);
+    row_number(&row, "limit_ph", session->limit_ph);
+    row_id(&row, "meter", session->meter_id);
+    row_id(&row, "paper", session->paper_id);
+    row_id(&row, "balance", session->balance_id);
+    row_id(&row, "thermometer", session->thermometer_id);
+    row_text(&row, "note", session->note);
+    return row_add(&row, &session->id, failure);
 }
 
 enum status
 specimen_store_add(struct store *store, struct specimen *specimen, struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_specimen_add, failure);
+    struct row row;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":session", specimen->session_id);
-    statement_bind_id(add, ":batch", specimen->batch_id);
-    statement_bind_text(add, ":bar", specimen->bar);
-    statement_bind_double(add, ":stated_concentration_pct", specimen->stated_concentration_pct);
-    return rows_add(store, add, "specimen", &specimen->id, failure);
+    row_start(&row, store, "specimen");
+    row_id(&row, "session", specimen->session_id);
+    row_id(&row, "batch", specimen->batch_id);
+    row_text(&row, "bar", specimen->bar);
+    row_number(&row, "stated_concentration_pct", specimen->stated_concentration_pct);
+    return row_add(&row, &specimen->id, failure);
 }
 
 enum status
 answer_store_add(struct store *store, struct answer *answer, struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_answer_add, failure);
+    struct row row;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":session", answer->session_id);
-    statement_bind_id(add, ":specimen", answer->specimen_id);
-    statement_bind_text(add, ":step", answer->step);
-    statement_bind_int(add, ":replicate", answer->replicate);
-    statement_bind_text(add, ":outcome", answer_outcome_word(answer->outcome));
-    statement_bind_double(add, ":value", answer->value);
-    statement_bind_double(add, ":value_high", answer->value_high);
-    statement_bind_double(add, ":temperature_c", answer->temperature_c);
-    statement_bind_text(add, ":text", answer->text);
-    statement_bind_text(add, ":deviation", answer->deviation);
-    statement_bind_text(add, ":why", answer->why);
-    statement_bind_time(add, ":answered_at", answer->answered_at);
-    statement_bind_id(add, ":supersedes", answer->supersedes);
-    return rows_add(store, add, "answer", &answer->id, failure);
+    row_start(&row, store, "answer");
+    row_id(&row, "session", answer->session_id);
+    row_id(&row, "specimen", answer->specimen_id);
+    row_text(&row, "step", answer->step);
+    row_integer(&row, "replicate", answer->replicate);
+    row_text(&row, "outcome", answer_outcome_word(answer->outcome));
+    row_number(&row, "value", answer->value);
+    row_number(&row, "value_high", answer->value_high);
+    row_number(&row, "temperature_c", answer->temperature_c);
+    row_text(&row, "text", answer->text);
+    row_text(&row, "deviation", answer->deviation);
+    row_text(&row, "why", answer->why);
+    row_time(&row, "answered_at", answer->answered_at);
+    row_id(&row, "supersedes", answer->supersedes);
+    return row_add(&row, &answer->id, failure);
 }
 
 enum status
 weighing_store_add(struct store *store, struct weighing *weighing, struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_weighing_add, failure);
+    struct row row;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":specimen", weighing->specimen_id);
-    statement_bind_text(add, ":weighed", weighing_of_word(weighing->of));
-    statement_bind_double(add, ":mass_g", weighing->mass_g);
-    statement_bind_id(add, ":balance", weighing->balance_id);
-    statement_bind_time(add, ":taken_at", weighing->taken_at);
-    statement_bind_id(add, ":supersedes", weighing->supersedes);
-    statement_bind_text(add, ":why", weighing->why);
-    return rows_add(store, add, "weighing", &weighing->id, failure);
+    row_start(&row, store, "weighing");
+    row_id(&row, "specimen", weighing->specimen_id);
+    row_text(&row, "weighed", weighing_of_word(weighing->of));
+    row_number(&row, "mass_g", weighing->mass_g);
+    row_id(&row, "balance", weighing->balance_id);
+    row_time(&row, "taken_at", weighing->taken_at);
+    row_id(&row, "supersedes", weighing->supersedes);
+    row_text(&row, "why", weighing->why);
+    return row_add(&row, &weighing->id, failure);
 }
 
 enum status
 reading_store_add(struct store *store, struct reading *reading, struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_reading_add, failure);
+    struct row row;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":specimen", reading->specimen_id);
-    statement_bind_text(add, ":method", reading_method_word(reading->method));
-    statement_bind_id(add, ":gear", reading->gear_id);
-    statement_bind_int(add, ":replicate", reading->replicate);
-    statement_bind_double(add, ":ph", reading->ph);
-    statement_bind_double(add, ":ph_low", reading->ph_low);
-    statement_bind_double(add, ":ph_high", reading->ph_high);
-    statement_bind_double(add, ":temperature_c", reading->temperature_c);
-    statement_bind_time(add, ":taken_at", reading->taken_at);
-    statement_bind_id(add, ":calibration", reading->calibration_id);
-    statement_bind_id(add, ":supersedes", reading->supersedes);
-    statement_bind_text(add, ":why", reading->why);
-    statement_bind_text(add, ":note", reading->note);
-    return rows_add(store, add, "reading", &reading->id, failure);
+    row_start(&row, store, "reading");
+    row_id(&row, "specimen", reading->specimen_id);
+    row_text(&row, "method", reading_method_word(reading->method));
+    row_id(&row, "gear", reading->gear_id);
+    row_integer(&row, "replicate", reading->replicate);
+    row_number(&row, "ph", reading->ph);
+    row_number(&row, "ph_low", reading->ph_low);
+    row_number(&row, "ph_high", reading->ph_high);
+    row_number(&row, "temperature_c", reading->temperature_c);
+    row_time(&row, "taken_at", reading->taken_at);
+    row_id(&row, "calibration", reading->calibration_id);
+    row_id(&row, "supersedes", reading->supersedes);
+    row_text(&row, "why", reading->why);
+    row_text(&row, "note", reading->note);
+    return row_add(&row, &reading->id, failure);
 }
 
 enum status
 session_store_close(struct store *store, int64_t session_id, civil_time finished_at, const char *left_open,
                     struct failure *failure)
 {
-    struct statement *add = statement_open(store, sql_session_close_add, failure);
+    struct row row;
     int64_t id;
 
-    if (add == NULL)
-        return failure->status;
-    statement_bind_id(add, ":session", session_id);
-    statement_bind_time(add, ":finished_at", finished_at);
-    statement_bind_text(add, ":left_open", left_open);
-    return rows_add(store, add, "session_close", &id, failure);
+    row_start(&row, store, "session_close");
+    row_id(&row, "session", session_id);
+    row_time(&row, "finished_at", finished_at);
+    row_text(&row, "left_open", left_open);
+    return row_add(&row, &id, failure);
 }
 
 static void

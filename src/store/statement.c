@@ -108,19 +108,6 @@ statement_step(struct statement *statement, bool *ret_row, struct failure *failu
     return STATUS_OK;
 }
 
-enum status
-statement_insert(struct statement *statement, int64_t *ret_id, struct failure *failure)
-{
-    bool row = false;
-    enum status status = statement_step(statement, &row, failure);
-
-    if (status != STATUS_OK)
-        return status;
-    assert(row);
-    *ret_id = statement_id(statement, 0);
-    return statement_step(statement, &row, failure); /* to the end: only then is the row written */
-}
-
 bool
 statement_is_null(struct statement *statement, int column)
 {

@@ -30,9 +30,6 @@ void statement_bind_time(struct statement *statement, const char *name, civil_ti
  * everything else STATUS_SYSTEM. */
 enum status statement_step(struct statement *statement, bool *ret_row, struct failure *failure);
 
-/* Run an INSERT ... RETURNING id. */
-enum status statement_insert(struct statement *statement, int64_t *ret_id, struct failure *failure);
-
 /* Columns of the current row, from 0. */
 double statement_double(struct statement *statement, int column);
 int64_t statement_id(struct statement *statement, int column);

@@ -306,6 +306,11 @@ store_close(struct store *store)
         sqlite3_total_changes(store->handle) > 0)
         sqlite3_exec(store->handle, "PRAGMA journal_mode = DELETE", NULL, NULL, NULL);
     sqlite3_close(store->handle);
+    for (size_t i = 0; i < TABLES_MOST; i++) {
+        free(store->tables[i].rows_sql);
+        free(store->tables[i].add_sql);
+        canonical_rows_clear(&store->tables[i].unwritten);
+    }
     tools_free(store->tools);
     free(store->path);
     free(store);

@@ -4,6 +4,7 @@
 
 #include <sqlite3.h>
 
+#include "canonical.h"
 #include "statement.h"
 #include "store.h"
 #include "tool_store.h"
@@ -15,6 +16,17 @@ struct statement {
 };
 
 enum { STORE_STATEMENTS = 128 };
+
+/* table.h */
+struct table {
+    const char *name;
+    struct table_column columns[TABLE_COLUMNS_MOST];
+    size_t column_count;
+    char *rows_sql, *add_sql; /* owned; NULL: not asked for yet */
+    /* Rows added that are in no entry of the journal yet: row.h, rule 3. */
+    int64_t first_unwritten;
+    struct canonical_rows unwritten; /* owned */
+};
 
 /* The migrations that make a notebook, oldest first: those of schema/, or of a test. */
 struct store_schema {
@@ -31,7 +43,9 @@ struct store {
     bool reading_alone;         /* the outermost one is not inside a piece of writing */
     struct statement statements[STORE_STATEMENTS];
     size_t statement_count;
-    struct tools *tools; /* owned: tool_store.h; NULL: not asked for */
+    struct table tables[TABLES_MOST]; /* by number */
+    bool many_rows;                   /* between rows_begin_many() and rows_end_many() */
+    struct tools *tools;              /* owned: tool_store.h; NULL: not asked for */
 };
 
 /* What SQLite's last error means to a person. `doing` is the beginning of the sentence, as in

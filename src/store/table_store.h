@@ -7,28 +7,7 @@
 #ifndef TABLE_STORE_H
 #define TABLE_STORE_H
 
-#include <stdbool.h>
-#include <stddef.h>
-#include <stdint.h>
-
-#include "store.h"
-
-enum table_type { TABLE_INTEGER, TABLE_REAL, TABLE_TEXT };
-enum { TABLE_COLUMNS_MOST = 32 };
-
-struct table_column {
-    char name[64];
-    enum table_type type;
-};
-
-/* One value; the text is lent. */
-struct table_value {
-    bool null;
-    enum table_type type;
-    int64_t integer;
-    double real;
-    const char *text;
-};
+#include "table.h"
 
 size_t table_store_count(void); /* without the journal */
 const char *table_store_name(size_t table);
@@ -48,15 +27,12 @@ enum status table_store_read(struct store *store, size_t table, table_sink sink,
 /* True when no table has a row. */
 enum status table_store_empty(struct store *store, bool *ret_empty, struct failure *failure);
 
-/* Put rows into the tables of an empty notebook, inside store_begin() and store_end(). Between start and
- * finish rows may name others that come later; finish journals the table and checks nothing more. Rows must
- * be numbered from 1 without a gap.
+/* Put rows into the tables of an empty notebook. Between begin and end, which commits on STATUS_OK and else undoes,
+ * rows may name others that come later. Rows must be numbered from 1 without a gap.
  * STATUS_CONFLICT when a row is not what the table takes. */
-struct table_filling;
-enum status table_store_start(struct store *store, size_t table, struct table_filling **ret_filling,
-                              struct failure *failure);
-enum status table_store_add(struct table_filling *filling, const struct table_value *values, size_t count,
+enum status table_store_begin(struct store *store, struct failure *failure);
+enum status table_store_add(struct store *store, size_t table, const struct table_value *values, size_t count,
                             struct failure *failure);
-enum status table_store_finish(struct table_filling *filling, enum status status, struct failure *failure);
+enum status table_store_end(struct store *store, enum status status, struct failure *failure);
 
 #endif

@@ -199,9 +199,9 @@ check_schema(struct verify *verify, struct failure *failure)
 }
 
 static const char *
-table_name(const struct verify *verify, const struct cursor *cursor)
+name_of_table(const struct verify *verify, const struct cursor *cursor)
 {
-    return canonical_tables[cursor - verify->cursors].name;
+    return table_name((size_t)(cursor - verify->cursors));
 }
 
 static void
@@ -211,25 +211,23 @@ next_row(struct verify *verify, struct cursor *cursor)
 
     if (statement_step(cursor->rows, &cursor->at_row, &failure) == STATUS_OK)
         return;
-    report_finding(verify->report, "table %s: %s", table_name(verify, cursor), failure.text);
+    report_finding(verify->report, "table %s: %s", name_of_table(verify, cursor), failure.text);
     cursor->at_row = false;
 }
 
 static void
 open_cursors(struct verify *verify)
 {
-    verify->cursors = memory_new(canonical_table_count, sizeof *verify->cursors);
-    for (size_t i = 0; i < canonical_table_count; i++) {
+    verify->cursors = memory_new(table_count(), sizeof *verify->cursors);
+    for (size_t i = 0; i < table_count(); i++) {
         struct cursor *cursor = &verify->cursors[i];
         struct failure failure = {0};
 
-        cursor->rows = statement_open(verify->store, canonical_tables[i].rows_sql, &failure);
+        cursor->rows = table_rows(verify->store, i, INT64_MIN, INT64_MAX, &failure);
         if (cursor->rows == NULL) {
-            report_finding(verify->report, "table %s: %s", canonical_tables[i].name, failure.text);
+            report_finding(verify->report, "table %s: %s", table_name(i), failure.text);
             continue;
         }
-        statement_bind_int(cursor->rows, ":first_row", INT64_MIN);
-        statement_bind_int(cursor->rows, ":last_row", INT64_MAX);
         next_row(verify, cursor);
     }
 }
@@ -239,7 +237,7 @@ static void
 find_stray(struct verify *verify, struct cursor *cursor)
 {
     report_finding(verify->report, "row %lld of table %s is in no entry of the journal",
-                   (long long)statement_int(cursor->rows, 0), table_name(verify, cursor));
+                   (long long)statement_int(cursor->rows, 0), name_of_table(verify, cursor));
     verify->report->rows++;
     next_row(verify, cursor);
 }
@@ -248,11 +246,15 @@ find_stray(struct verify *verify, struct cursor *cursor)
 static uint64_t
 gather(struct verify *verify, struct cursor *cursor, int64_t last)
 {
+    const struct table_column *columns = verify->store->tables[cursor - verify->cursors].columns;
     struct canonical_rows *gathered = &verify->gathered;
+    struct table_value values[TABLE_COLUMNS_MOST];
 
     canonical_rows_start(gathered);
     while (cursor->at_row && statement_int(cursor->rows, 0) <= last) {
-        canonical_add_row(canonical_rows_next(gathered), cursor->rows->handle);
+        size_t count = table_load(cursor->rows, values);
+
+        canonical_add_row(canonical_rows_next(gathered), columns, values, count);
         canonical_rows_add(gathered);
         next_row(verify, cursor);
     }
@@ -263,12 +265,12 @@ gather(struct verify *verify, struct cursor *cursor, int64_t last)
 static void
 check_rows(struct verify *verify, const struct canonical_entry *entry)
 {
-    size_t table = canonical_find(entry->what);
+    size_t table = table_find(entry->what);
     struct cursor *cursor = &verify->cursors[table];
     uint64_t expected = (uint64_t)entry->last_row - (uint64_t)entry->first_row + 1, count;
     long long seq = entry->seq, first = entry->first_row, last = entry->last_row;
 
-    if (table == canonical_table_count) {
+    if (table == table_count()) {
         report_finding(verify->report, "entry %lld of %s: there is no table '%.40s'", seq, entry->at,
                        entry->what);
         return;
@@ -360,7 +362,7 @@ check_journal(struct verify *verify)
     if (failure.status != STATUS_OK)
         report_finding(verify->report, "journal: %s", failure.text);
     statement_done(list);
-    for (size_t i = 0; i < canonical_table_count; i++) {
+    for (size_t i = 0; i < table_count(); i++) {
         struct cursor *cursor = &verify->cursors[i];
 
         while (cursor->rows != NULL && cursor->at_row)
@@ -386,7 +388,7 @@ enum status
 verify_notebook(struct store *store, const char *head, struct verify_report *ret_report,
                 struct failure *failure)
 {
-    struct verify_report report = {.after_head = -1, .tables = (int64_t)canonical_table_count};
+    struct verify_report report = {.after_head = -1, .tables = (int64_t)table_count()};
     struct verify verify = {.store = store, .report = &report, .wanted_head = head};
     struct beside beside = {0};
     bool at_once;

@@ -2,7 +2,7 @@
 #include "notebook.h"
 
 #include "check.h"
-#include "rows.h"
+#include "store_internal.h"
 
 /* In each statement :n makes what must be unique; parents are the latest rows of their tables. */
 static const struct {
@@ -101,11 +101,58 @@ static const struct {
 };
 
 void
+notebook_journal(struct store *store, const char *table, int64_t first, int64_t last)
+{
+    struct failure failure = {0};
+    size_t number = table_find(table);
+    const struct table *known = table_open(store, number, &failure);
+    struct statement *rows = table_rows(store, number, first, last, &failure);
+    struct table_value values[TABLE_COLUMNS_MOST];
+    struct canonical_rows gathered = {0};
+    bool row = false;
+
+    assert_non_null(rows);
+    canonical_rows_start(&gathered);
+    while (statement_step(rows, &row, &failure) == STATUS_OK && row) {
+        size_t count = table_load(rows, values);
+
+        canonical_add_row(canonical_rows_next(&gathered), known->columns, values, count);
+        canonical_rows_add(&gathered);
+    }
+    statement_done(rows);
+    check_ok(journal_entry(store, table, first, last, canonical_rows_text(&gathered), &failure), &failure);
+    canonical_rows_clear(&gathered);
+}
+
+/* Its SQL may do what no record does. */
+static void
+add(struct store *store, const char *table, const char *sql, int64_t n)
+{
+    struct failure failure = {0};
+    struct statement *insert = statement_open(store, sql, &failure);
+    bool row = false;
+    int64_t id;
+
+    if (insert == NULL)
+        print_error("%s\n", failure.text);
+    assert_non_null(insert);
+    check_ok(store_begin(store, &failure), &failure);
+    statement_bind_int(insert, ":n", n);
+    check_ok(statement_step(insert, &row, &failure), &failure);
+    assert_true(row);
+    id = statement_id(insert, 0);
+    check_ok(statement_step(insert, &row, &failure), &failure);
+    statement_done(insert);
+    notebook_journal(store, table, id, id);
+    check_ok(store_end(store, STATUS_OK, &failure), &failure);
+}
+
+void
 notebook_fill(struct store *store)
 {
     struct failure failure = {0};
     struct statement *count;
-    int64_t n, id;
+    int64_t n;
     bool row = false;
 
     count = statement_open(store, "SELECT count(*) + 1 FROM setting", &failure);
@@ -113,13 +160,6 @@ notebook_fill(struct store *store)
     check_ok(statement_step(count, &row, &failure), &failure);
     n = statement_int(count, 0);
     statement_done(count);
-    for (size_t i = 0; i < LENGTH(fillings); i++) {
-        struct statement *add = statement_open(store, fillings[i].sql, &failure);
-
-        if (add == NULL)
-            print_error("%s\n", failure.text);
-        assert_non_null(add);
-        statement_bind_int(add, ":n", n);
-        check_ok(rows_add(store, add, fillings[i].table, &id, &failure), &failure);
-    }
+    for (size_t i = 0; i < LENGTH(fillings); i++)
+        add(store, fillings[i].table, fillings[i].sql, n);
 }

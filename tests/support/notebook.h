@@ -8,4 +8,7 @@
  * write of its own. */
 void notebook_fill(struct store *store);
 
+/* Log rows of a table as the table holds them, as one entry of the journal, inside a transaction. */
+void notebook_journal(struct store *store, const char *table, int64_t first, int64_t last);
+
 #endif

@@ -1,9 +1,3 @@
--- name: batch_add
-INSERT INTO batch (code, title, made_on, role, reference, parent, note, added_at)
-VALUES (:code, :title, :made_on, :role, :reference, :parent, :note, :added_at) RETURNING id;
--- name: recipe_line_add
-INSERT INTO recipe_line (batch, kind, name, mass_g, purity_fraction, sv_min_mg_koh_per_g, sv_max_mg_koh_per_g)
-VALUES (:batch, :kind, :name, :mass_g, :purity_fraction, :sv_min_mg_koh_per_g, :sv_max_mg_koh_per_g) RETURNING id;
 -- name: batch_find
 SELECT batch.id, batch.code, batch.title, batch.made_on, batch.role, batch.reference, reference.code,
        batch.parent, parent.code, batch.note, batch.added_at,

@@ -1,9 +1,3 @@
--- name: calibration_add
-INSERT INTO calibration (meter, taken_at, purpose, declared, slope_percent, offset_mv, verdict, reason, note)
-VALUES (:meter, :taken_at, :purpose, :declared, :slope_percent, :offset_mv, :verdict, :reason, :note) RETURNING id;
--- name: calibration_point_add
-INSERT INTO calibration_point (calibration, buffer, kitchen_made, temperature_c, displayed_ph, potential_mv, table_ph)
-VALUES (:calibration, :buffer, :kitchen_made, :temperature_c, :displayed_ph, :potential_mv, :table_ph) RETURNING id;
 -- name: calibration_in_force
 -- The latest calibration of a meter at or before a moment; a refused one ends what was in force before it.
 SELECT id FROM calibration

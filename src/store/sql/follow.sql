@@ -1,9 +1,4 @@
 -- Titrations, states, plans and settings.
--- name: titration_add
-INSERT INTO titration (batch, session, replicate, soap_mass_g, acid_mol_per_l, u_acid_relative, volume_ml, blank_ml,
-                       burette_ml, balance, method, taken_at, supersedes, why, note)
-VALUES (:batch, :session, :replicate, :soap_mass_g, :acid_mol_per_l, :u_acid_relative, :volume_ml, :blank_ml,
-        :burette_ml, :balance, :method, :taken_at, :supersedes, :why, :note) RETURNING id;
 -- name: titration_of_batch
 SELECT titration.id, titration.batch, titration.session, titration.replicate, titration.soap_mass_g,
        titration.acid_mol_per_l, titration.u_acid_relative, titration.volume_ml, titration.blank_ml,
@@ -11,21 +6,11 @@ SELECT titration.id, titration.batch, titration.session, titration.replicate, ti
        titration.why, titration.note
 FROM titration LEFT JOIN titration AS newer ON newer.supersedes = titration.id
 WHERE titration.batch = :batch ORDER BY titration.taken_at, titration.id;
--- name: state_change_add
-INSERT INTO state_change (batch, state, at, why, evidence, overridden, automatic)
-VALUES (:batch, :state, :at, :why, :evidence, :overridden, :automatic) RETURNING id;
 -- name: state_change_of_batch
 SELECT id, batch, state, at, why, evidence, overridden, automatic FROM state_change WHERE batch = :batch ORDER BY id;
--- name: plan_entry_add
-INSERT INTO plan_entry (batch, due_on, what, why, added_at) VALUES (:batch, :due_on, :what, :why, :added_at)
-RETURNING id;
--- name: plan_drop_add
-INSERT INTO plan_drop (plan_entry, at, why) VALUES (:plan_entry, :at, :why) RETURNING id;
 -- name: plan_entry_of_batch
 SELECT plan_entry.id, batch, due_on, what, plan_entry.why, added_at, plan_drop.id IS NOT NULL
 FROM plan_entry LEFT JOIN plan_drop ON plan_drop.plan_entry = plan_entry.id
 WHERE batch = :batch ORDER BY due_on, plan_entry.id;
--- name: setting_add
-INSERT INTO setting (name, value, at, why) VALUES (:name, :value, :at, :why) RETURNING id;
 -- name: setting_find
 SELECT value FROM setting WHERE name = :name ORDER BY id DESC LIMIT 1;

@@ -1,8 +1,3 @@
--- name: gear_add
-INSERT INTO gear (name, kind, resolution_ph, accuracy_ph, atc, steps, readability_g, resolution_c, accuracy_c,
-                  buffer, expires_on, note, added_at)
-VALUES (:name, :kind, :resolution_ph, :accuracy_ph, :atc, :steps, :readability_g, :resolution_c, :accuracy_c,
-        :buffer, :expires_on, :note, :added_at) RETURNING id;
 -- name: gear_list
 SELECT id, name, kind, resolution_ph, accuracy_ph, atc, steps, readability_g, resolution_c, accuracy_c, buffer,
        expires_on, note, added_at

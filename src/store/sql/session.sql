@@ -1,14 +1,7 @@
 -- name: procedure_find
 SELECT id FROM procedure WHERE hash = :hash;
--- name: procedure_add
-INSERT INTO procedure (hash, name, text, added_at) VALUES (:hash, :name, :text, :added_at) RETURNING id;
 -- name: procedure_text
 SELECT name, text FROM procedure WHERE id = :id;
--- name: session_add
-INSERT INTO session (procedure, started_at, limit_ph, meter, paper, balance, thermometer, note)
-VALUES (:procedure, :started_at, :limit_ph, :meter, :paper, :balance, :thermometer, :note) RETURNING id;
--- name: session_close_add
-INSERT INTO session_close (session, finished_at, left_open) VALUES (:session, :finished_at, :left_open) RETURNING id;
 -- name: session_find
 SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at, finished_at, limit_ph, meter, paper,
        balance, thermometer, left_open, note
@@ -37,9 +30,6 @@ FROM specimen JOIN session ON session.id = specimen.session
               LEFT JOIN procedure ON procedure.id = session.procedure
               LEFT JOIN session_close ON session_close.session = session.id
 WHERE specimen.id IN (SELECT specimen FROM reading WHERE method = 'paper' AND gear = :paper ORDER BY id DESC LIMIT 60);
--- name: specimen_add
-INSERT INTO specimen (session, batch, bar, stated_concentration_pct)
-VALUES (:session, :batch, :bar, :stated_concentration_pct) RETURNING id;
 -- name: specimen_of_batch
 SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE batch = :batch ORDER BY id;
 -- name: specimen_of_paper
@@ -49,9 +39,6 @@ SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE id 
 SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE session = :session ORDER BY id;
 -- name: specimen_find
 SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE id = :id;
--- name: weighing_add
-INSERT INTO weighing (specimen, weighed, mass_g, balance, taken_at, supersedes, why)
-VALUES (:specimen, :weighed, :mass_g, :balance, :taken_at, :supersedes, :why) RETURNING id;
 -- name: weighing_of_specimen
 SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why
 FROM weighing WHERE specimen = :specimen ORDER BY id;
@@ -65,11 +52,6 @@ SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why FROM we
 ORDER BY specimen, id;
 -- name: weighing_find
 SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why FROM weighing WHERE id = :id;
--- name: answer_add
-INSERT INTO answer (session, specimen, step, replicate, outcome, value, value_high, temperature_c, text, deviation,
-                    why, answered_at, supersedes)
-VALUES (:session, :specimen, :step, :replicate, :outcome, :value, :value_high, :temperature_c, :text, :deviation,
-        :why, :answered_at, :supersedes) RETURNING id;
 -- name: answer_of_session
 SELECT answer.id, answer.session, answer.specimen, answer.step, answer.replicate, answer.outcome, answer.value,
        answer.value_high, answer.temperature_c, answer.text, answer.deviation, answer.why, answer.answered_at,
