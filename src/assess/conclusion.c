@@ -260,9 +260,9 @@ add_titration(struct text *text, const struct conclusion *conclusion)
     const struct titration_result *figures = &conclusion->free_alkali.current->figures;
 
     text_addf(text, "%.3f +/- %.3f %% free NaOH by titration", figures->free_naoh_pct,
-              figures->uncertainty.expanded_uncertainty);
+              figures->half_width_pct);
     if (of_band(figures->band) != conclusion_of_titration(figures))
-        text_addf(text, " (too uncertain to tell, perhaps %.3f %%)", figures->upper_pct);
+        text_addf(text, " (too uncertain to tell, perhaps %.3f %%)", figures->high_pct);
     else if (figures->band != TITRATION_WITHIN)
         text_addf(text, " (%s)", titration_band_name(figures->band));
 }

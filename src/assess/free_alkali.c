@@ -93,32 +93,30 @@ begins_a_result(const struct dossier *dossier, size_t index)
     return dossier->titrations[index].superseded_by == 0;
 }
 
-/* Rule 4: once all results are there, give each the scatter of all. */
+/* Rule 4: once all results are there, give each the scatter of the others. */
 static enum status
-pool(const struct dossier *dossier, struct free_alkali *found, struct failure *failure)
+pool(const struct dossier *dossier, struct free_alkali *found, size_t index, struct failure *failure)
 {
+    struct free_alkali_result *result = &found->results[index];
     double *sds = memory_new(found->count, sizeof *sds), *dofs = memory_new(found->count, sizeof *dofs);
-    double sd_pct = (double)NAN, dof = (double)NAN;
     size_t count = 0;
     enum status status = STATUS_OK;
 
     for (size_t i = 0; i < found->count; i++) {
-        if (found->results[i].count < 2)
+        if (i == index || found->results[i].count < 2)
             continue;
         sds[count] = found->results[i].figures.sd_pct;
         dofs[count++] = (double)(found->results[i].count - 1);
     }
     if (count > 0)
-        status = uncertainty_pooled_sd(sds, dofs, count, &sd_pct, &dof, failure);
-    for (size_t i = 0; status == STATUS_OK && i < found->count; i++) {
-        struct free_alkali_result *result = &found->results[i];
-
-        result->setup.own_sd_pct = sd_pct;
-        result->setup.own_dof = dof;
+        status = uncertainty_pooled_sd(sds, dofs, count, &result->setup.own_sd_pct, &result->setup.own_dof,
+                                       failure);
+    if (status == STATUS_OK)
         status = compute(dossier, result, failure);
-        if (!result->figures.scatter_known)
-            result->flags |= 1u << FREE_ALKALI_SINGLE;
-    }
+    if (result->count == 1)
+        result->flags |= 1u << FREE_ALKALI_SINGLE;
+    if (result->figures.scatter_assumed)
+        result->flags |= 1u << FREE_ALKALI_SCATTER_ASSUMED;
     free(sds);
     free(dofs);
     return status;
@@ -138,7 +136,7 @@ choose(struct free_alkali *found)
         if (clock_day_of(result->first->taken_at) != last)
             continue;
         of_that_day++;
-        if (current == NULL || result->figures.upper_pct > current->figures.upper_pct)
+        if (current == NULL || result->figures.high_pct > current->figures.high_pct)
             current = result;
     }
     if (of_that_day > 1)
@@ -166,8 +164,8 @@ free_alkali_of(const struct dossier *dossier, struct free_alkali *ret_free_alkal
     }
     if (status == STATUS_OK && found.count == 0)
         status = failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", dossier->batch.code);
-    if (status == STATUS_OK)
-        status = pool(dossier, &found, failure);
+    for (size_t i = 0; status == STATUS_OK && i < found.count; i++)
+        status = pool(dossier, &found, i, failure);
     if (status != STATUS_OK) {
         free_alkali_clear(&found);
         return status;
@@ -208,6 +206,7 @@ free_alkali_flag_text(unsigned flags)
         [FREE_ALKALI_ACID_ASSUMED] = "acid-assumed",
         [FREE_ALKALI_BURETTE_ASSUMED] = "burette-assumed",
         [FREE_ALKALI_WEIGHING_ASSUMED] = "weighing-assumed",
+        [FREE_ALKALI_SCATTER_ASSUMED] = "scatter-assumed",
         [FREE_ALKALI_SINGLE] = "single-titration",
         [FREE_ALKALI_SEVERAL] = "several-results",
     };

@@ -9,8 +9,8 @@
  *     known to 1 % (standard uncertainty), a burette read to 0.1 mL, a balance that reads to 0.1 g. A burette
  *     or drop of size d gives a half-width of d / 2. A blank that was not run counts as 0 mL with a half-width
  *     of 0.1 mL: to take nothing off errs to the high side.
- * (4) Scatter is pooled over all results of the batch that have replicates (titration_model.h, rule 3). A
- *     single titration without any is never better than borderline. */
+ * (4) The maker's own scatter (titration_model.h, rule 3) is pooled over the batch's other results of two
+ *     portions and more. A single portion is never better than borderline. */
 #ifndef FREE_ALKALI_H
 #define FREE_ALKALI_H
 
@@ -27,7 +27,8 @@ enum free_alkali_flag {
     FREE_ALKALI_ACID_ASSUMED,     /* acid-assumed */
     FREE_ALKALI_BURETTE_ASSUMED,  /* burette-assumed */
     FREE_ALKALI_WEIGHING_ASSUMED, /* weighing-assumed */
-    FREE_ALKALI_SINGLE,           /* single-titration: one, and no known scatter (rule 4) */
+    FREE_ALKALI_SCATTER_ASSUMED,  /* scatter-assumed: too few portions to know the maker's own */
+    FREE_ALKALI_SINGLE,           /* single-titration: one portion (rule 4) */
     FREE_ALKALI_SEVERAL,          /* several-results: more than one result that day, the highest counts */
     FREE_ALKALI_FLAGS
 };

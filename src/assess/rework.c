@@ -75,8 +75,8 @@ from_titration(const struct dossier *dossier, const struct conclusion *conclusio
         rework->flags |= 1u << REWORK_ALREADY_WITHIN;
     if (mass_of_percent(dossier, request, rework, failure) != STATUS_OK)
         return failure->status;
-    return rework_free_naoh(figures->free_naoh_pct, figures->uncertainty.expanded_uncertainty,
-                            rework->batch_mass_g, &rework->free_naoh, failure);
+    return rework_free_naoh(figures->free_naoh_pct, figures->half_width_pct, rework->batch_mass_g,
+                            &rework->free_naoh, failure);
 }
 
 /* Rule 3. */

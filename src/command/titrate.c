@@ -76,7 +76,7 @@ static const struct option_spec titrate_options[] = {
     {.name = "show", .kind = OPTION_FLAG, .help = "only show what the titrations so far say"},
     {.name = "csv",
      .kind = OPTION_FLAG,
-     .help = "only batch,free_naoh_pct,u_pct,band,flags for each batch named"},
+     .help = "only batch,free_naoh_pct,low_pct,high_pct,band,flags for each batch named"},
     {.name = NULL},
 };
 

@@ -121,10 +121,10 @@ print_result(const struct context *context, const struct dossier *dossier,
     fprintf(context->out, "%s, %d days old: free alkali by titration, %s\n\n", dossier->batch.code,
             result->age_d, clock_moment_text(result->first->taken_at, moment));
     print_replicates(context, dossier, result);
-    line = text_format(
-        "free NaOH %.3f %% +/- %.3f %% (95 %%; k = %.2f), at most %.3f %% with a probability of 95 %%",
-        figures->free_naoh_pct, figures->uncertainty.expanded_uncertainty,
-        figures->uncertainty.coverage_factor, ceil(figures->upper_pct * 1000.0) / 1000.0);
+    line = text_format("free NaOH %.3f %% +/- %.3f %% (95 %%): from %.3f %% to at most %.3f %%%s",
+                       figures->free_naoh_pct, figures->half_width_pct, figures->low_pct,
+                       ceil(figures->high_pct * 1000.0) / 1000.0,
+                       figures->scatter_assumed ? "; how far your portions scatter is assumed" : "");
     fputc('\n', context->out);
     listing_paragraph(context->out, context->width, 0, line);
     free(line);
@@ -142,9 +142,7 @@ print_result(const struct context *context, const struct dossier *dossier,
         free(text);
     }
     if ((result->flags & 1u << FREE_ALKALI_SINGLE) != 0)
-        say(context,
-            "a single titration, whose scatter is not known, is never better than borderline: titrate a "
-            "second portion");
+        say(context, "a single portion is never better than borderline: titrate a second one");
     if (*flags != '\0')
         fprintf(context->out, "flags: %s\n", flags);
     fprintf(context->out, "\n%s\n", standing);
@@ -192,7 +190,8 @@ csv_row(const struct context *context, const char *code, struct csv_out *csv, st
 
         csv_out_text(csv, dossier.batch.code);
         csv_out_number(csv, found.current->figures.free_naoh_pct);
-        csv_out_number(csv, found.current->figures.uncertainty.standard_uncertainty);
+        csv_out_number(csv, found.current->figures.low_pct);
+        csv_out_number(csv, found.current->figures.high_pct);
         csv_out_text(csv, titration_band_name(found.current->figures.band));
         csv_out_text(csv, flags);
         csv_out_end_row(csv);
@@ -206,7 +205,7 @@ csv_row(const struct context *context, const char *code, struct csv_out *csv, st
 enum status
 titration_view_csv(const struct context *context, const struct options *options, struct failure *failure)
 {
-    static const char *const headings[] = {"batch", "free_naoh_pct", "u_pct", "band", "flags"};
+    static const char *const headings[] = {"batch", "free_naoh_pct", "low_pct", "high_pct", "band", "flags"};
     struct csv_out csv;
     char *rows = NULL;
     size_t size = 0;

@@ -8,7 +8,7 @@
  * STATUS as free_alkali_of(). */
 enum status titration_view_print(const struct context *context, const char *code, struct failure *failure);
 
-/* One row for each batch named: batch,free_naoh_pct,u_pct,band,flags; u_pct is the standard uncertainty. */
+/* One row for each batch named: batch,free_naoh_pct,low_pct,high_pct,band,flags. */
 enum status titration_view_csv(const struct context *context, const struct options *options,
                                struct failure *failure);
 

@@ -220,7 +220,6 @@ show_words(const struct show *show, const struct judged *known)
 static void
 csv_titration(struct csv_out *csv, const struct dossier *dossier, const struct free_alkali_result *result)
 {
-    const struct uncertainty *uncertainty = &result->figures.uncertainty;
     char *flags = free_alkali_flag_text(result->flags);
 
     csv_out_text(csv, dossier->batch.code);
@@ -231,15 +230,11 @@ csv_titration(struct csv_out *csv, const struct dossier *dossier, const struct f
     csv_out_integer(csv, result->age_d);
     csv_out_text(csv, "titration");
     csv_out_integer(csv, (int64_t)result->count);
-    for (int i = 0; i < 3; i++) /* ph, ph_at_reference, u_ph */
-        csv_out_text(csv, NULL);
-    csv_dof(csv, uncertainty->effective_dof);
-    csv_out_number(csv, uncertainty->coverage_factor);
-    for (int i = 0; i < 6; i++) /* ph_low to p_over_limit */
+    for (int i = 0; i < 11; i++) /* ph to p_over_limit */
         csv_out_text(csv, NULL);
     csv_out_text(csv, verdict_word(conclusion_of_titration(&result->figures)));
-    csv_out_number(csv, fmax(0.0, result->figures.free_naoh_pct - uncertainty->expanded_uncertainty));
-    csv_out_number(csv, result->figures.free_naoh_pct + uncertainty->expanded_uncertainty);
+    csv_out_number(csv, result->figures.low_pct);
+    csv_out_number(csv, result->figures.high_pct);
     csv_out_text(csv, flags);
     csv_out_end_row(csv);
     free(flags);
@@ -258,8 +253,7 @@ table_titration(struct listing *listing, const struct dossier *dossier,
         listing_cellf(listing, "%lld", (long long)result->first->session_id);
     listing_cellf(listing, "%d", result->age_d);
     listing_cell(listing, "titration");
-    listing_cellf(listing, "%.3f +/- %.3f %%", result->figures.free_naoh_pct,
-                  result->figures.uncertainty.expanded_uncertainty);
+    listing_cellf(listing, "%.3f +/- %.3f %%", result->figures.free_naoh_pct, result->figures.half_width_pct);
     listing_cell(listing, verdict_word(conclusion_of_titration(&result->figures)));
     listing_cell(listing, flags);
     free(flags);

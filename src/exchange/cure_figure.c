@@ -154,10 +154,10 @@ add_titrations(struct figure_panel *panel, const struct dossier *dossier, size_t
     marks = add_series(panel, dossier->batch.code, ", free NaOH by titration", FIGURE_POINTS, kin);
     for (size_t i = 0; i < titrations.count; i++) {
         const struct free_alkali_result *result = &titrations.results[i];
-        double pct = result->figures.free_naoh_pct, half = result->figures.uncertainty.expanded_uncertainty;
 
         if (result->age_d >= 0)
-            figure_add_point(marks, result->age_d, pct, fmax(pct - half, 0.0), pct + half, false);
+            figure_add_point(marks, result->age_d, result->figures.free_naoh_pct, result->figures.low_pct,
+                             result->figures.high_pct, false);
     }
     free_alkali_clear(&titrations);
 }

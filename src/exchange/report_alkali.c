@@ -54,10 +54,10 @@ add_result(struct page *page, const struct free_alkali_result *result)
     char *flags = free_alkali_flag_text(result->flags);
 
     page_open_class(page, "dl", "facts");
-    page_factf(page, "Free alkali, as NaOH", "%.3f %% +/- %.3f %% of the bar (95 %%; k = %.2f), %d days old",
-               figures->free_naoh_pct, figures->uncertainty.expanded_uncertainty,
-               figures->uncertainty.coverage_factor, result->age_d);
-    page_factf(page, "At most", "%.4f %% with a probability of 95 %%", figures->upper_pct);
+    page_factf(page, "Free alkali, as NaOH", "%.3f %% +/- %.3f %% of the bar (95 %%), %d days old",
+               figures->free_naoh_pct, figures->half_width_pct, result->age_d);
+    page_factf(page, "From and to", "%.4f to %.4f %%; the upper end counts", figures->low_pct,
+               figures->high_pct);
     page_fact(page, "Band", titration_band_name(figures->band));
     page_fact(page, "Where the band comes from", free_alkali_band_source(figures->band));
     if (flags[0] != '\0')

@@ -4,10 +4,10 @@
 #include <math.h>
 
 #include "distribution.h"
-#include "memory.h"
 #include "saponification.h"
 
-static const double coverage = 0.95;
+/* A 95 % interval, both ends. */
+static const double two_sided = 0.975, normal_95 = 1.96;
 
 /* The ends of the bands, rule 4. */
 static const double within_to_pct = 0.05, borderline_to_pct = 0.1;
@@ -47,7 +47,7 @@ titration_band_name(enum titration_band band)
 const char *
 titration_source_name(enum titration_source source)
 {
-    static const char *const names[] = {"scatter", "burette", "blank", "balance", "acid"};
+    static const char *const names[] = {"scatter", "burette", "balance", "acid"};
 
     return names[source];
 }
@@ -122,44 +122,72 @@ replicate_sd(const struct titration_setup *setup, const struct titration_portion
     return count > 1 ? sqrt(sum / (double)(count - 1)) : (double)NAN;
 }
 
-/* Rules 2 and 3 as a budget. */
-static void
-fill_budget(const struct titration_setup *setup, const struct titration_portion *portions, size_t count,
-            const struct titration_result *result, struct uncertainty_component budget[TITRATION_SOURCES])
+static double
+mean_pct_per_ml(const struct titration_setup *setup, const struct titration_portion *portions, size_t count)
 {
-    double n = (double)count, pct_per_ml = 0.0, pct_per_g_squared = 0.0;
-    bool own = !isnan(setup->own_sd_pct);
-    double scatter_pct = own ? setup->own_sd_pct : count > 1 ? result->sd_pct : 0.0;
+    double sum = 0.0;
 
-    for (size_t i = 0; i < count; i++) {
-        pct_per_ml += titration_free_naoh_pct(1.0, setup->acid_mol_per_l, portions[i].soap_mass_g) / n;
-        pct_per_g_squared += pow(percent_of(setup, &portions[i]) / portions[i].soap_mass_g / n, 2.0);
-    }
-    budget[TITRATION_FROM_SCATTER] = (struct uncertainty_component){.shape = UNCERTAINTY_NORMAL,
-                                                                    .spread = scatter_pct,
-                                                                    .sensitivity = 1.0 / sqrt(n),
-                                                                    .dof = own         ? setup->own_dof
-                                                                           : count > 1 ? n - 1.0
-                                                                                       : (double)INFINITY};
-    budget[TITRATION_FROM_BURETTE] = (struct uncertainty_component){.shape = UNCERTAINTY_RECTANGULAR,
-                                                                    .spread = setup->burette_half_width_ml,
-                                                                    .sensitivity = pct_per_ml,
-                                                                    .dof = (double)INFINITY};
-    budget[TITRATION_FROM_BLANK] = (struct uncertainty_component){.shape = UNCERTAINTY_RECTANGULAR,
-                                                                  .spread = setup->blank_half_width_ml,
-                                                                  .sensitivity = -pct_per_ml,
-                                                                  .dof = (double)INFINITY};
-    budget[TITRATION_FROM_BALANCE] =
-        (struct uncertainty_component){.shape = UNCERTAINTY_NORMAL,
-                                       .spread = setup->readability_g / sqrt(6.0),
-                                       .sensitivity = -sqrt(pct_per_g_squared),
-                                       .dof = (double)INFINITY};
-    budget[TITRATION_FROM_ACID] = (struct uncertainty_component){.shape = UNCERTAINTY_NORMAL,
-                                                                 .spread = setup->acid_relative_u,
-                                                                 .sensitivity = result->free_naoh_pct,
-                                                                 .dof = (double)INFINITY};
+    for (size_t i = 0; i < count; i++)
+        sum += titration_free_naoh_pct(1.0, setup->acid_mol_per_l, portions[i].soap_mass_g);
+    return sum / (double)count;
+}
+
+/* Rule 3: half-width of the mean from the scatter of the portions. */
+static double
+scatter_half_width(const struct titration_setup *setup, size_t count, double sd_pct)
+{
+    bool own = !isnan(setup->own_dof) && setup->own_dof >= TITRATION_OWN_DOF;
+    double prior_dof = own ? setup->own_dof : TITRATION_ASSUMED_DOF;
+    double prior_sd_pct = own ? setup->own_sd_pct : TITRATION_ASSUMED_SD_PCT;
+    double n = (double)count, dof = prior_dof + n - 1.0;
+    double squares = prior_dof * prior_sd_pct * prior_sd_pct;
+
+    if (count > 1)
+        squares += (n - 1.0) * sd_pct * sd_pct;
+    return student_t_quantile(two_sided, dof) * sqrt(squares / dof / n);
+}
+
+/* Rule 2: what readings rounded to half-widths w and b can be off together, in mL. */
+static double
+rounding_half_width(double w, double b)
+{
+    return fmin(w + b, normal_95 * hypot(w, b) / sqrt(3.0));
+}
+
+/* Standard uncertainty of the mean from weighing, relative. */
+static double
+weighing_relative_u(const struct titration_setup *setup, const struct titration_portion *portions,
+                    size_t count)
+{
+    double squares = 0.0;
+
+    for (size_t i = 0; i < count; i++)
+        squares += pow(setup->readability_g / portions[i].soap_mass_g, 2.0) / 6.0;
+    return sqrt(squares) / (double)count;
+}
+
+/* Rules 2 and 3: half-widths of all sources, and the interval. */
+static void
+find_interval(const struct titration_setup *setup, const struct titration_portion *portions, size_t count,
+              struct titration_result *result)
+{
+    double mean_pct = result->free_naoh_pct, variance = 0.0;
+    double *part_pct = result->part_pct;
+
+    part_pct[TITRATION_FROM_SCATTER] = scatter_half_width(setup, count, result->sd_pct);
+    part_pct[TITRATION_FROM_BURETTE] =
+        mean_pct_per_ml(setup, portions, count) *
+        rounding_half_width(setup->burette_half_width_ml, setup->blank_half_width_ml);
+    part_pct[TITRATION_FROM_BALANCE] =
+        normal_95 * fabs(mean_pct) * weighing_relative_u(setup, portions, count);
+    part_pct[TITRATION_FROM_ACID] = normal_95 * fabs(mean_pct) * setup->acid_relative_u;
     for (int i = 0; i < TITRATION_SOURCES; i++)
-        budget[i].name = titration_source_name((enum titration_source)i);
+        variance += part_pct[i] * part_pct[i];
+    for (int i = 0; i < TITRATION_SOURCES; i++)
+        result->share_fraction[i] = part_pct[i] * part_pct[i] / variance;
+    result->half_width_pct = sqrt(variance);
+    result->low_pct = fmax(0.0, mean_pct - result->half_width_pct);
+    result->high_pct = fmax(0.0, mean_pct + result->half_width_pct);
 }
 
 enum status
@@ -167,7 +195,6 @@ titration_compute(const struct titration_setup *setup, const struct titration_po
                   struct titration_result *ret_result, struct failure *failure)
 {
     struct titration_result result = {0};
-    struct uncertainty_component budget[TITRATION_SOURCES];
 
     if (count == 0)
         return failure_set(failure, STATUS_RANGE, "no titration: at least one is needed");
@@ -179,22 +206,12 @@ titration_compute(const struct titration_setup *setup, const struct titration_po
         result.free_naoh_pct += percent_of(setup, &portions[i]) / (double)count;
     }
     result.sd_pct = replicate_sd(setup, portions, count, result.free_naoh_pct);
-    result.scatter_known = count > 1 || !isnan(setup->own_sd_pct);
+    result.scatter_assumed = !(setup->own_dof >= TITRATION_OWN_DOF);
+    find_interval(setup, portions, count, &result);
 
-    fill_budget(setup, portions, count, &result, budget);
-    if (uncertainty_combine(budget, TITRATION_SOURCES, coverage, &result.uncertainty, result.share_fraction,
-                            failure) != STATUS_OK)
-        return failure->status;
-    for (int i = 0; i < TITRATION_SOURCES; i++)
-        result.part_u_pct[i] = uncertainty_component_standard(&budget[i]);
-
-    result.upper_pct = result.free_naoh_pct;
-    if (result.uncertainty.standard_uncertainty > 0.0)
-        result.upper_pct += student_t_quantile(coverage, result.uncertainty.effective_dof) *
-                            result.uncertainty.standard_uncertainty;
     result.mean_band = titration_band_of(result.free_naoh_pct);
-    result.band = titration_band_of(result.upper_pct);
-    if (!result.scatter_known && result.band == TITRATION_WITHIN)
+    result.band = titration_band_of(result.high_pct);
+    if (count == 1 && result.band == TITRATION_WITHIN)
         result.band = TITRATION_BORDERLINE;
     *ret_result = result;
     return STATUS_OK;

@@ -5,21 +5,25 @@
  * = 0.1 * 39.997 (V - V_blank) c / m        V in mL, c in mol H+ per L, m in g.
  *
  * Rules
- * (1) Replicates are of one soap and share burette, acid, balance and blank. The result is their plain
- *     mean.
- * (2) Burette, blank and balance are rectangular: burette and blank as a half-width that is the same error
- *     in every replicate; the balance by its readability d, taring and loading, u = d / sqrt(6) for each
- *     portion. The acid's concentration has a relative standard uncertainty.
- * (3) Scatter is the standard deviation of the replicates over sqrt(n), n - 1 degrees of freedom; or, when
- *     the maker's own earlier scatter is given, that one with its degrees of freedom. One titration without it
- *     has an unknown scatter: 0 is counted and `scatter_known` is false.
+ * (1) Portions are of one soap and share burette, acid, balance and blank. The result is their plain mean
+ *     M; k is the mean of their % per mL.
+ * (2) What all portions share is not divided by their number n. A burette read to w = half a division and a
+ *     blank known to b make k w where no blank counts (b = 0), k 1.96 d/sqrt(6) where both are read to d/2;
+ *     in general the lesser of w + b, which they cannot exceed, and 1.96 sqrt((w^2 + b^2)/3). It is added to
+ *     the scatter and never taken out of it, so that a coarser burette never narrows an interval. Acid: 1.96
+ *     times its relative standard uncertainty times M; balance: likewise, tare and load of readability d
+ *     giving d/sqrt(6) a portion.
+ * (3) Scatter of a portion: two portions alone leave one degree of freedom. So what is known beforehand
+ *     counts with nu0 degrees: the maker's own, from 6 degrees on; else nu0 = 3 and s0 = 0.0075 % (judgement,
+ *     marked as assumed). With the variance v of the portions the half-width is
+ *     t_{0.975, nu0+n-1} sqrt((nu0 s0^2 + (n-1) v) / ((nu0+n-1) n)). The interval joins it with rule 2's parts
+ *     in quadrature; a low end below 0 is 0.
  * (4) Bands, of % NaOH by mass: up to 0.05 within, the strictest limit found for toilet soap (IS
  *     2888:2004); up to 0.1 borderline (SNI 06-3532-1994); below 0.5 hold, that is hold and rework; from 0.5
  *     irritant; from 2 corrosive; from 5 severely corrosive (CLP, EU 1272/2008 Annex VI, specific limits for
  *     NaOH).
- * (5) The band is that of the upper end: the value that the true one is above with a probability of 5 %
- *     (one-sided Student's t; JCGM 106:2012, guarded acceptance). Doubt thus moves a bar to the worse band,
- *     never to a better one. With an unknown scatter it is never better than borderline.
+ * (5) The band is that of the interval's upper end (guarded acceptance, JCGM 106:2012). Doubt thus moves a
+ *     bar to the worse band, never to a better one. A single portion is never better than borderline.
  * (6) What this does not see: free fat that boiling saponifies, and lye that air turned to soda, both make
  *     it read low. It speaks of the portion titrated. */
 #ifndef TITRATION_MODEL_H
@@ -29,7 +33,11 @@
 #include <stddef.h>
 
 #include "status.h"
-#include "uncertainty.h"
+
+/* Rule 3. */
+#define TITRATION_ASSUMED_SD_PCT 0.0075
+#define TITRATION_ASSUMED_DOF 3.0
+#define TITRATION_OWN_DOF 6.0
 
 struct titration_portion {
     double soap_mass_g; /* above 0, to 1000 */
@@ -42,7 +50,7 @@ struct titration_setup {
     double blank_ml, blank_half_width_ml; /* of acid for the ethanol alone, 0 to 100 each */
     double burette_half_width_ml;         /* 0 to 10 */
     double readability_g;                 /* of the balance, 0 to 10 */
-    double own_sd_pct, own_dof;           /* the maker's earlier scatter of one titration; NAN: none */
+    double own_sd_pct, own_dof;           /* the maker's other portions, without these; NAN: none */
 };
 
 enum titration_band {
@@ -56,21 +64,20 @@ enum titration_band {
 
 enum titration_source {
     TITRATION_FROM_SCATTER,
-    TITRATION_FROM_BURETTE,
-    TITRATION_FROM_BLANK,
+    TITRATION_FROM_BURETTE, /* and the blank, which is read on it */
     TITRATION_FROM_BALANCE,
     TITRATION_FROM_ACID,
     TITRATION_SOURCES
 };
 
 struct titration_result {
-    double free_naoh_pct;                 /* the mean; slightly below 0 when the blank is above the volume */
-    double sd_pct;                        /* of the replicates; NAN for one */
-    bool scatter_known;                   /* rule 3 */
-    struct uncertainty uncertainty;       /* of the mean, coverage 95 % two-sided */
-    double part_u_pct[TITRATION_SOURCES]; /* standard uncertainty each source gives the mean */
-    double share_fraction[TITRATION_SOURCES]; /* of the variance, together 1 */
-    double upper_pct;                         /* rule 5 */
+    double free_naoh_pct;               /* the mean; slightly below 0 when the blank is above the volume */
+    double sd_pct;                      /* of the portions; NAN for one */
+    bool scatter_assumed;               /* rule 3 */
+    double half_width_pct;              /* of the 95 % interval */
+    double low_pct, high_pct;           /* its ends, 0 or more */
+    double part_pct[TITRATION_SOURCES]; /* half-width that each source alone gives */
+    double share_fraction[TITRATION_SOURCES]; /* of the squared half-width, together 1 */
     enum titration_band band;                 /* rule 5: this one counts */
     enum titration_band mean_band;            /* of the mean alone */
 };
@@ -92,7 +99,7 @@ enum titration_band titration_band_of(double free_naoh_pct);
 /* "within", "borderline", "hold", "irritant", "corrosive", "severely-corrosive". */
 const char *titration_band_name(enum titration_band band);
 
-/* "scatter", "burette", "blank", "balance", "acid". */
+/* "scatter", "burette", "balance", "acid". */
 const char *titration_source_name(enum titration_source source);
 
 #endif

@@ -49,7 +49,7 @@ fill(struct kitchen *kitchen, const char *typed)
         "8..9", "--temperature-c", "40", "--percent", "1", "--bar", typed, "--note", typed, "--at",
         "2026-05-01T10:00");
     RUN("correct", "2", "--ph", "9.65", "--why", typed);
-    RUN("titrate", code, "--soap-g", "10", "--volume-ml", "1.0", "--soap-g", "10", "--volume-ml", "1.1",
+    RUN("titrate", code, "--soap-g", "10", "--volume-ml", "0.5", "--soap-g", "10", "--volume-ml", "0.6",
         "--acid-mol-l", "0.1", "--method", typed, "--note", typed, "--at", "2026-05-02T10:00");
     RUN("batch", "hold", code, "--why", typed);
     RUN("batch", "release", code, "--override", "--why", typed);

@@ -24,8 +24,8 @@ one_portion_is_shown_with_its_band(void **state)
     check_contains(kitchen->out, "free NaOH 0.048 % +/- 0.0");
     check_contains(kitchen->out, "band: borderline");
     check_contains(kitchen->out, "SNI 06-3532-1994");
-    check_contains(kitchen->out, "a single titration, whose scatter is not known, is never better than");
-    check_contains(kitchen->out, "flags: acid-assumed;burette-assumed;single-titration");
+    check_contains(kitchen->out, "a single portion is never better than");
+    check_contains(kitchen->out, "flags: acid-assumed;burette-assumed;scatter-assumed;single-titration");
     check_contains(kitchen->out, "W-07 is held now (doubtful: ");
     check_contains(kitchen->out, "Ethanol burns");
     check_contains(kitchen->out, "licensed cosmetic safety assessor");
@@ -43,10 +43,39 @@ three_portions_can_be_within(void **state)
     check_contains(kitchen->out, "band: within");
     check_contains(kitchen->out, "next: curetrace batch release W-07");
     check_lacks(kitchen->out, "is held now");
-    check_lacks(kitchen->out, "flags:");
+    check_contains(kitchen->out, "flags: scatter-assumed\n");
     kitchen_do(kitchen, "titrate W-07 --csv");
-    check_contains(kitchen->out, "batch,free_naoh_pct,u_pct,band,flags\nW-07,0.0207");
-    check_contains(kitchen->out, ",within,\n");
+    check_contains(kitchen->out, "batch,free_naoh_pct,low_pct,high_pct,band,flags\nW-07,0.0207");
+    check_contains(kitchen->out, ",within,scatter-assumed\n");
+}
+
+/* The high_pct of the only row that --csv prints. */
+static double
+high_pct(struct kitchen *kitchen)
+{
+    const char *row;
+    double mean_pct, low_pct, high_pct = NAN;
+
+    kitchen_do(kitchen, "titrate W-07 --csv");
+    row = strstr(kitchen->out, "W-07,");
+    assert_non_null(row);
+    assert_int_equal(sscanf(row, "W-07,%lf,%lf,%lf", &mean_pct, &low_pct, &high_pct), 3);
+    return high_pct;
+}
+
+static void
+a_coarser_burette_never_makes_a_bar_better(void **state)
+{
+    struct kitchen *kitchen = *state;
+    double fine_pct;
+
+    kitchen_do(kitchen, "titrate W-07 --acid-mol-l 0.1 --burette-ml 0.02 --at 2026-05-30T10:00 "
+                        "--soap-g 10 --volume-ml 0.93 --soap-g 10 --volume-ml 1.07");
+    fine_pct = high_pct(kitchen);
+    kitchen_do(kitchen, "titrate W-07 --acid-mol-l 0.1 --burette-ml 0.2 --at 2026-05-31T10:00 "
+                        "--soap-g 10 --volume-ml 0.93 --soap-g 10 --volume-ml 1.07");
+    assert_true(high_pct(kitchen) >= fine_pct);
+    check_contains(kitchen->out, "borderline");
 }
 
 static void
@@ -156,7 +185,7 @@ the_walk_through_files_and_judges_two_portions(void **state)
     /* (1.15 / 10.02 + 1.20 / 9.98) / 2 x 0.39997 % = 0.0470, by hand */
     check_contains(kitchen->out, "free NaOH 0.047 % +/- ");
     check_contains(kitchen->out, "10.02         0.1     1.20      0.05        0.046");
-    check_contains(kitchen->out, "flags: acid-assumed\n");
+    check_contains(kitchen->out, "flags: acid-assumed;scatter-assumed\n");
     check_contains(kitchen->out, "W-07 is held now (doubtful");
     kitchen_do(kitchen, "titrate W-07 --csv");
     check_contains(kitchen->out, "W-07,0.0469");
@@ -204,7 +233,7 @@ what_was_left_out_is_not_made_up(void **state)
     /* No pink at all, and the blank cannot be taken off nothing: one titration, 0 %. */
     check_contains(kitchen->out, "free NaOH 0.000 %");
     check_contains(kitchen->out, "0.00   not run        0.000");
-    check_contains(kitchen->out, "blank-missing;acid-assumed;single-titration");
+    check_contains(kitchen->out, "blank-missing;acid-assumed;scatter-assumed;single-titration");
 }
 
 static void
@@ -236,6 +265,7 @@ wrong_values_file_nothing(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(one_portion_is_shown_with_its_band, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(three_portions_can_be_within, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_coarser_burette_never_makes_a_bar_better, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(too_much_alkali_holds_and_points_to_rework, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(a_titration_outranks_the_meter_and_both_are_shown, furnish,
                                     kitchen_close),

@@ -1,6 +1,10 @@
-/* test_titration_model.c - free alkali by titration; the budget against R (titration_model.R beside this
+/* test_titration_model.c - free alkali by titration; the interval against R (titration_model.R beside this
  * file). */
 #include "check.h"
+
+#include <gsl/gsl_randist.h>
+#include <gsl/gsl_rng.h>
+
 #include "table_limits.h"
 #include "titration_model.h"
 
@@ -26,7 +30,7 @@ ten_grams_at_the_strictest_limit_take_a_millilitre_and_a_quarter(void **state)
 }
 
 static void
-result_and_budget_agree_with_r(void **state)
+result_and_interval_agree_with_r(void **state)
 {
     struct failure failure = {0};
     struct titration_result result;
@@ -34,25 +38,23 @@ result_and_budget_agree_with_r(void **state)
 
     (void)state;
     check_ok(titration_compute(&kitchen, three, 3, &result, &failure), &failure);
-    check_close(result.free_naoh_pct, 0.04990881840, 5e-12, "titration_model.R");
+    check_close(result.free_naoh_pct, 0.049908818397, 5e-13, "titration_model.R");
     check_close(result.sd_pct, 0.001822445324, 5e-13, "titration_model.R");
-    check_close(result.part_u_pct[TITRATION_FROM_SCATTER], 0.001052189299, 5e-13, "titration_model.R");
-    check_close(result.part_u_pct[TITRATION_FROM_BURETTE], 6.916213393e-4, 5e-14, "titration_model.R");
-    check_close(result.part_u_pct[TITRATION_FROM_BLANK], 4.610808929e-4, 5e-14, "titration_model.R");
-    check_close(result.part_u_pct[TITRATION_FROM_BALANCE], 1.174741539e-5, 5e-15, "titration_model.R");
-    check_close(result.part_u_pct[TITRATION_FROM_ACID], 9.981763679e-5, 5e-15, "titration_model.R");
-    check_close(result.uncertainty.standard_uncertainty, 0.001344670796, 5e-13, "titration_model.R");
-    check_close(result.uncertainty.effective_dof, 5.334802733, 5e-9, "titration_model.R");
-    check_close(result.uncertainty.coverage_factor, 2.522808493, 5e-9, "titration_model.R");
-    check_close(result.upper_pct, 0.05258127998, 5e-12, "titration_model.R");
+    check_close(result.part_pct[TITRATION_FROM_SCATTER], 8.790052220e-03, 5e-12, "titration_model.R");
+    check_close(result.part_pct[TITRATION_FROM_BURETTE], 1.629201785e-03, 5e-13, "titration_model.R");
+    check_close(result.part_pct[TITRATION_FROM_BALANCE], 2.301861702e-05, 5e-15, "titration_model.R");
+    check_close(result.part_pct[TITRATION_FROM_ACID], 1.956425681e-04, 5e-14, "titration_model.R");
+    check_close(result.half_width_pct, 8.941930572e-03, 5e-12, "titration_model.R");
+    check_close(result.high_pct, 5.885074897e-02, 5e-12, "titration_model.R");
+    check_close(result.low_pct, 0.049908818397 - 8.941930572e-03, 5e-12, "titration_model.R");
     for (int i = 0; i < TITRATION_SOURCES; i++)
         total += result.share_fraction[i];
-    check_close(total, 1.0, 1e-12, "shares of the variance");
-    assert_true(result.scatter_known);
+    check_close(total, 1.0, 1e-12, "shares of the squared half-width");
+    assert_true(result.scatter_assumed);
 }
 
 static void
-own_earlier_scatter_takes_the_place_of_the_replicates(void **state)
+own_scatter_takes_the_place_of_the_assumed_one_from_six_degrees_on(void **state)
 {
     struct titration_setup setup = kitchen;
     struct failure failure = {0};
@@ -62,11 +64,92 @@ own_earlier_scatter_takes_the_place_of_the_replicates(void **state)
     setup.own_sd_pct = 0.003;
     setup.own_dof = 8.0;
     check_ok(titration_compute(&setup, three, 3, &result, &failure), &failure);
-    check_close(result.uncertainty.standard_uncertainty, 0.001923808002, 5e-13, "titration_model.R");
-    check_close(result.uncertainty.effective_dof, 12.175712507954, 5e-9, "titration_model.R");
-    check_close(result.upper_pct, 0.053333479292, 5e-12, "titration_model.R");
-    check_ok(titration_compute(&setup, three, 1, &result, &failure), &failure);
-    assert_true(result.scatter_known && isnan(result.sd_pct));
+    assert_false(result.scatter_assumed);
+    check_close(result.half_width_pct, 3.963258200e-03, 5e-13, "titration_model.R");
+    check_close(result.high_pct, 5.387207660e-02, 5e-12, "titration_model.R");
+    setup.own_dof = 6.0;
+    check_ok(titration_compute(&setup, three, 3, &result, &failure), &failure);
+    assert_false(result.scatter_assumed);
+    setup.own_dof = 5.0;
+    check_ok(titration_compute(&setup, three, 3, &result, &failure), &failure);
+    assert_true(result.scatter_assumed);
+    check_close(result.half_width_pct, 8.941930572e-03, 5e-12, "titration_model.R, nothing known");
+}
+
+/* Half-width for the same two volumes read on a burette of division d, start at the mark. */
+static double
+half_width_with(double division_ml, double blank_half_width_ml)
+{
+    const struct titration_portion pair[] = {{10.0, 0.93}, {10.0, 1.07}};
+    struct titration_setup setup = exact;
+    struct failure failure = {0};
+    struct titration_result result = {0};
+
+    setup.burette_half_width_ml = division_ml / 2.0;
+    setup.blank_half_width_ml = blank_half_width_ml;
+    check_ok(titration_compute(&setup, pair, 2, &result, &failure), &failure);
+    return result.half_width_pct;
+}
+
+static void
+a_coarser_burette_never_narrows_the_interval(void **state)
+{
+    double before_pct = 0.0, k = 0.1 * 39.997 * 0.1 / 10.0, scatter_pct = half_width_with(0.0, 0.0);
+
+    (void)state;
+    for (double division_ml = 0.0; division_ml <= 1.0; division_ml += 0.01) {
+        assert_true(half_width_with(division_ml, 0.0) > before_pct);
+        before_pct = half_width_with(division_ml, 0.0);
+    }
+    check_close(half_width_with(0.2, 0.0), hypot(scatter_pct, k * 0.1), 1e-12, "one rounding: k d/2");
+    check_close(half_width_with(0.2, 0.1), hypot(scatter_pct, k * 1.96 * 0.2 / sqrt(6.0)), 1e-12,
+                "two roundings: 1.96 k d/sqrt 6");
+}
+
+/* A true % NaOH, a scatter of portions and a burette, each drawn as at the bench. */
+static double
+coverage_of(gsl_rng *rng, size_t count, double scatter_pct, double division_ml)
+{
+    enum { ROUNDS = 4000 };
+    const double true_pct = 0.05, ml_per_pct = 10.0 / (0.1 * 39.997 * 0.1);
+    struct titration_setup setup = exact;
+    int covered = 0;
+
+    setup.acid_relative_u = 0.01;
+    setup.burette_half_width_ml = division_ml / 2.0;
+    for (int round = 0; round < ROUNDS; round++) {
+        struct titration_portion portions[4];
+        struct failure failure = {0};
+        struct titration_result result = {0};
+        double acid = 1.0 + gsl_ran_gaussian(rng, setup.acid_relative_u); /* true over stated */
+        double offset_ml = division_ml * (gsl_rng_uniform(rng) - 0.5);    /* the mark that was started at */
+
+        for (size_t i = 0; i < count; i++) {
+            double pct = true_pct + gsl_ran_gaussian(rng, scatter_pct);
+            double volume_ml = fmax(0.0, pct * ml_per_pct / acid);
+
+            portions[i] = (struct titration_portion){
+                10.0, fmax(0.0, division_ml * floor(0.5 + (volume_ml + offset_ml) / division_ml))};
+        }
+        check_ok(titration_compute(&setup, portions, count, &result, &failure), &failure);
+        covered += result.low_pct <= true_pct && true_pct <= result.high_pct;
+    }
+    return (double)covered / ROUNDS;
+}
+
+static void
+the_interval_holds_what_it_promises(void **state)
+{
+    static const double scatters_pct[] = {0.002, 0.003, 0.006, 0.01}, divisions_ml[] = {0.02, 0.1};
+    gsl_rng *rng = gsl_rng_alloc(gsl_rng_mt19937);
+
+    (void)state;
+    gsl_rng_set(rng, 20261128);
+    for (size_t count = 2; count <= 4; count++)
+        for (size_t i = 0; i < LENGTH(scatters_pct); i++)
+            for (size_t j = 0; j < LENGTH(divisions_ml); j++)
+                assert_true(coverage_of(rng, count, scatters_pct[i], divisions_ml[j]) >= 0.93);
+    gsl_rng_free(rng);
 }
 
 static void
@@ -90,12 +173,13 @@ one_titration_alone_is_never_within(void **state)
 
     (void)state;
     check_ok(titration_compute(&exact, low, 1, &result, &failure), &failure);
-    assert_false(result.scatter_known);
-    check_close(result.upper_pct, 0.0099993, 5e-8, "3.9997 x 0.25 x 0.1 / 10; nothing uncertain was stated");
+    assert_true(isnan(result.sd_pct));
+    check_close(result.high_pct, 0.0099993 + 3.182446305 * 0.0075, 5e-8,
+                "3.9997 x 0.25 x 0.1 / 10; Student's t at 3 degrees, 97.5 %: R qt(0.975, 3)");
     assert_int_equal(result.mean_band, TITRATION_WITHIN);
     assert_int_equal(result.band, TITRATION_BORDERLINE);
     check_ok(titration_compute(&exact, low, 2, &result, &failure), &failure);
-    assert_true(result.scatter_known);
+    assert_true(result.high_pct > 0.0099993);
     assert_int_equal(result.band, TITRATION_WITHIN);
 }
 
@@ -217,8 +301,10 @@ a_blank_above_the_titration_is_a_mistake_unless_within_reading_error(void **stat
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(ten_grams_at_the_strictest_limit_take_a_millilitre_and_a_quarter),
-    cmocka_unit_test(result_and_budget_agree_with_r),
-    cmocka_unit_test(own_earlier_scatter_takes_the_place_of_the_replicates),
+    cmocka_unit_test(result_and_interval_agree_with_r),
+    cmocka_unit_test(own_scatter_takes_the_place_of_the_assumed_one_from_six_degrees_on),
+    cmocka_unit_test(a_coarser_burette_never_narrows_the_interval),
+    cmocka_unit_test(the_interval_holds_what_it_promises),
     cmocka_unit_test(doubt_moves_a_bar_to_the_worse_band),
     cmocka_unit_test(one_titration_alone_is_never_within),
     cmocka_unit_test(bands_end_where_the_documents_say),
