@@ -152,9 +152,10 @@ conclusion_of(const struct dossier *dossier, const struct verdict_aid *aid, stru
     enum status status = STATUS_OK;
 
     if (has_readings(dossier)) {
-        status = verdict_of_batch(dossier, aid, &conclusion.ph, failure);
+        status = verdict_of_all(dossier, aid, &conclusion.all, failure);
         if (status != STATUS_OK)
             return status;
+        conclusion.ph = verdict_list_latest(&conclusion.all);
         conclusion.basis = CONCLUSION_PH;
         conclusion.verdict = conclusion.ph.worst;
         conclusion.at = read_at(&conclusion.ph);
@@ -181,9 +182,9 @@ among(const struct verdict_list *list, const struct verdict *verdict)
 }
 
 const struct verdict *
-conclusion_failure_among(const struct conclusion *conclusion, const struct verdict_list *all,
-                         int64_t first_session, int64_t last_session)
+conclusion_failure_among(const struct conclusion *conclusion, int64_t first_session, int64_t last_session)
 {
+    const struct verdict_list *all = &conclusion->all;
     const struct free_alkali_result *titrated = conclusion->free_alkali.current;
     bool clear = titrated != NULL && titrated->figures.band == TITRATION_WITHIN;
     const struct verdict *latest = NULL;
@@ -202,9 +203,9 @@ conclusion_failure_among(const struct conclusion *conclusion, const struct verdi
 }
 
 const struct verdict *
-conclusion_earlier_failure(const struct conclusion *conclusion, const struct verdict_list *all)
+conclusion_earlier_failure(const struct conclusion *conclusion)
 {
-    return conclusion_failure_among(conclusion, all, INT64_MIN, INT64_MAX);
+    return conclusion_failure_among(conclusion, INT64_MIN, INT64_MAX);
 }
 
 const struct free_alkali_result *
@@ -299,7 +300,7 @@ conclusion_bar_text(const struct verdict *bar)
 void
 conclusion_clear(struct conclusion *conclusion)
 {
-    verdict_list_clear(&conclusion->ph);
+    verdict_list_clear(&conclusion->all);
     free_alkali_clear(&conclusion->free_alkali);
     *conclusion = (struct conclusion){0};
 }

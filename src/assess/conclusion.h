@@ -18,20 +18,21 @@
 
 enum conclusion_basis { CONCLUSION_NOTHING, CONCLUSION_PH, CONCLUSION_TITRATION };
 
-/* Owns both parts; lends the dossier. */
+/* Owns `all` and `free_alkali`; lends the dossier. */
 struct conclusion {
     enum conclusion_basis basis;
     enum verdict_word verdict;      /* not judged when there is nothing */
-    struct verdict_list ph;         /* count 0: no readings */
+    struct verdict_list all;        /* every portion that was read; count 0: no readings */
+    struct verdict_list ph;         /* those of the session read last, lent from `all` */
     struct free_alkali free_alkali; /* count 0: no titration */
     bool disagree;                  /* pH and titration of rule 1 to 3 say different things */
     civil_time at;                  /* of what it rests on; MOMENT_NONE for nothing */
 };
 
-/* aid             as for verdict_of_batch(); NULL: nothing
+/* aid             as for verdict_of_all(); NULL: nothing
  * ret_conclusion  owned by the caller, conclusion_clear()
  *
- * STATUS as verdict_of_batch() and free_alkali_of(); no readings and no titrations is CONCLUSION_NOTHING. */
+ * STATUS as verdict_of_all() and free_alkali_of(); no readings and no titrations is CONCLUSION_NOTHING. */
 enum status conclusion_of(const struct dossier *dossier, const struct verdict_aid *aid,
                           struct conclusion *ret_conclusion, struct failure *failure);
 
@@ -52,15 +53,11 @@ char *conclusion_text(const struct conclusion *conclusion);
 char *conclusion_bar_text(const struct verdict *bar);
 
 /* The latest lye-heavy test before those that the conclusion rests on, unless a titration that says within comes
- * after it (rule 3): a lower pH afterwards does not take it back. NULL when there is none; lent from `all`.
- *
- * all  verdict_of_all() of the same dossier */
-const struct verdict *conclusion_earlier_failure(const struct conclusion *conclusion,
-                                                 const struct verdict_list *all);
+ * after it (rule 3): a lower pH afterwards does not take it back. NULL when there is none; lent from the conclusion. */
+const struct verdict *conclusion_earlier_failure(const struct conclusion *conclusion);
 
 /* The same among the sessions of these numbers. */
-const struct verdict *conclusion_failure_among(const struct conclusion *conclusion,
-                                               const struct verdict_list *all, int64_t first_session,
+const struct verdict *conclusion_failure_among(const struct conclusion *conclusion, int64_t first_session,
                                                int64_t last_session);
 
 /* The latest titration before the current one that made the batch lye-heavy; NULL when there is none. */

@@ -147,9 +147,10 @@ first_due(const struct dossier *dossier, civil_day today, int ahead_d, struct du
 
 /* Rule 7. */
 static void
-held_due(const struct dossier *dossier, const struct conclusion *conclusion, const struct verdict *failed,
-         civil_day today, struct due_list *list)
+held_due(const struct dossier *dossier, const struct conclusion *conclusion, civil_day today,
+         struct due_list *list)
 {
+    const struct verdict *failed = conclusion_earlier_failure(conclusion);
     const struct state_change *hold = hold_of(dossier);
     struct due_item item = {.kind = DUE_RETEST};
     char day[DAY_TEXT_SIZE];
@@ -170,8 +171,8 @@ held_due(const struct dossier *dossier, const struct conclusion *conclusion, con
 }
 
 void
-due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion, const struct verdict *failed,
-             const struct policy *policy, civil_day today, int ahead_d, struct due_list *list)
+due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion, const struct policy *policy,
+             civil_day today, int ahead_d, struct due_list *list)
 {
     const char *retest;
 
@@ -185,7 +186,7 @@ due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion,
     if (retest == NULL && conclusion->basis == CONCLUSION_NOTHING)
         first_due(dossier, today, ahead_d, list);
     else if (retest == NULL)
-        held_due(dossier, conclusion, failed, today, list);
+        held_due(dossier, conclusion, today, list);
     else
         add(list,
             (struct due_item){.kind = DUE_RETEST,

@@ -52,11 +52,9 @@ const char *due_kind_word(enum due_kind kind);
 
 /* Add what is due of a batch up to `ahead_d` days from today (rules 1 to 3, 6 and 7).
  *
- * conclusion  of the same dossier
- * failed      conclusion_earlier_failure() of the same dossier */
+ * conclusion  of the same dossier */
 void due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion,
-                  const struct verdict *failed, const struct policy *policy, civil_day today, int ahead_d,
-                  struct due_list *list);
+                  const struct policy *policy, civil_day today, int ahead_d, struct due_list *list);
 
 /* Add an unfinished walk-through (rule 8).
  *

@@ -286,27 +286,3 @@ reading_value_of(struct reading_valuer *valuer, const struct reading *reading,
     *ret_value = value;
     return STATUS_OK;
 }
-
-double
-reading_value_bound_ph(const struct dossier *dossier, const struct reading *reading)
-{
-    /* The slope a calibration may have, its offset (USP <791>), and the flattest electrode (54 mV at 0 degC). */
-    static const double least_slope = 0.9, most_offset_mv = 30.0, least_mv_per_ph = 50.0;
-    static const double most_ph_per_c =
-        0.03; /* of a soap solution above 40 degC: three quarters of pKw's 0.028 */
-    const struct calibration *calibration = calibration_of(dossier, reading);
-    const struct specimen *specimen = dossier_specimen(dossier, reading->specimen_id);
-    double percent = specimen == NULL ? (double)NAN : specimen_concentration_pct(specimen), ph = reading->ph;
-
-    if (calibration != NULL && calibration->verdict != CALIBRATION_REFUSED) {
-        double slope = isnan(calibration->slope_percent) ? least_slope : calibration->slope_percent / 100.0;
-        double offset_mv = isnan(calibration->offset_mv) ? most_offset_mv : fabs(calibration->offset_mv);
-
-        ph = 7.0 + (fabs(reading->ph - 7.0) + offset_mv / least_mv_per_ph) / slope;
-    }
-    if (reading->temperature_c > REFERENCE_TEMPERATURE_C)
-        ph += most_ph_per_c * (reading->temperature_c - REFERENCE_TEMPERATURE_C);
-    if (percent > 0.0 && percent < REFERENCE_CONCENTRATION_PCT)
-        ph += log10(REFERENCE_CONCENTRATION_PCT / percent);
-    return fmax(ph, reading->ph) + 0.001; /* more than rounding takes */
-}

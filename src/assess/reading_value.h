@@ -68,10 +68,6 @@ void reading_valuer_clear(struct reading_valuer *valuer);
 enum status reading_value_of(struct reading_valuer *valuer, const struct reading *reading,
                              struct reading_value *ret_value, struct failure *failure);
 
-/* More than this reading_value_of() makes of no meter reading, in `ph_at_reference` or
- * `highest_ph`: quick to work out, so that most readings need no more. */
-double reading_value_bound_ph(const struct dossier *dossier, const struct reading *reading);
-
 /* Set the flags of temperature and concentration that are missing (NAN) or outside the tolerance. */
 void reading_value_flag_conditions(double temperature_c, double concentration_pct, unsigned *flags);
 

@@ -68,10 +68,11 @@ speaks_against(const struct conclusion *conclusion, const struct verdict *bar)
     return !conclusion_titrated_since(&conclusion->free_alkali, bar) && bar->verdict > VERDICT_NOT_JUDGED;
 }
 
-/* Is the conclusion within, and every bar of the latest day? `all` lists every bar that was read. */
+/* Is the conclusion within, and every bar of the latest day? */
 static void
-add_verdict(struct release_check *check, const struct conclusion *conclusion, const struct verdict_list *all)
+add_verdict(struct release_check *check, const struct conclusion *conclusion)
 {
+    const struct verdict_list *all = &conclusion->all;
     civil_day latest = DAY_NONE;
     const struct verdict *bad = NULL;
     char *text = conclusion_text(conclusion);
@@ -136,10 +137,10 @@ add_meter(struct release_check *check, const struct conclusion *conclusion)
 
 /* A lower pH does not take a lye-heavy one back, nor does time. */
 static void
-add_earlier(struct release_check *check, const struct conclusion *conclusion, const struct verdict_list *all)
+add_earlier(struct release_check *check, const struct conclusion *conclusion)
 {
     static const char asked[] = "no earlier lye-heavy test stands";
-    const struct verdict *failure = conclusion_earlier_failure(conclusion, all);
+    const struct verdict *failure = conclusion_earlier_failure(conclusion);
     char *bar;
 
     if (failure == NULL) {
@@ -253,23 +254,19 @@ add_titration(struct release_check *check, const struct dossier *dossier, const 
                         titration_band_name(free_alkali->current->figures.band)));
 }
 
-enum status
+void
 release_check_of(const struct dossier *dossier, const struct conclusion *conclusion,
-                 const struct verdict_aid *aid, const struct policy *policy, civil_day today,
-                 struct release_check *ret_check, struct failure *failure)
+                 const struct policy *policy, civil_day today, struct release_check *ret_check)
 {
     struct release_check check = {.met = true};
-    struct verdict_list all = {0};
     int age_d = today - dossier->batch.made_on;
 
-    if (conclusion->ph.count > 0 && verdict_of_all(dossier, aid, &all, failure) != STATUS_OK)
-        return failure->status;
-    add_verdict(&check, conclusion, &all);
-    add_earlier(&check, conclusion, &all);
+    add_verdict(&check, conclusion);
+    add_earlier(&check, conclusion);
     if (policy->checked_meter)
         add_meter(&check, conclusion);
     if (policy->ages > 0) {
-        size_t ages = ages_within(&all, &conclusion->free_alkali);
+        size_t ages = ages_within(&conclusion->all, &conclusion->free_alkali);
 
         add(&check, "within at enough different ages", ages >= (size_t)policy->ages,
             text_format("%zu, asked are %d", ages, policy->ages));
@@ -285,9 +282,7 @@ release_check_of(const struct dossier *dossier, const struct conclusion *conclus
         add(&check, "not made lye-heavy on purpose", false, memory_copy("its role is lye-heavy"));
     for (size_t i = 0; i < check.count; i++)
         check.met = check.met && check.items[i].met;
-    verdict_list_clear(&all);
     *ret_check = check;
-    return STATUS_OK;
 }
 
 void

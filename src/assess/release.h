@@ -61,11 +61,9 @@ struct release_check {
  * conclusion  of the same dossier
  * today       for the age
  * ret_check   owned by the caller, release_check_clear()
- *
- * STATUS as verdict_of_all(). */
-enum status release_check_of(const struct dossier *dossier, const struct conclusion *conclusion,
-                             const struct verdict_aid *aid, const struct policy *policy, civil_day today,
-                             struct release_check *ret_check, struct failure *failure);
+ */
+void release_check_of(const struct dossier *dossier, const struct conclusion *conclusion,
+                      const struct policy *policy, civil_day today, struct release_check *ret_check);
 void release_check_clear(struct release_check *check);
 
 #endif

@@ -24,21 +24,15 @@ has_place(const struct verdict *verdict)
            verdict->age_d >= 0;
 }
 
-enum status
-series_of(const struct dossier *dossier, const struct verdict_aid *aid, struct series *ret_series,
-          struct failure *failure)
+void
+series_of(const struct verdict_list *verdicts, struct series *ret_series)
 {
-    struct series series = {0};
-    enum status status = verdict_of_all(dossier, aid, &series.verdicts, failure);
+    struct series series = {.verdicts = verdicts};
 
-    if (status == STATUS_MISSING)
-        series.verdicts = (struct verdict_list){0};
-    else if (status != STATUS_OK)
-        return status;
-    series.points = memory_new(series.verdicts.count + 1, sizeof *series.points);
-    series.of = memory_new(series.verdicts.count + 1, sizeof *series.of);
-    for (size_t i = 0; i < series.verdicts.count; i++) {
-        const struct verdict *verdict = &series.verdicts.verdicts[i];
+    series.points = memory_new(verdicts->count + 1, sizeof *series.points);
+    series.of = memory_new(verdicts->count + 1, sizeof *series.of);
+    for (size_t i = 0; i < verdicts->count; i++) {
+        const struct verdict *verdict = &verdicts->verdicts[i];
 
         if (has_place(verdict))
             series.of[series.count++] = verdict;
@@ -52,13 +46,11 @@ series_of(const struct dossier *dossier, const struct verdict_aid *aid, struct s
                                                .u_ph = series.of[i]->u_ph,
                                                .flags = series.of[i]->flags};
     *ret_series = series;
-    return STATUS_OK;
 }
 
 void
 series_clear(struct series *series)
 {
-    verdict_list_clear(&series->verdicts);
     free(series->points);
     free(series->of);
     *series = (struct series){0};

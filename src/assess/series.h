@@ -13,19 +13,18 @@
 #include "dossier.h"
 #include "verdict.h"
 
-/* Owns its arrays; lends the dossier. */
+/* Owns its arrays; lends the verdicts. */
 struct series {
-    struct verdict_list verdicts; /* all of them, by session; none when nothing was read */
-    struct cure_point *points;    /* in order of age */
-    const struct verdict **of;    /* which verdict each point is */
+    const struct verdict_list *verdicts; /* what it was made of; lent */
+    struct cure_point *points;           /* in order of age */
+    const struct verdict **of;           /* which verdict each point is */
     size_t count;
     size_t left_out; /* rule 2 */
 };
 
-/* STATUS as verdict_of_all(), but a batch without readings gives an empty series. `aid` may be NULL.
+/* verdicts    verdict_of_all(), of a batch; none: an empty series. Lent until series_clear()
  * ret_series  owned by the caller: series_clear() */
-enum status series_of(const struct dossier *dossier, const struct verdict_aid *aid, struct series *ret_series,
-                      struct failure *failure);
+void series_of(const struct verdict_list *verdicts, struct series *ret_series);
 void series_clear(struct series *series);
 
 #endif

@@ -80,24 +80,22 @@ add_earlier_titration(const struct free_alkali_result *earlier, struct text *tex
 }
 
 void
-standing_add_warnings(const struct dossier *dossier, const struct conclusion *conclusion,
-                      const struct verdict_list *all, struct text *text)
+standing_add_warnings(const struct dossier *dossier, const struct conclusion *conclusion, struct text *text)
 {
     if (dossier->batch.state != BATCH_RELEASED || dossier_released_by_override(dossier))
         add_state(dossier, text);
     if (conclusion->verdict == VERDICT_LYE_HEAVY) /* that says enough */
         return;
-    add_failure(conclusion_earlier_failure(conclusion, all), text);
+    add_failure(conclusion_earlier_failure(conclusion), text);
     add_earlier_titration(conclusion_earlier_titration(conclusion), text);
 }
 
 void
-standing_add(const struct dossier *dossier, const struct conclusion *conclusion,
-             const struct verdict_list *all, struct text *text)
+standing_add(const struct dossier *dossier, const struct conclusion *conclusion, struct text *text)
 {
     if (dossier->batch.state == BATCH_RELEASED && !dossier_released_by_override(dossier))
         add_state(dossier, text);
-    standing_add_warnings(dossier, conclusion, all, text);
+    standing_add_warnings(dossier, conclusion, text);
     add_titration(dossier, conclusion, text);
 }
 
@@ -116,10 +114,9 @@ next_after_titration(const struct conclusion *conclusion)
 }
 
 bool
-standing_add_next(const struct dossier *dossier, const struct conclusion *conclusion,
-                  const struct verdict_list *all, struct text *text)
+standing_add_next(const struct dossier *dossier, const struct conclusion *conclusion, struct text *text)
 {
-    bool failed = conclusion_earlier_failure(conclusion, all) != NULL;
+    bool failed = conclusion_earlier_failure(conclusion) != NULL;
     bool released = dossier->batch.state == BATCH_RELEASED, within = conclusion->verdict == VERDICT_WITHIN;
     char *code = text_as_typed(dossier->batch.code);
     const char *next = NULL;

@@ -6,19 +6,15 @@
 #include "conclusion.h"
 #include "text.h"
 
-/* One line each, ended by a newline.
- *
- * all  verdict_of_all() of the same dossier; count 0: no readings */
-void standing_add(const struct dossier *dossier, const struct conclusion *conclusion,
-                  const struct verdict_list *all, struct text *text);
+/* One line each, ended by a newline. */
+void standing_add(const struct dossier *dossier, const struct conclusion *conclusion, struct text *text);
 
 /* The first part of it: the state, and an earlier lye-heavy test. */
 void standing_add_warnings(const struct dossier *dossier, const struct conclusion *conclusion,
-                           const struct verdict_list *all, struct text *text);
+                           struct text *text);
 
 /* The line that says what to do next where the pH alone does not decide it: after a titration, and for a batch
  * that is within and held, or was lye-heavy before. False, and nothing added, where the pH's own line holds. */
-bool standing_add_next(const struct dossier *dossier, const struct conclusion *conclusion,
-                       const struct verdict_list *all, struct text *text);
+bool standing_add_next(const struct dossier *dossier, const struct conclusion *conclusion, struct text *text);
 
 #endif

@@ -72,40 +72,35 @@ note_open_sessions(struct verdict *verdict)
 
 /* Nothing the notebook says of it speaks against it: no hold, and no bar that ever was lye-heavy. */
 static bool
-is_sound(const struct dossier *reference)
+is_sound(const struct verdict_list *reference)
 {
-    struct verdict_list all = {0};
-    struct failure ignored = {0};
-    bool sound = reference->batch.state != BATCH_HELD && reference->batch.state != BATCH_DISCARDED &&
-                 verdict_of_all(reference, NULL, &all, &ignored) == STATUS_OK && all.worst == VERDICT_WITHIN;
+    enum batch_state state = reference->verdicts[0].dossier->batch.state;
+    bool sound = state != BATCH_HELD && state != BATCH_DISCARDED && reference->worst == VERDICT_WITHIN;
 
-    for (size_t i = 0; i < all.count; i++)
-        sound = sound && all.verdicts[i].verdict != VERDICT_LYE_HEAVY;
-    verdict_list_clear(&all);
+    for (size_t i = 0; i < reference->count; i++)
+        sound = sound && reference->verdicts[i].verdict != VERDICT_LYE_HEAVY;
     return sound;
 }
 
 /* pH of a sound reference bar: the mean of its latest session, when all of that is within; and the largest of
  * its uncertainties. False when it is not sound. */
 static bool
-reference_of(const struct dossier *reference, double *ret_ph, double *ret_u_ph)
+reference_of(const struct verdict_list *reference, double *ret_ph, double *ret_u_ph)
 {
-    struct verdict_list list = {0};
-    struct failure ignored = {0};
+    struct verdict_list latest;
     double *values, u_ph = 0.0;
 
-    if (reference == NULL || !is_sound(reference) ||
-        verdict_of_batch(reference, NULL, &list, &ignored) != STATUS_OK)
+    if (reference == NULL || reference->count == 0 || !is_sound(reference))
         return false;
-    values = memory_new(list.count + 1, sizeof *values);
-    for (size_t i = 0; i < list.count; i++) {
-        values[i] = list.verdicts[i].ph_at_reference;
-        u_ph = fmax(u_ph, list.verdicts[i].u_ph);
+    latest = verdict_list_latest(reference);
+    values = memory_new(latest.count, sizeof *values);
+    for (size_t i = 0; i < latest.count; i++) {
+        values[i] = latest.verdicts[i].ph_at_reference;
+        u_ph = fmax(u_ph, latest.verdicts[i].u_ph);
     }
-    *ret_ph = budget_mean(values, list.count);
+    *ret_ph = budget_mean(values, latest.count);
     *ret_u_ph = hypot(u_ph, VERDICT_BETWEEN_BATCHES_PH);
     free(values);
-    verdict_list_clear(&list);
     return true;
 }
 
@@ -122,10 +117,10 @@ add_free_alkali(struct verdict *verdict, const struct verdict_aid *aid)
     struct soap_free_naoh free_naoh = {0};
     struct failure ignored = {0};
 
-    if (isnan(verdict->p_over_limit) || (aid != NULL && aid->ph_alone))
+    if (isnan(verdict->p_over_limit))
         return;
     if (aid != NULL && reference_of(aid->reference, &reading.reference_ph, &reading.u_reference_ph)) {
-        verdict->reference = aid->reference;
+        verdict->reference = aid->reference->verdicts[0].dossier;
         verdict->reference_ph = reading.reference_ph;
     } else {
         reading.reference_ph = NAN;
@@ -292,16 +287,27 @@ compare_verdicts(const void *a, const void *b)
     return (x->specimen->id > y->specimen->id) - (x->specimen->id < y->specimen->id);
 }
 
+struct verdict_list
+verdict_list_latest(const struct verdict_list *all)
+{
+    size_t first = all->count;
+
+    while (first > 0 && all->verdicts[first - 1].session == all->verdicts[all->count - 1].session)
+        first--;
+    return (struct verdict_list){
+        .verdicts = all->verdicts + first, .count = all->count - first, .worst = all->worst};
+}
+
 /* Rule 7; the list is sorted, so the latest session stands last. */
 static void
 find_worst(struct verdict_list *list)
 {
-    size_t last = list->count - 1;
+    struct verdict_list latest = verdict_list_latest(list);
 
-    list->worst = list->verdicts[last].verdict;
-    for (size_t i = last; i > 0 && list->verdicts[i - 1].session == list->verdicts[last].session; i--)
-        if (list->verdicts[i - 1].verdict > list->worst)
-            list->worst = list->verdicts[i - 1].verdict;
+    list->worst = latest.verdicts[0].verdict;
+    for (size_t i = 1; i < latest.count; i++)
+        if (latest.verdicts[i].verdict > list->worst)
+            list->worst = latest.verdicts[i].verdict;
 }
 
 /* The session that was read last, as compare_verdicts() orders them; NULL when nothing that stands was read, or when

@@ -50,12 +50,14 @@
 /* From best to worst. */
 enum verdict_word { VERDICT_WITHIN, VERDICT_NOT_JUDGED, VERDICT_DOUBTFUL, VERDICT_LYE_HEAVY };
 
+struct verdict_list;
+
 /* What a verdict may know beyond its own batch. All lent; zeroed is nothing. */
 struct verdict_aid {
-    const struct dossier *reference; /* a sound bar of the same recipe, for free alkali; NULL: none */
+    /* Every bar of the reference batch, judged without any reference (verdict_of_all()); NULL: none. */
+    const struct verdict_list *reference;
     const struct paper_bias *biases;
     size_t bias_count;
-    bool ph_alone; /* free alkali is not asked for: most of the work on a single reading */
 };
 
 /* One specimen's result. Holds no memory of its own; the pointers are lent from the dossier. Not known is
@@ -133,6 +135,9 @@ enum status verdict_of_batch(const struct dossier *dossier, const struct verdict
 enum status verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid,
                            struct verdict_list *ret_list, struct failure *failure);
 void verdict_list_clear(struct verdict_list *list);
+
+/* The bars of the session that was read last (rule 7), lent from a verdict_of_all(). */
+struct verdict_list verdict_list_latest(const struct verdict_list *all);
 
 /* A single meter reading at the reference, as a curve shows it. */
 struct verdict_point {

@@ -355,7 +355,7 @@ static enum status
 file_and_hold(struct context *context, const struct gear *meter, struct calibration *calibration,
               struct failure *failure)
 {
-    struct batch_standings standings = {0};
+    struct standings standings = {0};
     struct held_words held;
     civil_time since = MOMENT_NONE;
     enum status status = context_begin(context, &held, failure);
@@ -364,14 +364,14 @@ file_and_hold(struct context *context, const struct gear *meter, struct calibrat
         return status;
     status = speaks_since(context->store, calibration, &since, failure);
     if (status == STATUS_OK)
-        status = batch_standings_of_meter(context, meter->id, since, &standings, failure);
+        status = standings_of_meter(context->store, meter->id, since, &standings, failure);
     if (status == STATUS_OK)
         status = calibration->purpose == CALIBRATION_CHECK
                      ? finish_check(context, meter, calibration, failure)
                      : finish(context, meter, calibration, failure);
     if (status == STATUS_OK)
-        status = batch_standings_hold_worse(context, &standings, failure);
-    batch_standings_clear(&standings);
+        status = batch_state_after_change(context, &standings, failure);
+    standings_clear(&standings);
     return context_commit(context, &held, status, failure);
 }
 

@@ -2,12 +2,12 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "batches_named.h"
 #include "commands.h"
 #include "comparison.h"
 #include "csv_out.h"
 #include "cure_figure.h"
 #include "file.h"
-#include "follow_batches.h"
 #include "listing.h"
 #include "memory.h"
 #include "number.h"
@@ -44,7 +44,7 @@ static const struct option_spec compare_options[] = {
 
 /* Owns the batches and the comparisons of all but the first with the first. */
 struct compare {
-    struct followed **batches;
+    struct batch_case **batches;
     size_t count, capacity;
     struct comparison *comparisons;
 };
@@ -52,18 +52,19 @@ struct compare {
 static const char *
 code_of(const struct compare *compare, size_t i)
 {
-    return compare->batches[i]->evidence.dossier.batch.code;
+    return compare->batches[i]->dossier.batch.code;
 }
 
 static enum status
-take(struct followed *followed, void *payload, struct failure *failure)
+take(struct batch_case *batch, struct batch_rows rows, void *payload, struct failure *failure)
 {
     struct compare *compare = payload;
 
+    (void)rows;
     (void)failure;
     compare->batches =
         memory_room(compare->batches, compare->count, &compare->capacity, sizeof *compare->batches);
-    compare->batches[compare->count++] = followed;
+    compare->batches[compare->count++] = batch;
     return STATUS_OK;
 }
 
@@ -147,7 +148,7 @@ draw(struct context *context, const struct compare *compare, const struct option
     enum status status;
 
     for (size_t i = 0; i < compare->count; i++)
-        batches[i] = (struct cure_figure_batch){.dossier = &compare->batches[i]->evidence.dossier,
+        batches[i] = (struct cure_figure_batch){.dossier = &compare->batches[i]->dossier,
                                                 .series = &compare->batches[i]->series,
                                                 .cure = &compare->batches[i]->cure,
                                                 .points = compare->batches[i]->points};
@@ -265,7 +266,7 @@ compare_clear(struct compare *compare)
     for (size_t i = 0; compare->comparisons != NULL && i + 1 < compare->count; i++)
         comparison_clear(&compare->comparisons[i]);
     for (size_t i = 0; i < compare->count; i++)
-        followed_free(compare->batches[i]);
+        batch_case_free(compare->batches[i]);
     free(compare->comparisons);
     free(compare->batches);
 }
@@ -275,17 +276,17 @@ run(struct context *context, const struct options *options, struct failure *fail
 {
     struct compare compare = {0};
     struct batch_codes codes = {0};
-    struct follow_request request = {
-        .points = options_has(options, "plot"), .series = true, .target_ph = CURE_TARGET_PH_USUAL};
+    struct batches_request request = {
+        .points = options_has(options, "plot"), .followed = true, .target_ph = CURE_TARGET_PH_USUAL};
     enum status status = plot_file_check(options, failure);
 
     if (status == STATUS_OK)
-        status = batch_codes_named(context, options, &codes, failure);
+        status = batches_named(context, options, &codes, failure);
     if (status != STATUS_OK)
         return status;
     request.codes = (const char *const *)codes.codes;
     request.count = codes.count;
-    status = follow_batches(context->store, &request, take, &compare, failure);
+    status = all_batches(context->store, &request, take, &compare, failure);
     if (status == STATUS_OK)
         status = make(&compare, options, failure);
     if (status == STATUS_OK && options_has(options, "plot"))

@@ -148,8 +148,9 @@ judge_again(struct context *context, int64_t specimen_id, struct failure *failur
     if (status == STATUS_OK)
         status = batch_store_code(context->store, specimen.batch_id, &code, failure);
     if (status == STATUS_OK)
-        status = batch_state_after_result(
-            context, code, (struct filed_sessions){specimen.session_id, specimen.session_id}, failure);
+        status = batch_state_after_results(context, (const char *const[]){code}, 1,
+                                           (struct filed_sessions){specimen.session_id, specimen.session_id},
+                                           failure);
     specimen_clear(&specimen);
     free(code);
     return status;

@@ -1,19 +1,13 @@
 /* due.c - "due": what is to be done today. */
 #include <stdlib.h>
 
-#include "batch_state.h"
-#include "batch_store.h"
-#include "calibration_store.h"
 #include "caution.h"
 #include "commands.h"
 #include "csv_out.h"
-#include "due.h"
-#include "gear_store.h"
-#include "judged.h"
+#include "due_batches.h"
 #include "listing.h"
 #include "memory.h"
 #include "text.h"
-#include "unfinished.h"
 
 enum { AHEAD_USUAL_D = 7 };
 
@@ -29,118 +23,6 @@ static const struct option_spec due_options[] = {
      .help = "under the headings subject,kind,what,due_on,overdue_d,missed,why"},
     {.name = NULL},
 };
-
-struct codes {
-    char **codes; /* owned */
-    size_t count, capacity;
-};
-
-static enum status
-collect_code(const struct batch *batch, void *payload, struct failure *failure)
-{
-    struct codes *codes = payload;
-
-    (void)failure;
-    if (batch->state == BATCH_DISCARDED)
-        return STATUS_OK;
-    codes->codes = memory_room(codes->codes, codes->count, &codes->capacity, sizeof *codes->codes);
-    codes->codes[codes->count++] = memory_copy(batch->code);
-    return STATUS_OK;
-}
-
-static enum status
-add_batch(struct context *context, const char *code, const struct policy *policy, int ahead_d,
-          struct due_list *list, struct failure *failure)
-{
-    struct judged judged = {0};
-    const struct dossier *dossier = &judged.evidence.dossier;
-    enum status status = judged_load(context->store, code, &judged, failure);
-
-    if (status == STATUS_OK && dossier->batch.state != BATCH_DISCARDED)
-        status = judged_add_all(&judged, true, failure);
-    if (status == STATUS_OK)
-        due_of_batch(dossier, &judged.conclusion, conclusion_earlier_failure(&judged.conclusion, &judged.all),
-                     policy, context_today(context), ahead_d, list);
-    judged_clear(&judged);
-    return status;
-}
-
-static enum status
-add_batches(struct context *context, const struct policy *policy, int ahead_d, struct due_list *list,
-            struct failure *failure)
-{
-    struct codes codes = {0};
-    enum status status = batch_store_list(context->store, collect_code, &codes, failure);
-
-    for (size_t i = 0; i < codes.count; i++) {
-        if (status == STATUS_OK)
-            status = add_batch(context, codes.codes[i], policy, ahead_d, list, failure);
-        free(codes.codes[i]);
-    }
-    free(codes.codes);
-    return status;
-}
-
-static enum status
-add_sessions(struct context *context, struct due_list *list, struct failure *failure)
-{
-    struct unfinished *sessions = NULL;
-    size_t count = 0;
-    enum status status = unfinished_list(context->store, &sessions, &count, failure);
-
-    for (size_t i = 0; status == STATUS_OK && i < count; i++)
-        due_of_session(sessions[i].id, sessions[i].begun, sessions[i].codes, context_today(context), list);
-    unfinished_free(sessions, count);
-    return status;
-}
-
-/* The latest calibration proper of a meter, lent from the array; NULL: none. */
-static const struct calibration *
-latest_of(const struct calibration *calibrations, size_t count)
-{
-    const struct calibration *latest = NULL;
-
-    for (size_t i = 0; i < count; i++)
-        if (calibrations[i].purpose == CALIBRATION_ADJUST &&
-            (latest == NULL || calibrations[i].taken_at >= latest->taken_at))
-            latest = &calibrations[i];
-    return latest;
-}
-
-static enum status
-add_piece(struct context *context, const struct gear *gear, const struct policy *policy, int ahead_d,
-          struct due_list *list, struct failure *failure)
-{
-    struct calibration *calibrations = NULL;
-    size_t count = 0;
-    enum status status = STATUS_OK;
-
-    if (gear->kind == GEAR_METER)
-        status = calibration_store_list(context->store, gear->id, &calibrations, &count, failure);
-    if (status == STATUS_OK)
-        due_of_gear(gear, latest_of(calibrations, count), policy, context_today(context), ahead_d, list);
-    for (size_t i = 0; i < count; i++)
-        calibration_clear(&calibrations[i]);
-    free(calibrations);
-    return status;
-}
-
-static enum status
-add_gear(struct context *context, const struct policy *policy, int ahead_d, struct due_list *list,
-         struct failure *failure)
-{
-    struct gear *gear = NULL;
-    size_t count = 0;
-    enum status status = gear_store_list(context->store, &gear, &count, failure);
-
-    for (size_t i = 0; i < count; i++) {
-        if (status == STATUS_OK)
-            status = add_piece(context, &gear[i], policy, ahead_d, list, failure);
-        gear_clear(&gear[i]);
-    }
-    free(gear);
-    return status;
-}
 
 static enum status
 print_csv(FILE *out, const struct due_list *list, struct failure *failure)
@@ -230,19 +112,11 @@ print(const struct context *context, const struct due_list *list, int ahead_d)
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
-    struct policy policy;
     struct due_list list = {0};
     int ahead_d = (int)options_number_or(options, "days", AHEAD_USUAL_D);
-    enum status status = batch_state_policy(context->store, &policy, failure);
+    enum status status = due_in_notebook(context->store, context_today(context), ahead_d, &list, failure);
 
-    if (status == STATUS_OK)
-        status = add_batches(context, &policy, ahead_d, &list, failure);
-    if (status == STATUS_OK)
-        status = add_sessions(context, &list, failure);
-    if (status == STATUS_OK)
-        status = add_gear(context, &policy, ahead_d, &list, failure);
     if (status == STATUS_OK) {
-        due_sort(&list);
         if (options_has(options, "csv"))
             status = print_csv(context->out, &list, failure);
         else

@@ -2,10 +2,10 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "batch_case.h"
 #include "buffer.h"
 #include "calibration_store.h"
 #include "commands.h"
-#include "evidence.h"
 #include "fitness.h"
 #include "gear_store.h"
 #include "listing.h"
@@ -289,7 +289,7 @@ show_bias(struct context *context, const struct gear *paper, struct failure *fai
 {
     struct paper_bias bias = {0};
     char *sentence;
-    enum status status = evidence_paper_bias(context->store, paper->id, &bias, failure);
+    enum status status = batch_case_paper_bias(context->store, paper->id, &bias, failure);
 
     if (status != STATUS_OK)
         return status;

@@ -326,7 +326,7 @@ hold(struct context *context, char *const *codes, size_t count, int64_t first_se
     struct filed_sessions filed = {first_session, INT64_MAX};
 
     return count == 0 ? STATUS_OK
-                      : batch_state_after_many(context, (const char *const *)codes, count, filed, failure);
+                      : batch_state_after_results(context, (const char *const *)codes, count, filed, failure);
 }
 
 static void

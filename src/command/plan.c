@@ -7,9 +7,9 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "batches_named.h"
 #include "commands.h"
 #include "csv_out.h"
-#include "follow_batches.h"
 #include "follow_store.h"
 #include "listing.h"
 #include "memory.h"
@@ -56,7 +56,7 @@ static const struct option_spec plan_options[] = {
 
 /* What is planned for one batch. */
 struct plan {
-    struct followed *followed; /* owned */
+    struct batch_case *batch; /* owned */
     struct planning_age ages[PLANNING_MOST_AGES];
     size_t count;
 };
@@ -71,19 +71,20 @@ struct plans {
 static const struct dossier *
 dossier_of(const struct plan *plan)
 {
-    return &plan->followed->evidence.dossier;
+    return &plan->batch->dossier;
 }
 
 static enum status
-take(struct followed *followed, void *payload, struct failure *failure)
+take(struct batch_case *batch, struct batch_rows rows, void *payload, struct failure *failure)
 {
     struct plans *plans = payload;
     struct plan *plan = &plans->plans[plans->count++];
-    int today_age_d = context_today(plans->context) - followed->evidence.dossier.batch.made_on;
+    int today_age_d = context_today(plans->context) - batch->dossier.batch.made_on;
 
+    (void)rows;
     (void)failure;
-    plan->followed = followed;
-    plan->count = planning_ages(&followed->cure, followed->series.points, today_age_d,
+    plan->batch = batch;
+    plan->count = planning_ages(&batch->cure, batch->series.points, today_age_d,
                                 (size_t)options_number_or(plans->options, "ages", 4), plan->ages);
     return STATUS_OK;
 }
@@ -180,8 +181,8 @@ print_need(const struct plans *plans, struct failure *failure)
     char *line;
 
     for (size_t i = 0; i < plans->count; i++) {
-        cures[i] = &plans->plans[i].followed->cure;
-        points[i] = plans->plans[i].followed->series.points;
+        cures[i] = &plans->plans[i].batch->cure;
+        points[i] = plans->plans[i].batch->series.points;
     }
     if (plans->count == 2)
         status = comparison_make(points[0], cures[0]->count, points[1], cures[1]->count,
@@ -338,24 +339,24 @@ run(struct context *context, const struct options *options, struct failure *fail
 {
     struct plans plans = {.context = context, .options = options};
     struct batch_codes codes = {0};
-    struct follow_request request = {
-        .series = true, .target_ph = options_number_or(options, "target-ph", CURE_TARGET_PH_USUAL)};
+    struct batches_request request = {
+        .followed = true, .target_ph = options_number_or(options, "target-ph", CURE_TARGET_PH_USUAL)};
     enum status status = STATUS_OK;
 
     if (options_has(options, "why") && !options_has(options, "drop"))
         return failure_set(failure, STATUS_USAGE, "--why needs --drop");
     if (options_has(options, "drop") && options_has(options, "enter"))
         return failure_set(failure, STATUS_USAGE, "--drop or --enter, not both");
-    status = batch_codes_named(context, options, &codes, failure);
+    status = batches_named(context, options, &codes, failure);
     if (status != STATUS_OK)
         return status;
     request.codes = (const char *const *)codes.codes;
     request.count = codes.count;
-    status = follow_batches(context->store, &request, take, &plans, failure);
+    status = all_batches(context->store, &request, take, &plans, failure);
     if (status == STATUS_OK)
         status = options_has(options, "drop") ? drop(&plans, failure) : show(&plans, failure);
     for (size_t i = 0; i < plans.count; i++)
-        followed_free(plans.plans[i].followed);
+        batch_case_free(plans.plans[i].batch);
     batch_codes_clear(&codes);
     return status;
 }

@@ -1,11 +1,11 @@
 /* policies.c - "policy": what the maker asks for before a batch is released. */
 #include <stdlib.h>
 
-#include "batch_state.h"
 #include "commands.h"
 #include "csv_out.h"
 #include "follow_store.h"
 #include "listing.h"
+#include "makers_policy.h"
 #include "memory.h"
 #include "policy.h"
 #include "text.h"
@@ -71,7 +71,7 @@ static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
     struct policy policy;
-    enum status status = batch_state_policy(context->store, &policy, failure);
+    enum status status = makers_policy(context->store, &policy, failure);
 
     if (status == STATUS_OK && options_name_count(options) == 1)
         status = failure_set(failure, STATUS_USAGE, "expected a name and a value, as in policy ages 3");

@@ -324,8 +324,8 @@ file_entry(struct context *context, const struct options *options, struct entry 
         status = file_readings(context, options, entry, failure);
     if (status == STATUS_OK)
         status =
-            batch_state_after_result(context, entry->batch.code,
-                                     (struct filed_sessions){entry->session.id, entry->session.id}, failure);
+            batch_state_after_results(context, (const char *const[]){entry->batch.code}, 1,
+                                      (struct filed_sessions){entry->session.id, entry->session.id}, failure);
     return context_commit(context, &held, status, failure);
 }
 

@@ -7,12 +7,11 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "batch_store.h"
+#include "all_batches.h"
 #include "commands.h"
 #include "file.h"
 #include "journal.h"
 #include "memory.h"
-#include "report.h"
 #include "report_load.h"
 
 static const struct option_spec report_options[] = {
@@ -60,51 +59,40 @@ write_records(const struct context *context, const struct options *options, stru
 
 /* -- the index -- */
 
-struct codes {
-    char **codes;
-    size_t count, capacity;
+struct index {
+    struct page page;
+    civil_time now;
 };
 
 static enum status
-keep_code(const struct batch *batch, void *payload, struct failure *failure)
+add_to_index(struct batch_case *batch, struct batch_rows rows, void *payload, struct failure *failure)
 {
-    struct codes *codes = payload;
+    const struct report_batch shown = {.dossier = &batch->dossier, .conclusion = &batch->conclusion};
+    struct index *index = payload;
 
+    (void)rows;
     (void)failure;
-    codes->codes = memory_room(codes->codes, codes->count, &codes->capacity, sizeof *codes->codes);
-    codes->codes[codes->count++] = memory_copy(batch->code);
+    report_index_add(&index->page, &shown, index->now);
+    batch_case_free(batch);
     return STATUS_OK;
-}
-
-static enum status
-add_to_index(const struct context *context, const char *code, struct page *page, struct failure *failure)
-{
-    struct report_load loaded = {0};
-    enum status status = report_load_conclusion(context, code, &loaded, failure);
-
-    if (status == STATUS_OK)
-        report_index_add(page, &loaded.report, context_now(context));
-    report_load_clear(&loaded);
-    return status;
 }
 
 static enum status
 write_index(const struct context *context, const struct options *options, const struct report *report,
             struct failure *failure)
 {
-    struct codes codes = {0};
-    struct page page;
-    enum status status = batch_store_list(context->store, keep_code, &codes, failure);
+    struct index index = {.now = context_now(context)};
+    struct batch_codes codes = {0};
+    enum status status = batch_codes_all(context->store, &codes, failure);
+    struct batches_request request = {
+        .codes = (const char *const *)codes.codes, .count = codes.count, .judged = true};
     char *html;
 
-    report_index_start(&page, report);
-    for (size_t i = 0; i < codes.count; i++) {
-        if (status == STATUS_OK)
-            status = add_to_index(context, codes.codes[i], &page, failure);
-        free(codes.codes[i]);
-    }
-    free(codes.codes);
-    html = report_index_finish(&page, report);
+    report_index_start(&index.page, report);
+    if (status == STATUS_OK)
+        status = all_batches(context->store, &request, add_to_index, &index, failure);
+    batch_codes_clear(&codes);
+    html = report_index_finish(&index.page, report);
     if (status == STATUS_OK)
         return write_page(context, options_text(options, "output"), html, failure);
     free(html);

@@ -1,7 +1,6 @@
-/* report_load.c - what a report needs of one batch, loaded from the notebook and worked out. */
+/* report_load.c - one batch as a page shows it. */
 #include "report_load.h"
 
-#include <math.h>
 #include <stdlib.h>
 
 #include "cure_figure.h"
@@ -16,55 +15,11 @@ enum { ONE_PANEL_PX = 480, TWO_PANELS_PX = 720 };
 void
 report_load_clear(struct report_load *load)
 {
-    lye_balance_clear(&load->balance);
-    comparison_clear(&load->comparison);
-    cure_clear(&load->reference_cure);
-    series_clear(&load->reference);
-    conclusion_clear(&load->conclusion);
-    verdict_list_clear(&load->all);
-    followed_free(load->followed);
+    report_case_clear(&load->known);
     free(load->cure_words);
     for (size_t i = 0; i < LENGTH(load->drawings); i++)
         free(load->drawings[i]);
     *load = (struct report_load){0};
-}
-
-enum status
-report_load_conclusion(const struct context *context, const char *code, struct report_load *load,
-                       struct failure *failure)
-{
-    struct verdict_aid aid;
-    enum status status;
-
-    load->followed = memory_new(1, sizeof *load->followed);
-    status = evidence_load(context->store, code, &load->followed->evidence, failure);
-    if (status != STATUS_OK)
-        return status;
-    load->report.dossier = &load->followed->evidence.dossier;
-    load->report.conclusion = &load->conclusion;
-    load->report.all = &load->all;
-    aid = evidence_aid(&load->followed->evidence);
-    return conclusion_of(load->report.dossier, &aid, &load->conclusion, failure);
-}
-
-static enum status
-follow(struct report_load *load, struct failure *failure)
-{
-    struct followed *followed = load->followed;
-    struct verdict_aid aid = evidence_aid(&followed->evidence);
-    enum status status = verdict_points(load->report.dossier, &followed->points, failure);
-
-    if (status == STATUS_OK && load->conclusion.ph.count > 0)
-        status = verdict_of_all(load->report.dossier, &aid, &load->all, failure);
-    if (status == STATUS_OK)
-        status = series_of(load->report.dossier, &aid, &followed->series, failure);
-    if (status == STATUS_OK)
-        status = cure_follow(followed->series.points, followed->series.count, CURE_TARGET_PH_USUAL,
-                             &followed->cure, failure);
-    load->report.points = followed->points;
-    load->report.series = &followed->series;
-    load->report.cure = &followed->cure;
-    return status;
 }
 
 /* What trend says of the curve, each paragraph one line. */
@@ -74,52 +29,14 @@ tell_cure(const struct context *context, struct report_load *load)
     struct context quiet = *context;
     size_t size = 0;
 
-    if (load->followed->series.count == 0)
+    if (load->known.batch.series.count == 0)
         return;
     quiet.out = open_memstream(&load->cure_words, &size);
     quiet.width = 100000;
-    trend_view_remarks(&quiet, load->followed);
-    trend_view_model(&quiet, load->followed);
+    trend_view_remarks(&quiet, &load->known.batch);
+    trend_view_model(&quiet, &load->known.batch);
     fclose(quiet.out);
     load->report.cure_words = load->cure_words;
-}
-
-static enum status
-compare(struct report_load *load, struct failure *failure)
-{
-    const struct dossier *reference = &load->followed->evidence.reference;
-    const struct series *own = &load->followed->series;
-    enum status status;
-
-    if (reference->batch.id == 0)
-        return STATUS_OK;
-    status = series_of(reference, NULL, &load->reference, failure);
-    if (status == STATUS_OK)
-        status = cure_follow(load->reference.points, load->reference.count, CURE_TARGET_PH_USUAL,
-                             &load->reference_cure, failure);
-    if (status == STATUS_OK)
-        status =
-            comparison_make(load->reference.points, load->reference.count, own->points, own->count,
-                            COMPARISON_WINDOW_USUAL, COMPARISON_MARGIN_USUAL_PH, &load->comparison, failure);
-    if (status == STATUS_OK)
-        load->report.comparison = &load->comparison;
-    return status;
-}
-
-/* Rule of report.c: which scale weighed the recipe is not on record, so the balance assumes one. */
-static void
-balance(struct report_load *load)
-{
-    const struct batch *batch = &load->report.dossier->batch;
-    struct failure *failure = &load->balance_failure;
-
-    if (batch->line_count == 0)
-        return;
-    if (lye_balance_read(batch, NAN, &load->balance, failure) == STATUS_OK &&
-        lye_balance_solve(&load->balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, failure) == STATUS_OK)
-        load->report.balance = &load->balance;
-    else
-        load->report.balance_refused = failure->text;
 }
 
 /* One figure at two widths, of `height_px`. */
@@ -163,35 +80,48 @@ static void
 draw_comparison(struct report_load *load, size_t number)
 {
     const struct cure_figure_batch batches[] = {
-        {.dossier = &load->followed->evidence.reference,
-         .series = &load->reference,
-         .cure = &load->reference_cure},
+        {.dossier = &load->known.batch.reference,
+         .series = &load->known.reference,
+         .cure = &load->known.reference_cure},
         {.dossier = load->report.dossier, .series = load->report.series, .cure = load->report.cure},
     };
     struct figure figure;
 
-    cure_figure_difference(batches, LENGTH(batches), &load->comparison, &figure);
+    cure_figure_difference(batches, LENGTH(batches), &load->known.comparison, &figure);
     draw(load, &figure, number, COMPARISON_WIDE, TWO_PANELS_PX, &load->report.comparison_plot);
     figure_clear(&figure);
+}
+
+static void
+lend(struct report_load *load)
+{
+    const struct report_case *known = &load->known;
+
+    load->report = (struct report_batch){
+        .dossier = &known->batch.dossier,
+        .conclusion = &known->batch.conclusion,
+        .points = known->batch.points,
+        .series = &known->batch.series,
+        .cure = &known->batch.cure,
+        .comparison = known->compared ? &known->comparison : NULL,
+        .balance = known->balanced ? &known->balance : NULL,
+        .balance_refused = known->balance_failure.status != STATUS_OK ? known->balance_failure.text : NULL,
+    };
 }
 
 enum status
 report_load(const struct context *context, const char *code, size_t number, struct report_load *load,
             struct failure *failure)
 {
-    enum status status = report_load_conclusion(context, code, load, failure);
+    enum status status = report_case_load(context->store, code, &load->known, failure);
 
-    if (status == STATUS_OK)
-        status = follow(load, failure);
-    if (status == STATUS_OK)
-        status = compare(load, failure);
     if (status != STATUS_OK)
         return status;
+    lend(load);
     tell_cure(context, load);
-    balance(load);
     if (load->report.series->count > 0)
         draw_cure(load, number);
-    if (load->report.comparison != NULL && load->comparison.design != COMPARISON_NOTHING)
+    if (load->report.comparison != NULL && load->report.comparison->design != COMPARISON_NOTHING)
         draw_comparison(load, number);
     return STATUS_OK;
 }

@@ -3,11 +3,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "batch_case.h"
 #include "batch_store.h"
 #include "caution.h"
 #include "commands.h"
 #include "csv_out.h"
-#include "evidence.h"
 #include "follow_store.h"
 #include "gear_store.h"
 #include "listing.h"
@@ -293,51 +293,45 @@ check_use(const struct options *options, struct failure *failure)
 }
 
 static enum status
-compute(const struct context *context, const struct options *options, const struct evidence *evidence,
-        struct conclusion *conclusion, struct rework *rework, struct failure *failure)
+compute(const struct context *context, const struct options *options, const struct batch_case *known,
+        struct rework *rework, struct failure *failure)
 {
-    struct verdict_aid aid = evidence_aid(evidence);
     struct gear balance = {0};
     struct failure none = {0};
     struct rework_request request = {.with = options_text(options, "with"),
                                      .superfat_pct = options_number(options, "superfat"),
                                      .batch_mass_g = options_number(options, "mass-g"),
                                      .readability_g = (double)NAN};
-    enum status status = conclusion_of(&evidence->dossier, &aid, conclusion, failure);
 
     if (gear_store_only(context->store, GEAR_BALANCE, &balance, &none) == STATUS_OK)
         request.readability_g = balance.readability_g;
     gear_clear(&balance);
-    return status == STATUS_OK ? rework_of(&evidence->dossier, conclusion, &request, rework, failure)
-                               : status;
+    return rework_of(&known->dossier, &known->conclusion, &request, rework, failure);
 }
 
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
-    struct evidence evidence = {0};
-    struct conclusion conclusion = {0};
+    struct batch_case known = {0};
     struct rework rework = {0};
-    const struct batch *batch = &evidence.dossier.batch;
+    const struct batch *batch = &known.dossier.batch;
     enum status status = check_use(options, failure);
 
     if (status == STATUS_OK)
-        status = evidence_load(context->store, options_name(options, 0), &evidence, failure);
-    if (status != STATUS_OK)
-        return status;
-    status = compute(context, options, &evidence, &conclusion, &rework, failure);
+        status = batch_case_open(context->store, options_name(options, 0), &known, failure);
+    if (status == STATUS_OK)
+        status = compute(context, options, &known, &rework, failure);
     if (status == STATUS_OK && options_has(options, "csv")) {
         status = print_csv(context->out, batch->code, &rework, failure);
     } else if (status == STATUS_OK) {
         if (options_has(options, "as"))
             status = file_child(context, options, batch, &rework, failure);
         else
-            print_rework(context, batch, &rework, &conclusion);
+            print_rework(context, batch, &rework, &known.conclusion);
         if (status == STATUS_OK)
             caution_print(context, CAUTION_LYE | CAUTION_HEAT | CAUTION_BAR);
     }
-    conclusion_clear(&conclusion);
-    evidence_clear(&evidence);
+    batch_case_clear(&known);
     return status;
 }
 

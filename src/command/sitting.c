@@ -7,11 +7,13 @@
 
 #include "batch_state.h"
 #include "bench.h"
-#include "follow_store.h"
+#include "listing.h"
 #include "memory.h"
 #include "session_store.h"
 #include "text.h"
+#include "titration_filing.h"
 #include "titration_view.h"
+#include "walk.h"
 
 static const char burette_key[] = "burette";
 
@@ -45,26 +47,6 @@ value_of(const struct sitting *sitting, enum step_records records, const char *k
             return answer->value;
     }
     return (double)NAN;
-}
-
-/* An answer that stands on record but cannot be reckoned with must not cost the titration: it is left out, as
- * not measured, and the note says so. */
-static void
-leave_out_what_cannot_be(struct titration *titration)
-{
-    struct text note = {0};
-
-    if (titration->burette_ml > 10.0)
-        text_addf(&note, "a burette that reads to %g mL cannot be and is passed over", titration->burette_ml);
-    if (!(titration->burette_ml > 0.0 && titration->burette_ml <= 10.0))
-        titration->burette_ml = (double)NAN;
-    if (titration->blank_ml > fmin(titration->volume_ml, 100.0)) {
-        text_addf(&note, "%sthe blank of %g mL is larger than %s and is not taken off",
-                  note.length > 0 ? "; " : "", titration->blank_ml,
-                  titration->blank_ml > titration->volume_ml ? "the titration" : "a blank can be");
-        titration->blank_ml = (double)NAN;
-    }
-    titration->note = note.length > 0 ? text_take(&note) : NULL;
 }
 
 static enum status
@@ -104,11 +86,8 @@ file_titration(struct store *store, const struct sitting *sitting, const struct 
         return STATUS_OK;
     if (isnan(titration.acid_mol_per_l))
         return no_acid(sitting->bench.codes[0], &titration, failure);
-    leave_out_what_cannot_be(&titration);
     titration.method = memory_copy(sitting->bench.procedure.name);
-    status = titration_check(&titration, failure);
-    if (status == STATUS_OK)
-        status = titration_store_add(store, &titration, failure);
+    status = titration_filing(store, &titration, failure);
     titration_clear(&titration);
     return status;
 }
@@ -147,9 +126,9 @@ hold_batches(struct context *context, const struct bench *bench, struct failure 
 
     for (size_t i = 0; status == STATUS_OK && i < bench->specimen_count; i++)
         if (first_of_batch(bench, i))
-            status = batch_state_after_result(context, bench->codes[i],
-                                              (struct filed_sessions){bench->session.id, bench->session.id},
-                                              failure);
+            status = batch_state_after_results(context, (const char *const[]){bench->codes[i]}, 1,
+                                               (struct filed_sessions){bench->session.id, bench->session.id},
+                                               failure);
     return status;
 }
 
@@ -196,5 +175,77 @@ sitting_after(struct context *context, int64_t session_id, bool finished, struct
     }
     free(filed);
     sitting_clear(&sitting);
+    return status;
+}
+
+/* "closed before its end: WHY; not done: ...; left out: ...". Given. A procedure that this version cannot read
+ * must not keep its session open for ever. */
+static enum status
+left_undone(struct store *store, int64_t session_id, const char *why, char **ret_text,
+            struct failure *failure)
+{
+    struct walk walk;
+    struct text text = {0};
+    enum status status = walk_open(store, session_id, &walk, failure);
+
+    if (status != STATUS_OK && status != STATUS_FORMAT)
+        return status;
+    text_addf(&text, "closed before its end: %s", why);
+    if (status == STATUS_OK) {
+        char *not_done = walk_not_done(&walk), *left_out = walk_left_open(&walk);
+
+        text_addf(&text, "%s%s", not_done == NULL ? "" : "; not done: ", not_done == NULL ? "" : not_done);
+        text_addf(&text, "%s%s", left_out == NULL ? "" : "; left out: ", left_out == NULL ? "" : left_out);
+        free(left_out);
+        free(not_done);
+        walk_close(&walk);
+    }
+    *ret_text = text_take(&text);
+    return STATUS_OK;
+}
+
+/* What the session measured is judged and filed like that of a finished one. A titration that lacks its acid
+ * is told, and does not keep the session open. */
+static enum status
+settle_closed(struct context *context, int64_t session_id, struct failure *failure)
+{
+    enum status status = sitting_after(context, session_id, true, failure);
+
+    if (status == STATUS_MISSING) {
+        listing_paragraph(context->out, context->width, 0, failure->text);
+        status = STATUS_OK;
+    }
+    return status == STATUS_FORMAT ? STATUS_OK : status;
+}
+
+enum status
+sitting_close_early(struct context *context, int64_t session_id, civil_time closed_at, const char *why,
+                    struct failure *failure)
+{
+    char *undone = NULL;
+    enum status status;
+
+    if (why == NULL || *why == '\0')
+        return failure_set(failure, STATUS_USAGE, "why? the record keeps the reason (--why \"...\")");
+    status = store_begin(context->store, failure);
+    if (status != STATUS_OK)
+        return status;
+    status = left_undone(context->store, session_id, why, &undone, failure);
+    if (status == STATUS_OK)
+        status = session_store_close(context->store, session_id, closed_at, undone, failure);
+    status = store_end(context->store, status, failure);
+    if (status == STATUS_OK) {
+        char *line = text_format("session %lld is %s", (long long)session_id, undone);
+        char *shown = text_visible(line);
+
+        listing_paragraph(context->out, context->width > 40 ? context->width - 2 : 38, 2, shown);
+        fputs("what it holds stays on record and counts as before\n", context->out);
+        free(shown);
+        free(line);
+        status = settle_closed(context, session_id, failure);
+    }
+    if (status == STATUS_OK)
+        context_next(context, "due", NULL);
+    free(undone);
     return status;
 }

@@ -11,12 +11,22 @@
  * A finished session of a titration procedure is filed as titrations, once: acid, blank and titrant from the
  * steps that record them, the soap from its weighing, the burette from the step with the key "burette". A
  * portion whose titrant or soap was left out files nothing. A blank larger than the titration is not taken
- * off, and the titration's note says so. Then batch_state_after_result() for every batch of the session, and
+ * off, and the titration's note says so. Then batch_state_after_results() for every batch of the session, and
  * the result of a titration on the screen.
  *
  * STATUS_MISSING when the acid was left out, otherwise as bench_lay_out(), titration_store_add() and
- * batch_state_after_result(). */
+ * batch_state_after_results(). */
 enum status sitting_after(struct context *context, int64_t session_id, bool finished,
                           struct failure *failure);
+
+/* Close one before its end: nothing is deleted, what was read counts as before, and the record keeps why it was
+ * closed and what was left undone. Says so on context->out.
+ *
+ * closed_at  not before the session began
+ *
+ * STATUS_USAGE without a reason, STATUS_MISSING for no such walk-through, STATUS_CONFLICT when it is finished;
+ * otherwise as sitting_after(). */
+enum status sitting_close_early(struct context *context, int64_t session_id, civil_time closed_at,
+                                const char *why, struct failure *failure);
 
 #endif

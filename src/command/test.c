@@ -272,8 +272,9 @@ after_reading(void *data, int64_t batch_id, char **ret_words, struct failure *fa
         return status;
     quiet.colour = false;
     quiet.out = open_memstream(&words, &size);
-    status = batch_state_after_result(
-        &quiet, code, (struct filed_sessions){asking->session_id, asking->session_id}, failure);
+    status =
+        batch_state_after_results(&quiet, (const char *const[]){code}, 1,
+                                  (struct filed_sessions){asking->session_id, asking->session_id}, failure);
     fclose(quiet.out);
     free(code);
     words[strcspn(words, "\n")] = '\0';
@@ -500,7 +501,7 @@ run_resume(struct context *context, const struct options *options, struct failur
     if (status == STATUS_OK && options_has(options, "at"))
         status = check_not_before(context->store, session_id, at, failure);
     if (status == STATUS_OK && options_has(options, "close"))
-        return unfinished_close(context, session_id, at, options_text(options, "why"), failure);
+        return sitting_close_early(context, session_id, at, options_text(options, "why"), failure);
     if (status == STATUS_OK && options_has(options, "why"))
         status = failure_set(failure, STATUS_USAGE, "--why goes with --close");
     if (status == STATUS_OK) /* whatever stopped it, what was read is judged before more is asked */

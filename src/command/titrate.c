@@ -222,7 +222,8 @@ run_typed(struct context *context, const struct options *options, struct failure
         return status;
     status = file_typed(context, options, failure);
     if (status == STATUS_OK)
-        status = batch_state_after_result(context, code, changed_by(options), failure);
+        status =
+            batch_state_after_results(context, (const char *const[]){code}, 1, changed_by(options), failure);
     status = context_commit(context, &held, status, failure);
     if (status == STATUS_OK)
         status = titration_view_print(context, code, failure);

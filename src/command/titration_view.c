@@ -4,11 +4,11 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "batch_case.h"
 #include "caution.h"
 #include "conclusion.h"
 #include "csv_out.h"
 #include "dossier_store.h"
-#include "judged.h"
 #include "listing.h"
 #include "memory.h"
 #include "text.h"
@@ -159,10 +159,10 @@ print_result(const struct context *context, const struct dossier *dossier,
 enum status
 titration_view_print(const struct context *context, const char *code, struct failure *failure)
 {
-    struct judged judged = {0};
-    const struct dossier *dossier = &judged.evidence.dossier;
-    const struct conclusion *conclusion = &judged.conclusion;
-    enum status status = judged_load(context->store, code, &judged, failure);
+    struct batch_case batch = {0};
+    const struct dossier *dossier = &batch.dossier;
+    const struct conclusion *conclusion = &batch.conclusion;
+    enum status status = batch_case_open(context->store, code, &batch, failure);
 
     if (status == STATUS_OK && conclusion->free_alkali.count == 0)
         status = failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", dossier->batch.code);
@@ -172,7 +172,7 @@ titration_view_print(const struct context *context, const char *code, struct fai
         caution_print(context, CAUTION_LYE | CAUTION_ETHANOL |
                                    (conclusion->verdict == VERDICT_WITHIN ? 0u : (unsigned)CAUTION_BAR));
     }
-    judged_clear(&judged);
+    batch_case_clear(&batch);
     return status;
 }
 

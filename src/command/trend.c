@@ -2,12 +2,12 @@
 #include <stdlib.h>
 #include <unistd.h>
 
+#include "batches_named.h"
 #include "caution.h"
 #include "commands.h"
 #include "csv_out.h"
 #include "cure_figure.h"
 #include "file.h"
-#include "follow_batches.h"
 #include "listing.h"
 #include "memory.h"
 #include "plot.h"
@@ -53,8 +53,8 @@ struct trend {
     bool keep;
     struct file_draft draft; /* of the CSV file */
     struct csv_out out;
-    struct listing summary; /* with --all-batches */
-    struct followed **kept; /* owned: for the table of named batches and for plots */
+    struct listing summary;   /* with --all-batches */
+    struct batch_case **kept; /* owned: for the table of named batches and for plots */
     size_t kept_count, kept_capacity;
 };
 
@@ -72,47 +72,45 @@ check_options(const struct options *options, struct failure *failure)
 }
 
 static enum status
-write_readings(const struct followed *followed, const void *data, FILE *rows, struct failure *failure)
+write_readings(const struct batch_case *batch, FILE *rows, struct failure *failure)
 {
     struct csv_out csv;
 
-    (void)data;
     (void)failure;
     csv_out_start(&csv, rows);
-    trend_csv_add(&csv, &followed->evidence.dossier, followed->points);
+    trend_csv_add(&csv, &batch->dossier, batch->points);
     return STATUS_OK;
 }
 
 static enum status
-write_model(const struct followed *followed, const void *data, FILE *rows, struct failure *failure)
+write_model(const struct batch_case *batch, FILE *rows, struct failure *failure)
 {
     struct csv_out csv;
 
-    (void)data;
     (void)failure;
     csv_out_start(&csv, rows);
-    trend_csv_add_model(&csv, &followed->evidence.dossier, &followed->cure);
+    trend_csv_add_model(&csv, &batch->dossier, &batch->cure);
     return STATUS_OK;
 }
 
 /* One batch arrives: its rows go out at once, and it is kept only when a table or plot needs all. */
 static enum status
-take(struct followed *followed, void *payload, struct failure *failure)
+take(struct batch_case *batch, struct batch_rows rows, void *payload, struct failure *failure)
 {
     struct trend *trend = payload;
 
     (void)failure;
     if (trend->csv)
-        csv_out_rows(&trend->out, followed->rows, followed->rows_length);
+        csv_out_rows(&trend->out, rows.text, rows.length);
     else if (trend->table && options_has(trend->options, "all-batches"))
-        trend_view_summary_add(&trend->summary, followed);
+        trend_view_summary_add(&trend->summary, batch);
     if (!trend->keep) {
-        followed_free(followed);
+        batch_case_free(batch);
         return STATUS_OK;
     }
     trend->kept =
-        memory_room(trend->kept, trend->kept_count, &trend->kept_capacity, sizeof(struct followed *));
-    trend->kept[trend->kept_count++] = followed;
+        memory_room(trend->kept, trend->kept_count, &trend->kept_capacity, sizeof(struct batch_case *));
+    trend->kept[trend->kept_count++] = batch;
     return STATUS_OK;
 }
 
@@ -154,7 +152,7 @@ nothing_to_draw(const struct trend *trend, struct failure *failure)
     const char *why = "there is no reading yet";
 
     for (size_t i = 0; i < trend->kept_count; i++)
-        if (trend->kept[i]->evidence.dossier.reading_count > 0)
+        if (trend->kept[i]->dossier.reading_count > 0)
             why = "no reading can be brought to 40 degC and 1 %";
     if (options_has(trend->options, "plot"))
         return failure_set(failure, STATUS_MISSING, "nothing to draw: %s", why);
@@ -172,7 +170,7 @@ draw(struct trend *trend, struct failure *failure)
     enum status status = STATUS_OK;
 
     for (size_t i = 0; i < trend->kept_count; i++)
-        batches[i] = (struct cure_figure_batch){.dossier = &trend->kept[i]->evidence.dossier,
+        batches[i] = (struct cure_figure_batch){.dossier = &trend->kept[i]->dossier,
                                                 .series = &trend->kept[i]->series,
                                                 .cure = &trend->kept[i]->cure,
                                                 .points = trend->kept[i]->points};
@@ -193,8 +191,8 @@ static bool
 wants_caution(const struct trend *trend)
 {
     for (size_t i = 0; i < trend->kept_count; i++)
-        if (trend->kept[i]->series.verdicts.count > 0 &&
-            trend->kept[i]->series.verdicts.worst >= VERDICT_DOUBTFUL)
+        if (trend->kept[i]->series.verdicts->count > 0 &&
+            trend->kept[i]->series.verdicts->worst >= VERDICT_DOUBTFUL)
             return true;
     return false;
 }
@@ -236,35 +234,47 @@ static void
 trend_clear(struct trend *trend)
 {
     for (size_t i = 0; i < trend->kept_count; i++)
-        followed_free(trend->kept[i]);
+        batch_case_free(trend->kept[i]);
     free(trend->kept);
     listing_clear(&trend->summary);
+}
+
+static void
+say_progress(size_t done, size_t count, void *data)
+{
+    FILE *err = data;
+
+    if (done == count)
+        fputs("\r\033[K", err); /* the line has done its duty */
+    else
+        fprintf(err, "\rbatch %zu of %zu", done + 1, count);
+    fflush(err);
 }
 
 static enum status
 follow(struct trend *trend, const struct batch_codes *codes, struct failure *failure)
 {
     struct context *context = trend->context;
-    struct follow_request request = {
+    struct batches_request request = {
         .codes = (const char *const *)codes->codes,
         .count = codes->count,
         .points = trend->plot || (trend->csv && !trend->model),
-        .series = trend->plot || trend->table || trend->model || trend->words,
-        .verdicts = trend->plot || trend->table,
+        .followed = trend->plot || trend->table || trend->model || trend->words,
         .write = !trend->csv    ? NULL
                  : trend->model ? write_model
                                 : write_readings,
         .target_ph = options_number_or(trend->options, "target-ph", CURE_TARGET_PH_USUAL),
         .progress = options_has(trend->options, "all-batches") && isatty(fileno(context->err)) == 1
-                        ? context->err
+                        ? say_progress
                         : NULL,
+        .progress_data = context->err,
     };
     enum status status = STATUS_OK;
 
     if (trend->csv)
         status = start_csv(trend, failure);
     if (status == STATUS_OK)
-        status = follow_batches(context->store, &request, take, trend, failure);
+        status = all_batches(context->store, &request, take, trend, failure);
     if (trend->csv) {
         if (status == STATUS_OK)
             status = finish_csv(trend, failure);
@@ -290,7 +300,7 @@ run(struct context *context, const struct options *options, struct failure *fail
     enum status status = check_options(options, failure);
 
     if (status == STATUS_OK)
-        status = batch_codes_named(context, options, &codes, failure);
+        status = batches_named(context, options, &codes, failure);
     if (status != STATUS_OK)
         return status;
     trend.table = !trend.csv && !trend.plot;

@@ -30,21 +30,21 @@ ph_cells(struct listing *listing, const struct verdict *verdict)
 }
 
 static bool
-is_marked(const struct followed *followed, const struct verdict *verdict)
+is_marked(const struct batch_case *batch, const struct verdict *verdict)
 {
-    for (size_t i = 0; i < followed->series.count; i++)
-        if (followed->series.of[i] == verdict)
-            return followed->cure.marked[i];
+    for (size_t i = 0; i < batch->series.count; i++)
+        if (batch->series.of[i] == verdict)
+            return batch->cure.marked[i];
     return false;
 }
 
 static void
-add_row(struct listing *listing, const struct followed *followed, const struct verdict *verdict)
+add_row(struct listing *listing, const struct batch_case *batch, const struct verdict *verdict)
 {
     char day[DAY_TEXT_SIZE], *flags = flag_text(verdict->flags);
-    bool marked = is_marked(followed, verdict);
+    bool marked = is_marked(batch, verdict);
 
-    listing_cell(listing, followed->evidence.dossier.batch.code);
+    listing_cell(listing, batch->dossier.batch.code);
     listing_cellf(listing, "%d", verdict->age_d);
     listing_cell(listing, clock_day_text(clock_day_of(verdict->reading->taken_at), day));
     ph_cells(listing, verdict);
@@ -54,7 +54,7 @@ add_row(struct listing *listing, const struct followed *followed, const struct v
 }
 
 void
-trend_view_results(const struct context *context, struct followed *const *batches, size_t count)
+trend_view_results(const struct context *context, struct batch_case *const *batches, size_t count)
 {
     struct listing listing = {0};
 
@@ -66,8 +66,8 @@ trend_view_results(const struct context *context, struct followed *const *batche
     listing_column(&listing, "verdict", LISTING_LEFT);
     listing_column(&listing, "remarks", LISTING_FLEXIBLE);
     for (size_t b = 0; b < count; b++)
-        for (size_t i = 0; i < batches[b]->series.verdicts.count; i++)
-            add_row(&listing, batches[b], &batches[b]->series.verdicts.verdicts[i]);
+        for (size_t i = 0; i < batches[b]->series.verdicts->count; i++)
+            add_row(&listing, batches[b], &batches[b]->series.verdicts->verdicts[i]);
     if (listing.cell_count == 0) {
         fputs("nothing was tested yet\n", context->out);
     } else {
@@ -105,27 +105,27 @@ print_paragraph(const struct context *context, struct text *text)
 
 /* The batch's code, harmless, at the beginning of a paragraph. */
 static void
-begin(struct text *text, const struct followed *followed)
+begin(struct text *text, const struct batch_case *batch)
 {
-    char *code = text_visible(followed->evidence.dossier.batch.code);
+    char *code = text_visible(batch->dossier.batch.code);
 
     text_addf(text, "%s: ", code);
     free(code);
 }
 
 void
-trend_view_remarks(const struct context *context, const struct followed *followed)
+trend_view_remarks(const struct context *context, const struct batch_case *batch)
 {
-    const struct series *series = &followed->series;
+    const struct series *series = &batch->series;
     struct text text = {0};
 
     for (size_t i = 0; i < series->count; i++) {
         char *causes;
 
-        if (!followed->cure.marked[i])
+        if (!batch->cure.marked[i])
             continue;
         causes = cure_causes_text(series->points[i].flags);
-        begin(&text, followed);
+        begin(&text, batch);
         text_addf(&text,
                   "recheck pH %.2f at %g days: a curing bar falls, and this does not fit its neighbours",
                   series->points[i].ph, series->points[i].age_d);
@@ -135,7 +135,7 @@ trend_view_remarks(const struct context *context, const struct followed *followe
         free(causes);
     }
     if (series->left_out > 0) {
-        begin(&text, followed);
+        begin(&text, batch);
         text_addf(&text,
                   "%zu result%s could not be brought to 40 degC and 1 %%, or %s dated before the pour; in no "
                   "curve.",
@@ -222,10 +222,10 @@ levels_off_above(const struct cure *cure)
 }
 
 char *
-trend_view_ready_text(const struct followed *followed)
+trend_view_ready_text(const struct batch_case *batch)
 {
-    const struct cure *cure = &followed->cure;
-    civil_day made_on = followed->evidence.dossier.batch.made_on;
+    const struct cure *cure = &batch->cure;
+    civil_day made_on = batch->dossier.batch.made_on;
     char from[DAY_TEXT_SIZE], to[DAY_TEXT_SIZE];
 
     clock_day_text(cure_ready_day(cure, made_on, false), from);
@@ -242,10 +242,10 @@ trend_view_ready_text(const struct followed *followed)
 }
 
 static void
-add_ready(struct text *text, const struct followed *followed)
+add_ready(struct text *text, const struct batch_case *batch)
 {
-    const struct cure *cure = &followed->cure;
-    char *ready = trend_view_ready_text(followed);
+    const struct cure *cure = &batch->cure;
+    char *ready = trend_view_ready_text(batch);
     bool future = !isnan(cure->ready_to_d) && cure->ready_to_d > cure->age_high_d;
 
     text_addf(text, "pH %g or below: %s%s.", cure->target_ph, ready,
@@ -256,20 +256,20 @@ add_ready(struct text *text, const struct followed *followed)
 }
 
 void
-trend_view_model(const struct context *context, const struct followed *followed)
+trend_view_model(const struct context *context, const struct batch_case *batch)
 {
     struct text text = {0};
 
-    begin(&text, followed);
-    add_curve(&text, &followed->cure);
+    begin(&text, batch);
+    add_curve(&text, &batch->cure);
     print_paragraph(context, &text);
-    if (followed->cure.trend_known) {
-        begin(&text, followed);
-        add_trend(&text, &followed->cure);
+    if (batch->cure.trend_known) {
+        begin(&text, batch);
+        add_trend(&text, &batch->cure);
         print_paragraph(context, &text);
     }
-    begin(&text, followed);
-    add_ready(&text, followed);
+    begin(&text, batch);
+    add_ready(&text, batch);
     print_paragraph(context, &text);
 }
 
@@ -287,14 +287,14 @@ trend_view_summary_start(struct listing *listing)
 }
 
 void
-trend_view_summary_add(struct listing *listing, const struct followed *followed)
+trend_view_summary_add(struct listing *listing, const struct batch_case *batch)
 {
-    const struct series *series = &followed->series;
-    char *ready = trend_view_ready_text(followed);
+    const struct series *series = &batch->series;
+    char *ready = trend_view_ready_text(batch);
     size_t last = series->count;
 
-    listing_cell(listing, followed->evidence.dossier.batch.code);
-    listing_cellf(listing, "%zu", series->verdicts.count);
+    listing_cell(listing, batch->dossier.batch.code);
+    listing_cellf(listing, "%zu", series->verdicts->count);
     if (last > 0) {
         listing_cellf(listing, "%g", series->points[last - 1].age_d);
         listing_cellf(listing, "%.2f", series->points[last - 1].ph);
@@ -302,9 +302,9 @@ trend_view_summary_add(struct listing *listing, const struct followed *followed)
         listing_cell(listing, NULL);
         listing_cell(listing, NULL);
     }
-    listing_cell(listing, series->verdicts.count > 0 ? verdict_word(series->verdicts.worst) : "not tested");
-    listing_cell(listing, cure_model_word(followed->cure.model));
+    listing_cell(listing, series->verdicts->count > 0 ? verdict_word(series->verdicts->worst) : "not tested");
+    listing_cell(listing, cure_model_word(batch->cure.model));
     listing_cell(listing, series->count == 0 ? NULL : ready);
-    listing_cellf(listing, "%zu", followed->cure.marked_count);
+    listing_cellf(listing, "%zu", batch->cure.marked_count);
     free(ready);
 }

@@ -9,11 +9,11 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "batch_case.h"
 #include "budget_figure.h"
 #include "commands.h"
 #include "conclusion.h"
 #include "csv_out.h"
-#include "judged.h"
 #include "listing.h"
 #include "memory.h"
 #include "plot_file.h"
@@ -166,13 +166,13 @@ no_readings(const struct dossier *dossier, struct failure *failure)
 }
 
 static enum status
-find_out(struct store *store, const char *code, bool all, struct judged *known, struct failure *failure)
+find_out(struct store *store, const char *code, struct batch_case *known, struct failure *failure)
 {
-    enum status status = judged_load(store, code, known, failure);
+    enum status status = batch_case_open(store, code, known, failure);
 
     if (status == STATUS_OK && known->conclusion.basis == CONCLUSION_NOTHING)
-        status = no_readings(&known->evidence.dossier, failure);
-    return status == STATUS_OK ? judged_add_all(known, !all, failure) : status;
+        status = no_readings(&known->dossier, failure);
+    return status;
 }
 
 /* A clock that was wrong once hides what is read after it: the session read last counts. */
@@ -194,14 +194,14 @@ warn_of_clock(const struct context *context, const struct dossier *dossier, stru
 }
 
 static void
-show_words(const struct show *show, const struct judged *known)
+show_words(const struct show *show, const struct batch_case *known)
 {
     struct verdict_list list = known->conclusion.ph; /* lent, with the word of both methods over it */
     struct text text = {0};
 
     list.worst = known->conclusion.verdict;
-    warn_of_clock(show->context, &known->evidence.dossier, &text);
-    standing_add(&known->evidence.dossier, &known->conclusion, &known->all, &text);
+    warn_of_clock(show->context, &known->dossier, &text);
+    standing_add(&known->dossier, &known->conclusion, &text);
     for (size_t i = 0; i < list.count; i++) {
         verdict_text_bar(&list.verdicts[i], &text);
         if (!show->budget)
@@ -211,7 +211,7 @@ show_words(const struct show *show, const struct judged *known)
         text_add(&text, "\n");
     }
     verdict_text_closing(&list, &text);
-    if (!standing_add_next(&known->evidence.dossier, &known->conclusion, &known->all, &text))
+    if (!standing_add_next(&known->dossier, &known->conclusion, &text))
         verdict_text_next(&list, &text);
     listing_lines(show->context->out, show->context->width, text_of(&text));
     text_clear(&text);
@@ -260,11 +260,11 @@ table_titration(struct listing *listing, const struct dossier *dossier,
 }
 
 static void
-show_rows(struct show *show, const struct judged *known)
+show_rows(struct show *show, const struct batch_case *known)
 {
-    const struct verdict_list *bars = show->all ? &known->all : &known->conclusion.ph;
+    const struct verdict_list *bars = show->all ? &known->conclusion.all : &known->conclusion.ph;
     const struct free_alkali *titrated = &known->conclusion.free_alkali;
-    const struct dossier *dossier = &known->evidence.dossier;
+    const struct dossier *dossier = &known->dossier;
 
     for (size_t i = 0; i < bars->count; i++) {
         if (show->csv != NULL)
@@ -298,10 +298,10 @@ draw_budget(const struct show *show, const struct verdict_list *list, struct fai
 static enum status
 show_batch(struct show *show, const char *code, struct failure *failure)
 {
-    struct judged known = {0};
-    enum status status = find_out(show->context->store, code, show->all, &known, failure);
+    struct batch_case known = {0};
+    enum status status = find_out(show->context->store, code, &known, failure);
 
-    if (status == STATUS_OK && conclusion_earlier_failure(&known.conclusion, &known.all) != NULL)
+    if (status == STATUS_OK && conclusion_earlier_failure(&known.conclusion) != NULL)
         show->failed = true;
     if (status == STATUS_OK && (show->worst_code == NULL || known.conclusion.verdict > show->worst)) {
         show->worst = known.conclusion.verdict;
@@ -313,7 +313,7 @@ show_batch(struct show *show, const char *code, struct failure *failure)
         show_rows(show, &known);
     if (status == STATUS_OK && options_has(show->options, "plot"))
         status = draw_budget(show, &known.conclusion.ph, failure);
-    judged_clear(&known);
+    batch_case_clear(&known);
     return status;
 }
 

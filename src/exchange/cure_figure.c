@@ -170,7 +170,7 @@ add_free_alkali(struct figure *figure, const struct cure_figure_batch *batches, 
 
     panel->y_low = 0.0;
     for (size_t i = 0; i < count; i++) {
-        const struct verdict_list *list = &batches[i].series->verdicts;
+        const struct verdict_list *list = batches[i].series->verdicts;
         const char *code = batches[i].dossier->batch.code;
         struct figure_series *ranges = NULL;
 
@@ -199,7 +199,7 @@ add_verdicts(struct figure *figure, const struct cure_figure_batch *batches, siz
     panel->y_low = VERDICT_WITHIN - 0.5;
     panel->y_high = VERDICT_LYE_HEAVY + 0.5;
     for (size_t i = 0; i < count; i++) {
-        const struct verdict_list *list = &batches[i].series->verdicts;
+        const struct verdict_list *list = batches[i].series->verdicts;
         char *title = title_of(batches[i].dossier);
         struct figure_series *marks = add_series(panel, title, "", FIGURE_POINTS, i);
 

@@ -28,7 +28,6 @@ struct report_plot {
 struct report_batch {
     const struct dossier *dossier;
     const struct conclusion *conclusion; /* of pH and titration */
-    const struct verdict_list *all;      /* verdict_of_all(); count 0: no readings */
     const struct verdict_point *points;  /* verdict_points() */
     const struct series *series;
     const struct cure *cure;

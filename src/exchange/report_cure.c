@@ -107,7 +107,7 @@ void
 report_add_cure(struct page *page, const struct report_batch *batch)
 {
     static const char *const headings[] = {"Age, days", "Tested", "pH at 40 degC, 1 %", "Verdict", "Remarks"};
-    const struct verdict_list *verdicts = &batch->series->verdicts;
+    const struct verdict_list *verdicts = batch->series->verdicts;
 
     page_open(page, "section");
     page_element(page, "h3", "Across the cure");

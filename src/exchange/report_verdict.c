@@ -166,7 +166,7 @@ add_closing(struct page *page, const struct report_batch *batch)
         shown.worst = conclusion->verdict;
     page_open_class(page, "div", "closing");
     verdict_text_closing(&shown, &text);
-    if (!standing_add_next(batch->dossier, conclusion, batch->all, &text))
+    if (!standing_add_next(batch->dossier, conclusion, &text))
         verdict_text_next(&shown, &text);
     page_sentences(page, text_of(&text));
     text_clear(&text);
@@ -183,7 +183,7 @@ add_warnings(struct page *page, const struct report_batch *batch)
 {
     struct text text = {0};
 
-    standing_add_warnings(batch->dossier, batch->conclusion, batch->all, &text);
+    standing_add_warnings(batch->dossier, batch->conclusion, &text);
     if (text.length > 0) {
         page_open_class(page, "div", "warning");
         page_sentences(page, text_of(&text));

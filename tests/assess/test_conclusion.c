@@ -103,19 +103,16 @@ check_says(const struct conclusion *conclusion, const char *part)
     free(text);
 }
 
+/* The conclusion stays with the caller, since the earlier failure is lent from it. */
 static enum verdict_word
-joined(const struct dossier *bench, struct verdict_list *ret_all, const struct verdict **ret_earlier)
+joined(const struct dossier *bench, struct conclusion *ret_conclusion, const struct verdict **ret_earlier)
 {
     struct failure failure = {0};
-    struct conclusion conclusion;
-    enum verdict_word verdict;
 
-    check_ok(conclusion_of(bench, NULL, &conclusion, &failure), &failure);
-    check_ok(verdict_of_all(bench, NULL, ret_all, &failure), &failure);
-    *ret_earlier = conclusion_earlier_failure(&conclusion, ret_all);
-    verdict = conclusion.verdict;
-    conclusion_clear(&conclusion);
-    return verdict;
+    conclusion_clear(ret_conclusion);
+    check_ok(conclusion_of(bench, NULL, ret_conclusion, &failure), &failure);
+    *ret_earlier = conclusion_earlier_failure(ret_conclusion);
+    return ret_conclusion->verdict;
 }
 
 /* Rule 3, to the minute. */
@@ -123,7 +120,7 @@ static void
 a_titration_clears_what_was_read_before_it_and_nothing_later(void **state)
 {
     struct dossier bench = bench_new();
-    struct verdict_list all = {0};
+    struct conclusion conclusion = {0};
     const struct verdict *earlier;
     civil_time read;
 
@@ -131,37 +128,31 @@ a_titration_clears_what_was_read_before_it_and_nothing_later(void **state)
     read_at(&bench, 7, 11.6);
     titrate_at(&bench, 7, 0.4);
     read = bench.readings[2].taken_at;
-    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_WITHIN);
-    verdict_list_clear(&all);
+    assert_int_equal(joined(&bench, &conclusion, &earlier), VERDICT_WITHIN);
     for (size_t i = 0; i < 3; i++)
         bench.titrations[i].taken_at = read - 3600; /* the other bar was read after it */
-    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_LYE_HEAVY);
-    verdict_list_clear(&all);
+    assert_int_equal(joined(&bench, &conclusion, &earlier), VERDICT_LYE_HEAVY);
     for (size_t i = 0; i < 3; i++)
         bench.titrations[i].session_id = bench.sessions[0].id;
-    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_WITHIN); /* one sitting */
-    verdict_list_clear(&all);
+    assert_int_equal(joined(&bench, &conclusion, &earlier), VERDICT_WITHIN); /* one sitting */
     for (size_t i = 0; i < 3; i++) {
         bench.titrations[i].session_id = 0;
         bench.titrations[i].taken_at = read - read % 86400; /* a date alone: before or after? */
     }
-    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_LYE_HEAVY);
-    verdict_list_clear(&all);
+    assert_int_equal(joined(&bench, &conclusion, &earlier), VERDICT_LYE_HEAVY);
     for (size_t i = 0; i < 3; i++) {
         bench.titrations[i].taken_at = read + 600;
         bench.readings[i].taken_at = read - read % 86400; /* likewise */
     }
-    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_LYE_HEAVY);
-    verdict_list_clear(&all);
+    assert_int_equal(joined(&bench, &conclusion, &earlier), VERDICT_LYE_HEAVY);
     for (size_t i = 0; i < 3; i++)
         bench.titrations[i].taken_at = read + 86400;
-    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_WITHIN);
-    verdict_list_clear(&all);
+    assert_int_equal(joined(&bench, &conclusion, &earlier), VERDICT_WITHIN);
     bench_ph(&bench, bench.readings[0].specimen_id, 12.6, 40.0)->calibration_id =
         0; /* the same cup, unchecked */
     bench.readings[3].taken_at = read + 2 * 86400;
-    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_LYE_HEAVY);
-    verdict_list_clear(&all);
+    assert_int_equal(joined(&bench, &conclusion, &earlier), VERDICT_LYE_HEAVY);
+    conclusion_clear(&conclusion);
     dossier_clear(&bench);
 }
 
@@ -169,23 +160,21 @@ static void
 a_lower_reading_does_not_take_a_lye_heavy_one_back(void **state)
 {
     struct dossier bench = bench_new();
-    struct verdict_list all = {0};
+    struct conclusion conclusion = {0};
     const struct verdict *earlier;
 
     (void)state;
     read_at(&bench, 7, 11.6);
     read_at(&bench, 9, 9.94);
-    assert_int_equal(joined(&bench, &all, &earlier), VERDICT_WITHIN);
+    assert_int_equal(joined(&bench, &conclusion, &earlier), VERDICT_WITHIN);
     assert_non_null(earlier);
-    verdict_list_clear(&all);
     titrate_at(&bench, 6, 0.4); /* before it */
-    joined(&bench, &all, &earlier);
+    joined(&bench, &conclusion, &earlier);
     assert_non_null(earlier);
-    verdict_list_clear(&all);
     titrate_at(&bench, 8, 0.4);
-    joined(&bench, &all, &earlier);
+    joined(&bench, &conclusion, &earlier);
     assert_null(earlier);
-    verdict_list_clear(&all);
+    conclusion_clear(&conclusion);
     dossier_clear(&bench);
 }
 

@@ -34,17 +34,12 @@ due_today(const struct dossier *bench, int ahead_d)
     struct failure failure = {0};
     struct policy policy;
     struct conclusion conclusion;
-    struct verdict_list all = {0};
     struct due_list list = {0};
 
     policy_init(&policy);
     check_ok(conclusion_of(bench, NULL, &conclusion, &failure), &failure);
-    if (conclusion.ph.count > 0)
-        check_ok(verdict_of_all(bench, NULL, &all, &failure), &failure);
-    due_of_batch(bench, &conclusion, conclusion_earlier_failure(&conclusion, &all), &policy, TODAY, ahead_d,
-                 &list);
+    due_of_batch(bench, &conclusion, &policy, TODAY, ahead_d, &list);
     due_sort(&list);
-    verdict_list_clear(&all);
     conclusion_clear(&conclusion);
     return list;
 }

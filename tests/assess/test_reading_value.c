@@ -239,59 +239,6 @@ a_next_calibration_that_finds_the_meter_off_counts_as_a_check(void **state)
 }
 
 static void
-the_bound_is_never_below_the_value(void **state)
-{
-    static const double slopes[] = {0.905, 0.95, 1.0, 1.045}, offsets[] = {-0.45, 0.0, 0.45};
-    double closest = INFINITY;
-
-    (void)state;
-    for (size_t i = 0; i < LENGTH(slopes); i++) {
-        for (size_t k = 0; k < LENGTH(offsets); k++) {
-            for (double ph = 7.5; ph < 12.5; ph += 0.5) {
-                for (double temperature_c = 16.0; temperature_c < 50.0; temperature_c += 8.0) {
-                    struct dossier bench;
-                    int64_t specimen = bench_ready(&bench);
-                    struct reading_value value;
-                    double bound;
-
-                    bench.calibrations[0].slope_percent = 100.0 * slopes[i];
-                    bench.calibrations[0].offset_mv = -59.16 * offsets[k];
-                    for (size_t j = 0; j < bench.calibrations[0].point_count; j++) {
-                        struct calibration_point *point = &bench.calibrations[0].points[j];
-
-                        point->displayed_ph = 7.0 + offsets[k] + slopes[i] * (point->table_ph - 7.0);
-                    }
-                    bench.specimens[0].stated_concentration_pct = ph < 9.0 ? 0.6 : 1.5;
-                    bench_ph(&bench, specimen, ph, temperature_c);
-                    value = value_of(&bench, 0);
-                    bound = reading_value_bound_ph(&bench, &bench.readings[0]);
-                    assert_false(value.usable && value.ph_at_reference > bound);
-                    assert_false(value.highest_ph > bound);
-                    closest = fmin(closest, bound - value.highest_ph);
-                    dossier_clear(&bench);
-                }
-            }
-        }
-    }
-    assert_true(closest < 0.2); /* and of some use */
-}
-
-static void
-the_bound_of_a_refused_calibration_is_what_was_shown(void **state)
-{
-    struct dossier bench;
-    int64_t specimen = bench_ready(&bench);
-
-    (void)state;
-    bench.calibrations[0].verdict = CALIBRATION_REFUSED;
-    bench.calibrations[0].slope_percent = 125.0;
-    bench.specimens[0].stated_concentration_pct = 0.6;
-    bench_ph(&bench, specimen, 10.9, 49.0);
-    assert_true(reading_value_bound_ph(&bench, &bench.readings[0]) >= value_of(&bench, 0).highest_ph);
-    dossier_clear(&bench);
-}
-
-static void
 checks_after_the_next_calibration_belong_to_that_one(void **state)
 {
     struct dossier bench;
@@ -438,8 +385,6 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_calibration_older_than_a_day_is_flagged_and_given_drift),
     cmocka_unit_test(drift_comes_from_the_checks_around_the_reading),
     cmocka_unit_test(a_next_calibration_that_finds_the_meter_off_counts_as_a_check),
-    cmocka_unit_test(the_bound_is_never_below_the_value),
-    cmocka_unit_test(the_bound_of_a_refused_calibration_is_what_was_shown),
     cmocka_unit_test(checks_after_the_next_calibration_belong_to_that_one),
     cmocka_unit_test(a_calibration_filed_afterwards_counts_when_it_lies_before_the_reading),
     cmocka_unit_test(a_meter_without_compensation_is_flagged_away_from_its_calibration),

@@ -585,25 +585,38 @@ a_batch_is_judged_by_the_worst_bar_of_its_latest_session(void **state)
     dossier_clear(&bench);
 }
 
+/* Judge a portion beside a reference batch. */
+static struct verdict
+judged_beside(const struct dossier *bench, const struct dossier *reference, int64_t specimen)
+{
+    struct verdict_list bars = {0};
+    struct verdict_aid aid = {.reference = &bars};
+    struct verdict verdict = {0};
+    struct failure failure = {0};
+
+    check_ok(verdict_of_all(reference, NULL, &bars, &failure), &failure);
+    check_ok(verdict_of_specimen(bench, &aid, specimen, &verdict, &failure), &failure);
+    verdict_list_clear(&bars);
+    return verdict;
+}
+
 static void
 free_alkali_comes_as_a_range_and_narrower_with_a_reference(void **state)
 {
     struct dossier bench, sound;
     int64_t specimen = three_readings(&bench, 10.4, 40.0);
-    struct verdict_aid aid = {.reference = &sound};
-    struct verdict alone = judged(&bench, specimen), with = {0};
-    struct failure failure = {0};
+    struct verdict alone = judged(&bench, specimen), with;
 
     (void)state;
     three_readings(&sound, 10.2, 40.0);
-    check_ok(verdict_of_specimen(&bench, &aid, specimen, &with, &failure), &failure);
+    with = judged_beside(&bench, &sound, specimen);
     assert_ptr_equal(with.reference, &sound);
     assert_true(alone.free_naoh_low_pct >= 0.0 && alone.free_naoh_low_pct < alone.free_naoh_high_pct);
     assert_true(with.free_naoh_high_pct - with.free_naoh_low_pct <
                 alone.free_naoh_high_pct - alone.free_naoh_low_pct);
     for (size_t i = 0; i < 3; i++)
         sound.readings[i].ph = 11.4; /* no sound bar: not to be relied on */
-    check_ok(verdict_of_specimen(&bench, &aid, specimen, &with, &failure), &failure);
+    with = judged_beside(&bench, &sound, specimen);
     assert_null(with.reference);
     check_close(with.free_naoh_high_pct, alone.free_naoh_high_pct, 0.0, "as without a reference");
     dossier_clear(&bench);
@@ -615,23 +628,17 @@ a_reference_that_was_ever_lye_heavy_or_is_held_is_not_relied_on(void **state)
 {
     struct dossier bench, sound;
     int64_t specimen = three_readings(&bench, 10.4, 40.0), earlier;
-    struct verdict_aid aid = {.reference = &sound};
-    struct verdict with = {0};
-    struct failure failure = {0};
 
     (void)state;
     three_readings(&sound, 10.2, 40.0);
     sound.batch.state = BATCH_HELD;
-    check_ok(verdict_of_specimen(&bench, &aid, specimen, &with, &failure), &failure);
-    assert_null(with.reference);
+    assert_null(judged_beside(&bench, &sound, specimen).reference);
     sound.batch.state = BATCH_IN_CURE;
     earlier = bench_specimen(&sound, bench_session(&sound, bench_day(7) - 60), 1.0);
     bench_ph(&sound, earlier, 11.6, 40.0);
-    check_ok(verdict_of_specimen(&bench, &aid, specimen, &with, &failure), &failure);
-    assert_null(with.reference);
+    assert_null(judged_beside(&bench, &sound, specimen).reference);
     sound.readings[3].ph = 10.3;
-    check_ok(verdict_of_specimen(&bench, &aid, specimen, &with, &failure), &failure);
-    assert_ptr_equal(with.reference, &sound);
+    assert_ptr_equal(judged_beside(&bench, &sound, specimen).reference, &sound);
     dossier_clear(&bench);
     dossier_clear(&sound);
 }

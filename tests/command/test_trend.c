@@ -4,7 +4,6 @@
 #include "batch_store.h"
 #include "check.h"
 #include "file.h"
-#include "follow_batches.h"
 #include "kitchen.h"
 #include "text.h"
 
@@ -262,69 +261,6 @@ a_batch_without_results_is_said_to_have_none(void **state)
     assert_string_equal(kitchen->out, readings_heading);
 }
 
-/* What arrives, in order; refuses the batch that is named `refused`. */
-struct arrivals {
-    size_t count;
-    char last[8];
-    const char *refused;
-};
-
-static enum status
-arrive(struct followed *followed, void *payload, struct failure *failure)
-{
-    struct arrivals *arrivals = payload;
-    const char *code = followed->evidence.dossier.batch.code;
-    enum status status = STATUS_OK;
-
-    assert_true(strcmp(code, arrivals->last) > 0);
-    snprintf(arrivals->last, sizeof arrivals->last, "%s", code);
-    arrivals->count++;
-    if (arrivals->refused != NULL && strcmp(code, arrivals->refused) == 0)
-        status = failure_set(failure, STATUS_CONFLICT, "refused %s", code);
-    followed_free(followed);
-    return status;
-}
-
-enum { MANY = 60 };
-
-static void
-several_cores_keep_the_order_and_stop_at_the_first_failure(void **state)
-{
-    struct kitchen *kitchen = *state;
-    struct store *store = NULL;
-    struct failure failure = {0};
-    char codes[MANY][8];
-    const char *names[MANY];
-
-    for (int i = 0; i < MANY; i++) {
-        struct batch batch = {.code = codes[i], .made_on = 20000};
-
-        snprintf(codes[i], sizeof codes[i], "X-%03d", i);
-        names[i] = codes[i];
-        if (i == 0)
-            check_ok(store_open(kitchen->notebook, STORE_WRITE, &store, NULL, &failure), &failure);
-        check_ok(batch_store_add(store, &batch, &failure), &failure);
-    }
-    for (size_t cores = 1; cores <= 8; cores++) {
-        struct follow_request request = {
-            .codes = names, .count = MANY, .points = true, .series = true, .target_ph = 10.0, .cores = cores};
-        struct arrivals arrivals = {0};
-
-        check_ok(follow_batches(store, &request, arrive, &arrivals, &failure), &failure);
-        assert_int_equal(arrivals.count, MANY);
-        arrivals = (struct arrivals){.refused = "X-017"};
-        check_refused(follow_batches(store, &request, arrive, &arrivals, &failure), STATUS_CONFLICT,
-                      &failure);
-        assert_int_equal(arrivals.count, 18);
-        names[30] = "none";
-        arrivals = (struct arrivals){0};
-        check_refused(follow_batches(store, &request, arrive, &arrivals, &failure), STATUS_MISSING, &failure);
-        assert_true(arrivals.count <= 30);
-        names[30] = codes[30];
-    }
-    store_close(store);
-}
-
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, set_up, kitchen_close)
 
 static const struct CMUnitTest tests[] = {
@@ -338,7 +274,6 @@ static const struct CMUnitTest tests[] = {
     KITCHEN_TEST(whole_notebook_is_one_line_a_batch),
     KITCHEN_TEST(what_cannot_be_shown_is_refused_in_one_line),
     KITCHEN_TEST(a_batch_without_results_is_said_to_have_none),
-    KITCHEN_TEST(several_cores_keep_the_order_and_stop_at_the_first_failure),
 };
 
 const struct check_module test_command_trend = CHECK_MODULE("command/trend", tests);

@@ -4,12 +4,9 @@
 #include <stdlib.h>
 
 #include "batch_store.h"
-#include "listing.h"
 #include "memory.h"
 #include "session_store.h"
-#include "sitting.h"
 #include "text.h"
-#include "walk.h"
 
 /* The codes of the session's batches, each once. */
 static enum status
@@ -92,77 +89,5 @@ unfinished_of_batch(struct store *store, int64_t batch_id, int64_t *ret_session_
         session_clear(&sessions[i]);
     }
     free(sessions);
-    return status;
-}
-
-/* "closed before its end: WHY; not done: ...; left out: ...". Given. A procedure that this version cannot read
- * must not keep its session open for ever. */
-static enum status
-left_undone(struct store *store, int64_t session_id, const char *why, char **ret_text,
-            struct failure *failure)
-{
-    struct walk walk;
-    struct text text = {0};
-    enum status status = walk_open(store, session_id, &walk, failure);
-
-    if (status != STATUS_OK && status != STATUS_FORMAT)
-        return status;
-    text_addf(&text, "closed before its end: %s", why);
-    if (status == STATUS_OK) {
-        char *not_done = walk_not_done(&walk), *left_out = walk_left_open(&walk);
-
-        text_addf(&text, "%s%s", not_done == NULL ? "" : "; not done: ", not_done == NULL ? "" : not_done);
-        text_addf(&text, "%s%s", left_out == NULL ? "" : "; left out: ", left_out == NULL ? "" : left_out);
-        free(left_out);
-        free(not_done);
-        walk_close(&walk);
-    }
-    *ret_text = text_take(&text);
-    return STATUS_OK;
-}
-
-/* What the session measured is judged and filed like that of a finished one. A titration that lacks its acid
- * is told, and does not keep the session open. */
-static enum status
-settle(struct context *context, int64_t session_id, struct failure *failure)
-{
-    enum status status = sitting_after(context, session_id, true, failure);
-
-    if (status == STATUS_MISSING) {
-        listing_paragraph(context->out, context->width, 0, failure->text);
-        status = STATUS_OK;
-    }
-    return status == STATUS_FORMAT ? STATUS_OK : status;
-}
-
-enum status
-unfinished_close(struct context *context, int64_t session_id, civil_time closed_at, const char *why,
-                 struct failure *failure)
-{
-    char *undone = NULL;
-    enum status status;
-
-    if (why == NULL || *why == '\0')
-        return failure_set(failure, STATUS_USAGE, "why? the record keeps the reason (--why \"...\")");
-    status = store_begin(context->store, failure);
-    if (status != STATUS_OK)
-        return status;
-    status = left_undone(context->store, session_id, why, &undone, failure);
-    if (status == STATUS_OK)
-        status = session_store_close(context->store, session_id, closed_at, undone, failure);
-    status = store_end(context->store, status, failure);
-    if (status == STATUS_OK) {
-        char *line = text_format("session %lld is %s", (long long)session_id, undone);
-        char *shown = text_visible(line);
-
-        listing_paragraph(context->out, context->width > 40 ? context->width - 2 : 38, 2, shown);
-        fputs("what it holds stays on record and counts as before\n", context->out);
-        free(shown);
-        free(line);
-        status = settle(context, session_id, failure);
-    }
-    if (status == STATUS_OK)
-        context_next(context, "due", NULL);
-    free(undone);
     return status;
 }

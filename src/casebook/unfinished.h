@@ -2,7 +2,10 @@
 #ifndef UNFINISHED_H
 #define UNFINISHED_H
 
-#include "command.h"
+#include <stddef.h>
+
+#include "clock.h"
+#include "store.h"
 
 /* What is said of one. Owns its text. */
 struct unfinished {
@@ -19,15 +22,6 @@ enum status unfinished_list(struct store *store, struct unfinished **ret_list, s
 enum status unfinished_of_batch(struct store *store, int64_t batch_id, int64_t *ret_session_id,
                                 struct failure *failure);
 
-/* Close one before its end: nothing is deleted, what was read counts as before, and the record keeps why it was
- * closed and what was left undone. Says so on context->out.
- *
- * closed_at  not before the session began
- *
- * STATUS_USAGE without a reason, STATUS_MISSING for no such walk-through, STATUS_CONFLICT when it is finished;
- * otherwise as sitting_after(). */
-enum status unfinished_close(struct context *context, int64_t session_id, civil_time closed_at,
-                             const char *why, struct failure *failure);
 void unfinished_free(struct unfinished *list, size_t count);
 
 #endif

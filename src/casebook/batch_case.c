@@ -1,0 +1,186 @@
+/* batch_case.c - a batch with all its evidence. */
+#include "batch_case.h"
+
+#include <stdlib.h>
+
+#include "dossier_store.h"
+#include "memory.h"
+
+enum status
+batch_case_paper_bias(struct store *store, int64_t paper_id, struct paper_bias *ret_bias,
+                      struct failure *failure)
+{
+    struct dossier dossier = {0};
+    enum status status = dossier_store_of_paper(store, paper_id, &dossier, failure);
+
+    if (status == STATUS_OK)
+        status = paper_bias_learn(&dossier, paper_id, ret_bias, failure);
+    dossier_clear(&dossier);
+    return status;
+}
+
+/* The bias of a paper, learned when it is first asked for; lent from the loader until the next is asked for. */
+static enum status
+learn(struct case_loader *loader, int64_t paper_id, const struct paper_bias **ret_bias,
+      struct failure *failure)
+{
+    struct paper_bias bias = {0};
+    enum status status;
+
+    for (size_t i = 0; i < loader->bias_count; i++) {
+        *ret_bias = &loader->biases[i];
+        if (loader->biases[i].paper_id == paper_id)
+            return STATUS_OK;
+    }
+    status = batch_case_paper_bias(loader->store, paper_id, &bias, failure);
+    if (status != STATUS_OK)
+        return status;
+    loader->biases =
+        memory_room(loader->biases, loader->bias_count, &loader->bias_capacity, sizeof *loader->biases);
+    loader->biases[loader->bias_count] = bias;
+    *ret_bias = &loader->biases[loader->bias_count++];
+    return STATUS_OK;
+}
+
+static bool
+was_read_with(const struct dossier *dossier, int64_t paper_id)
+{
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        if (dossier->readings[i].gear_id == paper_id && dossier->readings[i].method == READING_PAPER &&
+            reading_stands(&dossier->readings[i]))
+            return true;
+    return false;
+}
+
+/* Of the papers that the batch or its reference was read with; any gear of the notebook may be in either. */
+static enum status
+load_biases(struct case_loader *loader, struct batch_case *batch, struct failure *failure)
+{
+    const struct dossier *dossiers[] = {&batch->dossier, &batch->reference};
+    enum status status = STATUS_OK;
+
+    batch->biases =
+        memory_new(batch->dossier.gear_count + batch->reference.gear_count + 1, sizeof *batch->biases);
+    for (size_t d = 0; d < LENGTH(dossiers); d++) {
+        for (size_t i = 0; status == STATUS_OK && i < dossiers[d]->gear_count; i++) {
+            const struct gear *gear = &dossiers[d]->gear[i];
+            const struct paper_bias *bias = NULL;
+
+            if (gear->kind != GEAR_PAPER || !was_read_with(dossiers[d], gear->id))
+                continue;
+            status = learn(loader, gear->id, &bias, failure);
+            if (status == STATUS_OK)
+                batch->biases[batch->bias_count++] = *bias;
+        }
+    }
+    return status;
+}
+
+enum status
+case_loader_load_dossier(struct case_loader *loader, const char *code, struct batch_case *ret_case,
+                         struct failure *failure)
+{
+    return loader->many ? dossier_store_load_of_many(loader->store, code, &ret_case->dossier, failure)
+                        : dossier_store_load(loader->store, code, &ret_case->dossier, failure);
+}
+
+static enum status
+load_reference(struct case_loader *loader, struct batch_case *batch, struct failure *failure)
+{
+    struct batch_case reference = {0};
+    enum status status =
+        case_loader_load_dossier(loader, batch->dossier.batch.reference_code, &reference, failure);
+
+    batch->reference = reference.dossier;
+    return status;
+}
+
+enum status
+case_loader_load(struct case_loader *loader, const char *code, struct batch_case *ret_case,
+                 struct failure *failure)
+{
+    enum status status = store_begin_reading(loader->store, failure); /* rule 3 */
+
+    if (status != STATUS_OK)
+        return status;
+    status = case_loader_load_dossier(loader, code, ret_case, failure);
+    if (status == STATUS_OK && ret_case->dossier.batch.reference_code != NULL)
+        status = load_reference(loader, ret_case, failure);
+    if (status == STATUS_OK)
+        status = load_biases(loader, ret_case, failure);
+    store_end_reading(loader->store);
+    return status;
+}
+
+void
+case_loader_clear(struct case_loader *loader)
+{
+    free(loader->biases);
+    loader->biases = NULL;
+    loader->bias_count = loader->bias_capacity = 0;
+}
+
+/* A reference that cannot be judged is none. */
+static void
+judge_reference(struct batch_case *batch, const struct verdict_aid *aid)
+{
+    struct failure ignored = {0};
+
+    if (batch->reference.batch.id != 0)
+        (void)verdict_of_all(&batch->reference, aid, &batch->reference_bars, &ignored);
+}
+
+enum status
+batch_case_judge(struct batch_case *batch, struct failure *failure)
+{
+    struct verdict_aid aid = {.biases = batch->biases, .bias_count = batch->bias_count};
+
+    judge_reference(batch, &aid);
+    aid.reference = &batch->reference_bars;
+    return conclusion_of(&batch->dossier, &aid, &batch->conclusion, failure);
+}
+
+enum status
+batch_case_open(struct store *store, const char *code, struct batch_case *ret_case, struct failure *failure)
+{
+    struct case_loader loader = {.store = store};
+    enum status status = case_loader_load(&loader, code, ret_case, failure);
+
+    case_loader_clear(&loader);
+    return status == STATUS_OK ? batch_case_judge(ret_case, failure) : status;
+}
+
+enum status
+batch_case_value(struct batch_case *batch, struct failure *failure)
+{
+    return verdict_points(&batch->dossier, &batch->points, failure);
+}
+
+enum status
+batch_case_follow(struct batch_case *batch, double target_ph, struct failure *failure)
+{
+    series_of(&batch->conclusion.all, &batch->series);
+    return cure_follow(batch->series.points, batch->series.count, target_ph, &batch->cure, failure);
+}
+
+void
+batch_case_clear(struct batch_case *batch)
+{
+    cure_clear(&batch->cure);
+    series_clear(&batch->series);
+    free(batch->points);
+    conclusion_clear(&batch->conclusion);
+    verdict_list_clear(&batch->reference_bars);
+    free(batch->biases);
+    dossier_clear(&batch->reference);
+    dossier_clear(&batch->dossier);
+    *batch = (struct batch_case){0};
+}
+
+void
+batch_case_free(struct batch_case *batch)
+{
+    if (batch != NULL)
+        batch_case_clear(batch);
+    free(batch);
+}

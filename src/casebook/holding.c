@@ -1,0 +1,175 @@
+/* holding.c - results hold their batches. */
+#include "holding.h"
+
+#include <stdlib.h>
+
+#include "all_batches.h"
+#include "batch_store.h"
+#include "follow_store.h"
+#include "memory.h"
+#include "release.h"
+#include "text.h"
+
+static const struct filed_sessions every_session = {1, INT64_MAX};
+
+/* What a batch is held for: a word, and what that rests on. */
+struct grounds {
+    enum verdict_word verdict;
+    char *rests_on; /* owned */
+    bool news;      /* it has to do with what was filed just now, or may have */
+};
+
+static bool
+is_news(const struct conclusion *conclusion, struct filed_sessions filed)
+{
+    if (conclusion->basis != CONCLUSION_PH || filed.last == 0)
+        return true;
+    for (size_t i = 0; i < conclusion->ph.count; i++)
+        if (conclusion->ph.verdicts[i].session->id >= filed.first &&
+            conclusion->ph.verdicts[i].session->id <= filed.last)
+            return true;
+    return false;
+}
+
+/* The conclusion, or a lye-heavy bar of a session filed just now that it leaves standing. */
+static struct grounds
+grounds_of(const struct conclusion *conclusion, struct filed_sessions filed)
+{
+    const struct verdict *worse = NULL;
+
+    if (conclusion->verdict != VERDICT_LYE_HEAVY)
+        worse = conclusion_failure_among(conclusion, filed.first, filed.last);
+    if (worse != NULL)
+        return (struct grounds){worse->verdict, conclusion_bar_text(worse), true};
+    return (struct grounds){conclusion->verdict, conclusion_text(conclusion), is_news(conclusion, filed)};
+}
+
+/* Do they hold the batch? A maker who released it in spite of what stood on record need not do so again for what did
+ * not change it. */
+static bool
+holds(const struct grounds *grounds, const struct dossier *dossier)
+{
+    struct state_request request = {.cause = STATE_BY_RESULT, .verdict = grounds->verdict};
+    enum batch_state from = dossier->batch.state, next = from;
+    struct failure none = {0}; /* a result is never refused */
+
+    return release_next_state(from, &request, &next, &none) == STATUS_OK && next != from &&
+           (grounds->news || !dossier_released_by_override(dossier));
+}
+
+static enum status
+file_hold(const struct holding *holding, const struct batch *batch, const struct grounds *grounds,
+          struct failure *failure)
+{
+    char *why = text_format("the result is %s", verdict_word(grounds->verdict));
+    struct state_change change = {.batch_id = batch->id,
+                                  .state = BATCH_HELD,
+                                  .at = holding->now,
+                                  .why = why,
+                                  .evidence = grounds->rests_on,
+                                  .automatic = true};
+    enum status status = state_change_store_add(holding->store, &change, failure);
+
+    if (status == STATUS_OK)
+        holding->held(batch->code, grounds->rests_on, holding->data);
+    free(why);
+    return status;
+}
+
+static enum status
+hold(const struct holding *holding, const struct batch_case *batch, struct filed_sessions filed,
+     struct failure *failure)
+{
+    struct grounds grounds = grounds_of(&batch->conclusion, filed);
+    enum status status = STATUS_OK;
+
+    if (holds(&grounds, &batch->dossier))
+        status = file_hold(holding, &batch->dossier.batch, &grounds, failure);
+    free(grounds.rests_on);
+    return status;
+}
+
+/* What goes on while batches are judged. */
+struct after_results {
+    const struct holding *holding;
+    struct filed_sessions filed;
+};
+
+static enum status
+take(struct batch_case *batch, struct batch_rows rows, void *payload, struct failure *failure)
+{
+    const struct after_results *after = payload;
+    enum status status = hold(after->holding, batch, after->filed, failure);
+
+    (void)rows;
+    batch_case_free(batch);
+    return status;
+}
+
+enum status
+hold_after_results(const struct holding *holding, const char *const *codes, size_t count,
+                   struct filed_sessions filed, struct failure *failure)
+{
+    struct after_results after = {holding, filed};
+    struct batches_request request = {.codes = codes, .count = count, .judged = true};
+
+    return all_batches(holding->store, &request, take, &after, failure);
+}
+
+/* The word of the conclusion, or lye-heavy while an earlier test that was stands. */
+static enum verdict_word
+word_of(const struct batch_case *batch)
+{
+    return conclusion_earlier_failure(&batch->conclusion) != NULL ? VERDICT_LYE_HEAVY
+                                                                  : batch->conclusion.verdict;
+}
+
+enum status
+standings_of_meter(struct store *store, int64_t meter_id, civil_time since, struct standings *ret_standings,
+                   struct failure *failure)
+{
+    struct standings standings = {0};
+    enum status status =
+        batch_store_of_meter(store, meter_id, since, &standings.codes, &standings.count, failure);
+
+    standings.verdicts = memory_new(standings.count + 1, sizeof *standings.verdicts);
+    for (size_t i = 0; status == STATUS_OK && i < standings.count; i++) {
+        struct batch_case batch = {0};
+
+        status = batch_case_open(store, standings.codes[i], &batch, failure);
+        if (status == STATUS_OK)
+            standings.verdicts[i] = word_of(&batch);
+        batch_case_clear(&batch);
+    }
+    if (status == STATUS_OK)
+        *ret_standings = standings;
+    else
+        standings_clear(&standings);
+    return status;
+}
+
+enum status
+hold_what_is_worse(const struct holding *holding, const struct standings *standings, struct failure *failure)
+{
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < standings->count; i++) {
+        struct batch_case batch = {0};
+
+        status = batch_case_open(holding->store, standings->codes[i], &batch, failure);
+        if (status == STATUS_OK && word_of(&batch) > standings->verdicts[i])
+            status = hold(holding, &batch, every_session, failure);
+        batch_case_clear(&batch);
+    }
+    return status;
+}
+
+void
+standings_clear(struct standings *standings)
+{
+    for (size_t i = 0; i < standings->count; i++)
+        free(standings->codes[i]);
+    free(standings->codes);
+    free(standings->verdicts);
+    *standings = (struct standings){0};
+}
