@@ -46,6 +46,10 @@ static const struct option_spec add_options[] = {
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "whatever should be remembered"},
     {.name = NULL},
 };
+static const struct option_spec list_options[] = {
+    {.name = "codes", .kind = OPTION_FLAG, .help = "the codes alone, one a line"},
+    {.name = NULL},
+};
 static const struct option_spec no_options[] = {{.name = NULL}};
 
 static enum status
@@ -138,13 +142,26 @@ list_one(const struct batch *batch, void *payload, struct failure *failure)
     return STATUS_OK;
 }
 
+/* One line a batch, as completion and scripts take it. */
+static enum status
+print_code(const struct batch *batch, void *payload, struct failure *failure)
+{
+    char *visible = text_visible(batch->code);
+
+    (void)failure;
+    fprintf(payload, "%s\n", visible);
+    free(visible);
+    return STATUS_OK;
+}
+
 static enum status
 run_list(struct context *context, const struct options *options, struct failure *failure)
 {
     struct listing listing = {0};
     enum status status;
 
-    (void)options;
+    if (options_has(options, "codes"))
+        return batch_store_list(context->store, print_code, context->out, failure);
     listing_column(&listing, "batch", LISTING_LEFT);
     listing_column(&listing, "made", LISTING_LEFT);
     listing_column(&listing, "role", LISTING_LEFT);
@@ -376,7 +393,7 @@ const struct command batch_list_command = {
     .name = "batch list",
     .names = "",
     .summary = "list the batches",
-    .options = no_options,
+    .options = list_options,
     .needs = COMMAND_READS_STORE,
     .run = run_list,
 };

@@ -50,7 +50,10 @@ static const struct option_spec add_options[] = {
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "whatever should be remembered"},
     {.name = NULL},
 };
-static const struct option_spec no_options[] = {{.name = NULL}};
+static const struct option_spec list_options[] = {
+    {.name = "names", .kind = OPTION_FLAG, .help = "the names alone, one a line"},
+    {.name = NULL},
+};
 static const struct option_spec show_options[] = {
     {.name = "plot",
      .kind = OPTION_FILE,
@@ -182,6 +185,18 @@ clear_all(struct gear *gear, size_t count)
     free(gear);
 }
 
+/* One line each, as completion and scripts take it. */
+static void
+print_names(const struct gear *gear, size_t count, FILE *out)
+{
+    for (size_t i = 0; i < count; i++) {
+        char *visible = text_visible(gear[i].name);
+
+        fprintf(out, "%s\n", visible);
+        free(visible);
+    }
+}
+
 static enum status
 run_list(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -190,9 +205,13 @@ run_list(struct context *context, const struct options *options, struct failure 
     size_t count = 0;
     enum status status = gear_store_list(context->store, &gear, &count, failure);
 
-    (void)options;
     if (status != STATUS_OK)
         return status;
+    if (options_has(options, "names")) {
+        print_names(gear, count, context->out);
+        clear_all(gear, count);
+        return STATUS_OK;
+    }
     listing_column(&listing, "name", LISTING_LEFT);
     listing_column(&listing, "kind", LISTING_LEFT);
     listing_column(&listing, "what it says of itself", LISTING_FLEXIBLE);
@@ -354,7 +373,7 @@ const struct command gear_list_command = {
     .name = "gear list",
     .names = "",
     .summary = "list the gear",
-    .options = no_options,
+    .options = list_options,
     .needs = COMMAND_READS_STORE,
     .run = run_list,
 };

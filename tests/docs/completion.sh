@@ -14,17 +14,20 @@ failed=0
 
 # offers LINE EXPECTED ...: every expected word, and with "no WORD" not that one.
 offers() {
-    local line=$1 expected
+    local line=$1 expected word found quoted
     shift
-    read -r -a COMP_WORDS <<<"$line"
-    [[ $line != *' ' ]] || COMP_WORDS+=("")
-    COMP_WORDS[0]=$program
-    COMP_CWORD=$((${#COMP_WORDS[@]} - 1))
+    # shellcheck disable=SC2034 # as bash sets them for a completion
+    COMP_LINE="$program${line#curetrace}" COMP_POINT=$((${#program} + ${#line} - 9))
     _curetrace
     for expected in "$@"; do
+        found=
+        printf -v quoted %q "${expected#no }"
+        for word in "${COMPREPLY[@]}"; do
+            [ "$word" != "$quoted" ] || found=yes
+        done
         if [[ $expected == "no "* ]]; then
-            [[ " ${COMPREPLY[*]} " != *" ${expected#no } "* ]] && continue
-        elif [[ " ${COMPREPLY[*]} " == *" $expected "* ]]; then
+            [ -n "$found" ] || continue
+        elif [ -n "$found" ]; then
             continue
         fi
         echo "'$line' offers '${COMPREPLY[*]}', expected $expected"
@@ -48,4 +51,13 @@ offers 'curetrace batch add W-08 --role l' lye-heavy 'no control'
 offers 'curetrace batch add W-08 --reference ' W-07
 offers 'curetrace verdict W-07 --notebook ' 'no W-07' 'no --all'
 offers 'curetrace nonsense ' 'no W-07' 'no --help'
+"$program" gear add bench --kind meter --resolution-ph 0.01 2>/dev/null >&2
+"$program" batch add 'oat bar' --made 2026-03-02 --notebook "$work/other" 2>/dev/null >&2
+offers 'curetrace gear show ' bench 'no W-07'
+offers 'curetrace calibrate b' bench
+offers 'curetrace read W-07 --meter ' bench
+offers 'curetrace gear add x --kind buffer --buffer bor' borax 'no carbonate'
+offers 'curetrace batch add x --fat ol' 'olive oil (virgin, refined)' 'no palm oil'
+offers 'curetrace gear add ' 'no bench'
+offers "curetrace verdict --notebook $work/other " 'oat bar' 'no W-07'
 exit $failed
