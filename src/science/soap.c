@@ -1,13 +1,13 @@
-/* soap.c - hydrolysis of soap, and free alkali from pH or titration. */
+/* soap.c - hydrolysis of soap, and free alkali from pH. */
 #include "soap.h"
 
 #include <math.h>
 #include <stdbool.h>
 
 #include "activity.h"
+#include "saponification.h"
 #include "water.h"
 
-static const double naoh_g_per_mol = 39.997, koh_g_per_mol = 56.105;
 static const double bar_g_per_mol_soap = 300.0;
 static const double coverage_factor = 2.0;
 
@@ -89,7 +89,7 @@ percent(double x, double x0, double concentration_pct)
     double free_mol_per_kg = fmax(0.0, x - x0 * x0 / x);                      /* per kg of water */
     double of_solution = free_mol_per_kg * (1.0 - concentration_pct / 100.0); /* per kg of solution */
 
-    return fmin(100.0, 100.0 * of_solution * naoh_g_per_mol / (10.0 * concentration_pct));
+    return fmin(100.0, 100.0 * of_solution * SAPONIFICATION_NAOH_G_PER_MOL / (10.0 * concentration_pct));
 }
 
 /* Free alkali at a pH beside a reference pH. A pH beyond the scale is its end. */
@@ -182,7 +182,8 @@ soap_ph_with_free_naoh(double free_naoh_pct, double plain_ph, double temperature
         water_pkw(temperature_c, &pkw, failure) != STATUS_OK)
         return failure->status;
     /* percent() solved for x: x - x0^2 / x = b. */
-    b = free_naoh_pct / 100.0 * 10.0 * concentration_pct / naoh_g_per_mol / (1.0 - concentration_pct / 100.0);
+    b = free_naoh_pct / 100.0 * 10.0 * concentration_pct / SAPONIFICATION_NAOH_G_PER_MOL /
+        (1.0 - concentration_pct / 100.0);
     x = (b + sqrt(b * b + 4.0 * x0 * x0)) / 2.0;
     if (activity_log_gamma(-1.0, soap_molality(concentration_pct) + x, temperature_c, &log_gamma, failure) !=
         STATUS_OK)
@@ -192,19 +193,14 @@ soap_ph_with_free_naoh(double free_naoh_pct, double plain_ph, double temperature
 }
 
 enum status
-soap_naoh_pct_of_titration(double volume_ml, double acid_mol_per_l, double soap_mass_g, double *ret_naoh_pct,
-                           struct failure *failure)
+soap_ph_rise(double more_naoh_pct, double ph, double temperature_c, double concentration_pct,
+             double *ret_rise_ph, struct failure *failure)
 {
-    if (check_range("volume in mL", volume_ml, 0.0, 200.0, failure) != STATUS_OK ||
-        check_range("acid in mol/L", acid_mol_per_l, 0.001, 2.0, failure) != STATUS_OK ||
-        check_range("mass of soap in g", soap_mass_g, 0.1, 1000.0, failure) != STATUS_OK)
-        return failure->status;
-    *ret_naoh_pct = 0.1 * volume_ml * acid_mol_per_l * naoh_g_per_mol / soap_mass_g;
-    return STATUS_OK;
-}
+    double raised_ph = 0.0;
 
-double
-soap_koh_pct(double naoh_pct)
-{
-    return naoh_pct * koh_g_per_mol / naoh_g_per_mol;
+    if (soap_ph_with_free_naoh(more_naoh_pct, ph, temperature_c, concentration_pct, &raised_ph, failure) !=
+        STATUS_OK)
+        return failure->status;
+    *ret_rise_ph = raised_ph - ph;
+    return STATUS_OK;
 }

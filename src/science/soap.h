@@ -1,4 +1,4 @@
-/* soap.h - hydrolysis of soap in water, and the free alkali that a pH reading or a titration speaks of.
+/* soap.h - hydrolysis of soap in water, and the free alkali that a pH reading speaks of.
  *
  * Model of a plain soap (no free alkali): soap ion + water = acid soap + hydroxide, one apparent constant,
  * x0^2 / (c - x0) = Kw / Ka, where x0 is the molality of hydroxide and c that of soap. The apparent pKa lies
@@ -62,18 +62,12 @@ enum status soap_free_naoh_pct(const struct soap_reading *reading, struct soap_f
 enum status soap_ph_with_free_naoh(double free_naoh_pct, double plain_ph, double temperature_c,
                                    double concentration_pct, double *ret_ph, struct failure *failure);
 
-/* Free alkali as NaOH, percent, from a titration in neutralised ethanol: 100 V c M / (1000 m) with
- * M = 39.997 g/mol.
+/* How much higher a reading would be with `more_naoh_pct` (0 to 20) more of free NaOH in the bar: what a pH can
+ * show of it. The bar is taken for a plain one, which gives the least rise that so much lye can make at this
+ * reading; b = x - x0^2 / x with x0 from `ph`. Low readings show much of it, high ones little.
  *
- * volume_ml        0 to 200
- * acid_mol_per_l   0.001 to 2
- * soap_mass_g      0.1 to 1000
- *
- * STATUS_RANGE outside. Outline: ISO 456. */
-enum status soap_naoh_pct_of_titration(double volume_ml, double acid_mol_per_l, double soap_mass_g,
-                                       double *ret_naoh_pct, struct failure *failure);
-
-/* The same alkali counted as potassium hydroxide: times 56.105 / 39.997. */
-double soap_koh_pct(double naoh_pct);
+ * STATUS_RANGE outside any range. */
+enum status soap_ph_rise(double more_naoh_pct, double ph, double temperature_c, double concentration_pct,
+                         double *ret_rise_ph, struct failure *failure);
 
 #endif

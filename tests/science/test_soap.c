@@ -95,17 +95,6 @@ no_bar_holds_more_lye_than_itself(void **state)
                 "the bar");
 }
 
-/* Method 5: from 0 to 0.1 % free NaOH a 1 % solution moves by 0.04 to 0.17 pH. 0.1 % is 2.525e-4 mol/kg. */
-static void
-a_tenth_of_a_percent_hardly_moves_the_ph(void **state)
-{
-    double ph = plain_ph(SOAP_APPARENT_PKA);
-
-    (void)state;
-    assert_true(free_naoh((struct soap_reading){ph + 0.04, 0.0, ph, 0.0, 40.0, 1.0}).estimate_pct < 0.1);
-    assert_true(free_naoh((struct soap_reading){ph + 0.17, 0.0, ph, 0.0, 40.0, 1.0}).estimate_pct > 0.1);
-}
-
 /* Sound bars usually read 9 to 10.5 (common practice); surveys at 1 % span 8.0 to 11.34. */
 static void
 a_plain_soap_reads_as_sound_bars_do(void **state)
@@ -134,18 +123,48 @@ the_range_of_the_apparent_constant_covers_the_table(void **state)
     check_close(high, SOAP_APPARENT_PKA_HIGH, 0.051, "stearic, Kanicky & Shah 2002: 10.15");
 }
 
+/* What a limit on pH means in lye: the table of docs/method.md, section 5. */
 static void
-titration_follows_the_standard_formula(void **state)
+free_naoh_shows_as_the_table_has_it(void **state)
 {
+    static const double percents[] = {0.05, 0.1, 0.2, 0.5, 1.0, 2.0};
+    static const struct {
+        double plain_ph, temperature_c, ph[LENGTH(percents)];
+    } rows[] = {
+        {9.5, 40.0, {9.7369, 9.9259, 10.1803, 10.5615, 10.8591, 11.1575}},
+        {10.0, 40.0, {10.0782, 10.1540, 10.2919, 10.5880, 10.8663, 11.1593}},
+        {10.6, 40.0, {10.6197, 10.6393, 10.6782, 10.7904, 10.9525, 11.1867}},
+        {10.0, 25.0, {10.2191, 10.3987, 10.6468, 11.0253, 11.3224, 11.6208}},
+    };
     struct failure failure = {0};
-    double naoh_pct = NAN;
 
     (void)state;
-    check_ok(soap_naoh_pct_of_titration(1.25, 0.1, 10.0, &naoh_pct, &failure), &failure);
-    check_close(naoh_pct, 0.05, 5e-5, "method 6: 10 g at 0.05 % takes 1.25 mL of 0.1 mol/L");
-    check_close(soap_koh_pct(1.0), 1.4027, 5e-5, "56.105 / 39.997, standard atomic masses");
-    check_ok(soap_naoh_pct_of_titration(0.0, 0.1, 10.0, &naoh_pct, &failure), &failure);
-    check_close(naoh_pct, 0.0, 0.0, "nothing used, nothing free");
+    for (size_t i = 0; i < LENGTH(rows); i++)
+        for (size_t j = 0; j < LENGTH(percents); j++) {
+            double ph = NAN;
+
+            check_ok(soap_ph_with_free_naoh(percents[j], rows[i].plain_ph, rows[i].temperature_c, 1.0, &ph,
+                                            &failure),
+                     &failure);
+            check_close(ph, rows[i].ph[j], 1e-3, "soap.R; pKw is good to 0.0005, and moves pH and b alike");
+        }
+}
+
+static void
+a_low_reading_shows_more_of_the_same_lye(void **state)
+{
+    static const double readings[] = {9.0, 9.5, 9.62, 10.0, 10.6},
+                        rises[] = {0.868, 0.426, 0.341, 0.154, 0.039};
+    struct failure failure = {0};
+    double rise_ph = NAN;
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(readings); i++) {
+        check_ok(soap_ph_rise(0.1, readings[i], 40.0, 1.0, &rise_ph, &failure), &failure);
+        check_close(rise_ph, rises[i], 1e-3, "soap.R");
+    }
+    check_refused(soap_ph_rise(20.1, 10.0, 40.0, 1.0, &rise_ph, &failure), STATUS_RANGE, &failure);
+    check_refused(soap_ph_rise(0.1, NAN, 40.0, 1.0, &rise_ph, &failure), STATUS_RANGE, &failure);
 }
 
 static void
@@ -170,10 +189,6 @@ what_is_outside_the_range_is_refused(void **state)
     check_close(untouched.estimate_pct, -5.0, 0.0, "a refusal leaves the result alone");
     check_refused(soap_plain_ph(6.9, 40.0, 1.0, &number, &failure), STATUS_RANGE, &failure);
     check_refused(soap_plain_ph(NAN, 40.0, 1.0, &number, &failure), STATUS_RANGE, &failure);
-    check_refused(soap_naoh_pct_of_titration(-0.1, 0.1, 10.0, &number, &failure), STATUS_RANGE, &failure);
-    check_refused(soap_naoh_pct_of_titration(1.0, 0.0, 10.0, &number, &failure), STATUS_RANGE, &failure);
-    check_refused(soap_naoh_pct_of_titration(1.0, 0.1, 0.0, &number, &failure), STATUS_RANGE, &failure);
-    check_refused(soap_naoh_pct_of_titration(1.0, 0.1, NAN, &number, &failure), STATUS_RANGE, &failure);
     check_close(number, -5.0, 0.0, "a refusal leaves the result alone");
 }
 
@@ -209,11 +224,11 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(uncertain_readings_widen_the_band),
     cmocka_unit_test(without_a_reference_there_is_an_upper_bound_and_a_wide_band),
     cmocka_unit_test(no_bar_holds_more_lye_than_itself),
-    cmocka_unit_test(a_tenth_of_a_percent_hardly_moves_the_ph),
     cmocka_unit_test(a_plain_soap_reads_as_sound_bars_do),
     cmocka_unit_test(the_range_of_the_apparent_constant_covers_the_table),
     cmocka_unit_test(a_ph_from_free_alkali_leads_back_to_it),
-    cmocka_unit_test(titration_follows_the_standard_formula),
+    cmocka_unit_test(free_naoh_shows_as_the_table_has_it),
+    cmocka_unit_test(a_low_reading_shows_more_of_the_same_lye),
     cmocka_unit_test(what_is_outside_the_range_is_refused),
 };
 
