@@ -131,6 +131,64 @@ name_of(const struct reading_value *values, enum part part)
     return parts[part].name;
 }
 
+/* What the widening of few degrees of freedom multiplies a part by. */
+static double
+widened(double dof)
+{
+    double factor = 1.0;
+
+    scatter_widen(&factor, &dof);
+    return factor;
+}
+
+/* Rule 3 for one of `count` values. */
+static void
+add_sources(const struct reading_value *value, size_t count, double line_factor, struct sources *sources)
+{
+    const struct sources *calibration = &value->correction.sources;
+    int64_t calibration_id = value->calibration == NULL ? 0 : value->calibration->id;
+    double weight = 1.0 / (double)count;
+    const struct source_part bench[] = {
+        {.source = {SOURCE_DRIFT, calibration_id, NULL},
+         .rectangular = true,
+         .u_ph = value->drift_half_ph / sqrt(3.0)},
+        {.source = {SOURCE_THERMOMETER, value->thermometer_id, NULL},
+         .u_ph = value->u_temperature_c * value->shift.ph_per_c},
+        /* three quarters of the shift are added, one quarter is its half-width */
+        {.source = {SOURCE_FREE_SHARE, 0, NULL},
+         .rectangular = true,
+         .u_ph = (value->shift.temperature_ph + value->shift.concentration_ph) / 3.0 / sqrt(3.0)},
+    };
+
+    for (size_t i = 0; i < calibration->count; i++) {
+        enum source_kind kind = calibration->parts[i].source.kind;
+        bool line = kind == SOURCE_LINE_LEVEL || kind == SOURCE_LINE_SLOPE;
+
+        sources_add(sources, &calibration->parts[i], line ? weight * line_factor : weight);
+    }
+    for (size_t i = 0; i < LENGTH(bench); i++)
+        sources_add(sources, &bench[i], weight);
+}
+
+/* Rule 3: all of it. */
+static void
+name_sources(const struct reading_value *values, size_t count, const struct scatter *scatter,
+             struct sources *sources, double *scratch)
+{
+    double line_factor = widened(line_dof(values, count));
+
+    *sources = (struct sources){0};
+    sources_add_own(sources, scatter->sd_ph * widened(scatter->dof) / sqrt((double)count));
+    sources_add_own(sources, mean_of(values, count, PART_RESOLUTION, spread_of, scratch) / sqrt(3.0));
+    sources_add_own(sources, mean_of(values, count, PART_WEIGHING, spread_of, scratch) *
+                                 mean_of(values, count, PART_WEIGHING, sensitivity_of, scratch));
+    for (size_t i = 0; i < count; i++)
+        add_sources(&values[i], count, line_factor, sources);
+    for (size_t i = 0; i < count; i++)
+        scratch[i] = values[i].ph_at_reference;
+    sources->ph = budget_mean(scratch, count);
+}
+
 /* A part that is nothing gets no line. */
 static void
 add(struct budget *budget, struct uncertainty_component line)
@@ -160,6 +218,7 @@ fill(const struct reading_value *values, size_t count, const struct scatter *sca
                         .spread = mean_of(values, count, part, spread_of, scratch),
                         .sensitivity = mean_of(values, count, part, sensitivity_of, scratch),
                         .dof = part == PART_LINE ? line_dof(values, count) : (double)INFINITY});
+    name_sources(values, count, scatter, &budget->sources, scratch);
     free(scratch);
 }
 

@@ -4,7 +4,8 @@
  * (1) Calibration, drift, temperature and concentration are the same for all readings of a specimen, so
  *     they are averaged and not divided by their number; only the scatter is.
  * (2) Values are sorted before they are summed: the order of readings changes nothing.
- * (3) Components with fewer than five degrees of freedom are widened first (scatter_widen()). */
+ * (3) Each part names its source as well (sources.h), so that what several results share is known.
+ * (4) Components with fewer than five degrees of freedom are widened first (scatter_widen()). */
 #ifndef BUDGET_H
 #define BUDGET_H
 
@@ -12,6 +13,7 @@
 
 #include "reading_value.h"
 #include "scatter.h"
+#include "sources.h"
 #include "uncertainty.h"
 
 enum { BUDGET_MOST_LINES = 10 };
@@ -21,6 +23,7 @@ struct budget {
     struct uncertainty_component lines[BUDGET_MOST_LINES]; /* names are lent for ever */
     double shares[BUDGET_MOST_LINES];                      /* together 1 */
     struct uncertainty total;                              /* coverage 95 % */
+    struct sources sources;                                /* the same parts by source (rule 3) */
 };
 
 /* Mean after sorting (rule 2); sorts in place. NAN for none. */

@@ -54,6 +54,8 @@ take_point(struct meter_check *check, const struct calibration_point *point, boo
     check->shown_ph[i] = shown;
     check->residual_ph[i] = NAN;
     check->buffer_u_ph[i] = u;
+    check->bottle[i] =
+        (struct source){.kind = SOURCE_BOTTLE, .id = point->kitchen_made, .name = buffer->name};
     check->point_u_ph[i] = hypot(u, check->resolution_ph / sqrt(12.0));
     check->point_count++;
     return STATUS_OK;
@@ -207,7 +209,9 @@ enum status
 meter_check_judge(const struct calibration *calibration, const struct gear *meter,
                   struct meter_check *ret_check, struct failure *failure)
 {
-    struct meter_check check = {.resolution_ph = meter->resolution_ph,
+    struct meter_check check = {.calibration_id = calibration->id,
+                                .meter_id = meter->id,
+                                .resolution_ph = meter->resolution_ph,
                                 .accuracy_assumed = isnan(meter->accuracy_ph),
                                 .compensated = meter->atc,
                                 .slope_percent = NAN,
@@ -249,12 +253,16 @@ meter_check_file(const struct meter_check *check, struct calibration *calibratio
     calibration->reason = memory_copy(check->reason);
 }
 
-/* The buffers' part of the line's standard error at x: the line's value there is a sum of the points, each
- * times c_i = w_i (1/W + (x - centre)(x_i - centre) / Sxx), JCGM 100:2008 5.1.2 applied to H.13. */
-static double
-buffers_part(const struct meter_check *check, double x)
+/* The line's value at x is a sum of the points, each times c_i = w_i (1/W + (x - centre)(x_i - centre) / Sxx)
+ * (JCGM 100:2008, 5.1.2 applied to H.13): level + tilt (x - centre). */
+struct point_share {
+    double level, tilt;
+};
+
+static void
+point_shares(const struct meter_check *check, struct point_share *shares)
 {
-    double weights = 0.0, sxx = 0.0, variance = 0.0;
+    double weights = 0.0, sxx = 0.0;
 
     for (size_t i = 0; i < check->point_count; i++) {
         double weight = 1.0 / (check->point_u_ph[i] * check->point_u_ph[i]);
@@ -262,30 +270,82 @@ buffers_part(const struct meter_check *check, double x)
 
         weights += weight;
         sxx += weight * from_centre * from_centre;
+        shares[i] = (struct point_share){.level = weight, .tilt = weight * from_centre};
     }
     for (size_t i = 0; i < check->point_count; i++) {
-        double weight = 1.0 / (check->point_u_ph[i] * check->point_u_ph[i]);
-        double from_centre = check->table_ph[i] - check->line.x_centre;
-        double part = weight * (1.0 / weights + (x - check->line.x_centre) * from_centre / sxx);
-
-        variance += part * part * check->buffer_u_ph[i] * check->buffer_u_ph[i];
+        shares[i].level /= weights;
+        shares[i].tilt /= sxx;
     }
-    return sqrt(variance) / fabs(check->line.slope);
+}
+
+/* The bottles' errors at x, brought back along the line. */
+static void
+add_bottles(const struct meter_check *check, const struct point_share *shares, double x,
+            struct sources *sources)
+{
+    for (size_t i = 0; i < check->point_count; i++) {
+        double u_ph = check->buffer_u_ph[i] / check->line.slope;
+        struct source_part part = {.source = check->bottle[i],
+                                   .u_ph =
+                                       u_ph * (shares[i].level + shares[i].tilt * (x - check->line.x_centre)),
+                                   .per_ph = u_ph * shares[i].tilt};
+
+        sources_add(sources, &part, 1.0);
+    }
+}
+
+/* What else the line is unsure by at x, u_line_ph: two independent errors of this calibration, one of which is
+ * the same at every pH at the points' own centre. */
+static void
+add_line(const struct meter_check *check, const struct point_share *shares, double x, double u_line_ph,
+         struct sources *sources)
+{
+    double away = x - check->line.x_centre, level = 0.0, both = 0.0, tilt = 0.0, at_level, at_tilt, scale;
+    struct source_part part = {.source = {SOURCE_LINE_LEVEL, check->calibration_id, NULL}};
+
+    for (size_t i = 0; i < check->point_count; i++) {
+        double square = check->point_u_ph[i] * check->point_u_ph[i] -
+                        check->buffer_u_ph[i] * check->buffer_u_ph[i]; /* of the reading in the buffer */
+
+        level += square * shares[i].level * shares[i].level;
+        both += square * shares[i].level * shares[i].tilt;
+        tilt += square * shares[i].tilt * shares[i].tilt;
+    }
+    if (!(level > 0.0)) {
+        part.u_ph = u_line_ph;
+        sources_add(sources, &part, 1.0);
+        return;
+    }
+    at_level = sqrt(level) + both / sqrt(level) * away;
+    tilt = sqrt(fmax(0.0, tilt - both * both / level));
+    at_tilt = tilt * away;
+    scale = u_line_ph > 0.0 ? u_line_ph / hypot(at_level, at_tilt) : 0.0;
+    part.u_ph = scale * at_level;
+    part.per_ph = scale * both / sqrt(level);
+    sources_add(sources, &part, 1.0);
+    part = (struct source_part){.source = {SOURCE_LINE_SLOPE, check->calibration_id, NULL},
+                                .u_ph = scale * at_tilt,
+                                .per_ph = scale * tilt};
+    sources_add(sources, &part, 1.0);
 }
 
 static enum status
 correct_by_line(const struct meter_check *check, double displayed_ph, struct meter_correction *correction,
                 struct failure *failure)
 {
+    struct point_share shares[METER_CHECK_MOST_POINTS];
     double u = NAN;
     enum status status = line_invert(&check->line, displayed_ph, 0.0, &correction->ph, &u, failure);
 
     if (status != STATUS_OK)
         return status;
     u *= check->widening;
-    correction->u_buffer_ph = buffers_part(check, correction->ph);
+    point_shares(check, shares);
+    add_bottles(check, shares, correction->ph, &correction->sources);
+    correction->u_buffer_ph = sources_u_ph(&correction->sources);
     correction->u_line_ph = sqrt(fmax(0.0, u * u - correction->u_buffer_ph * correction->u_buffer_ph));
     correction->line_dof = check->widening > 1.0 ? (double)check->point_count - 2.0 : (double)INFINITY;
+    add_line(check, shares, correction->ph, correction->u_line_ph, &correction->sources);
     return STATUS_OK;
 }
 
@@ -294,15 +354,42 @@ correct_by_line(const struct meter_check *check, double displayed_ph, struct met
 static void
 correct_by_shift(const struct meter_check *check, double displayed_ph, struct meter_correction *correction)
 {
-    double middle_ph = (check->low_ph + check->high_ph) / 2.0, slope_u, buffer_u = 0.0;
+    double middle_ph = (check->low_ph + check->high_ph) / 2.0;
+    double slope_u = slope_unknown_fraction / sqrt(3.0), shift_u = check->resolution_ph / sqrt(12.0);
+    size_t worst = 0;
 
     for (size_t i = 0; i < check->point_count; i++)
-        buffer_u = fmax(buffer_u, check->buffer_u_ph[i]);
+        if (check->buffer_u_ph[i] > check->buffer_u_ph[worst])
+            worst = i;
     correction->ph = displayed_ph - check->shift_ph;
-    slope_u = slope_unknown_fraction * fabs(correction->ph - middle_ph) / sqrt(3.0);
-    correction->u_buffer_ph = buffer_u;
-    correction->u_line_ph = hypot(check->resolution_ph / sqrt(12.0), slope_u);
+    correction->u_buffer_ph = check->buffer_u_ph[worst];
+    correction->u_line_ph = hypot(shift_u, slope_u * (correction->ph - middle_ph));
     correction->line_dof = INFINITY;
+    {
+        const struct source_part parts[] = {
+            {.source = check->bottle[worst], .u_ph = correction->u_buffer_ph},
+            {.source = {SOURCE_LINE_LEVEL, check->calibration_id, NULL}, .u_ph = shift_u},
+            {.source = {SOURCE_METER_SLOPE, check->meter_id, NULL},
+             .rectangular = true,
+             .u_ph = slope_u * (correction->ph - middle_ph),
+             .per_ph = slope_u},
+        };
+
+        for (size_t i = 0; i < LENGTH(parts); i++)
+            sources_add(&correction->sources, &parts[i], 1.0);
+    }
+}
+
+static void
+correct_as_declared(const struct meter_check *check, double displayed_ph, struct meter_correction *correction)
+{
+    struct source_part part = {.source = {SOURCE_ACCURACY, check->meter_id, NULL},
+                               .rectangular = true,
+                               .u_ph = check->accuracy_ph / sqrt(3.0)};
+
+    correction->ph = displayed_ph;
+    correction->u_line_ph = part.u_ph;
+    sources_add(&correction->sources, &part, 1.0);
 }
 
 static enum meter_check_place
@@ -317,21 +404,26 @@ place_of(const struct meter_check *check, double ph)
 
 /* Rule 7. */
 static enum status
-compensate(const struct meter_check *check, double displayed_ph, double temperature_c, double *ret_half_ph,
-           struct failure *failure)
+compensate(const struct meter_check *check, double displayed_ph, double temperature_c,
+           struct meter_correction *correction, struct failure *failure)
 {
-    double calibrated = NAN, read = NAN;
+    struct source_part part = {.source = {SOURCE_COMPENSATION, check->meter_id, NULL}, .rectangular = true};
+    double calibrated = NAN, read = NAN, shift_ph;
     enum status status;
 
-    *ret_half_ph = 0.0;
     if (check->compensated || isnan(temperature_c) || isnan(check->temperature_c))
         return STATUS_OK;
     status = electrode_slope(check->temperature_c, &calibrated, failure);
     if (status == STATUS_OK)
         status = electrode_slope(temperature_c, &read, failure);
-    if (status == STATUS_OK)
-        *ret_half_ph = fabs((displayed_ph - neutral_point_ph) * (read / calibrated - 1.0));
-    return status;
+    if (status != STATUS_OK)
+        return status;
+    shift_ph = (displayed_ph - neutral_point_ph) * (read / calibrated - 1.0);
+    correction->compensation_half_ph = fabs(shift_ph);
+    part.u_ph = shift_ph / sqrt(3.0);
+    part.per_ph = (read / calibrated - 1.0) / sqrt(3.0);
+    sources_add(&correction->sources, &part, 1.0);
+    return STATUS_OK;
 }
 
 enum status
@@ -339,13 +431,10 @@ meter_check_correct(const struct meter_check *check, double displayed_ph, double
                     struct meter_correction *ret_correction, struct failure *failure)
 {
     struct meter_correction correction = {.line_dof = INFINITY};
-    enum status status;
+    enum status status = STATUS_OK;
 
     if (!(displayed_ph >= 0.0 && displayed_ph <= 14.0))
         return failure_set(failure, STATUS_RANGE, "ph is %g, allowed is 0 to 14", displayed_ph);
-    status = compensate(check, displayed_ph, temperature_c, &correction.compensation_half_ph, failure);
-    if (status != STATUS_OK)
-        return status;
     switch (check->basis) {
     case METER_CHECK_LINE:
         status = correct_by_line(check, displayed_ph, &correction, failure);
@@ -354,10 +443,12 @@ meter_check_correct(const struct meter_check *check, double displayed_ph, double
         correct_by_shift(check, displayed_ph, &correction);
         break;
     case METER_CHECK_DECLARED:
-        correction.ph = displayed_ph;
-        correction.u_line_ph = check->accuracy_ph / sqrt(3.0);
+        correct_as_declared(check, displayed_ph, &correction);
         break;
     }
+    if (status != STATUS_OK)
+        return status;
+    status = compensate(check, displayed_ph, temperature_c, &correction, failure);
     if (status != STATUS_OK)
         return status;
     correction.place = place_of(check, correction.ph);

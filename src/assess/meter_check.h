@@ -30,6 +30,7 @@
 #include "calibration.h"
 #include "gear.h"
 #include "line_fit.h"
+#include "sources.h"
 #include "status.h"
 
 #define METER_CHECK_AGREEMENT_PH 0.05 /* ASTM D1287: a second buffer agrees within this */
@@ -41,6 +42,7 @@ enum meter_check_basis { METER_CHECK_LINE, METER_CHECK_ONE_BUFFER, METER_CHECK_D
 
 /* What a calibration says. Owns its reason. */
 struct meter_check {
+    int64_t calibration_id, meter_id;
     enum meter_check_basis basis;
     enum calibration_verdict verdict;
     char *reason; /* why marginal or refused, or what was assumed; NULL: nothing to say */
@@ -49,14 +51,15 @@ struct meter_check {
     double shown_ph[METER_CHECK_MOST_POINTS]; /* NAN for a declared one */
     double residual_ph[METER_CHECK_MOST_POINTS];
     double buffer_u_ph[METER_CHECK_MOST_POINTS];
-    double point_u_ph[METER_CHECK_MOST_POINTS]; /* buffer and resolution */
-    double low_ph, high_ph;                     /* the outermost buffers */
-    double temperature_c;                       /* mean of the points */
-    double slope_percent, offset_mv;            /* NAN unless basis is METER_CHECK_LINE */
-    double shift_ph;                            /* shown minus table, METER_CHECK_ONE_BUFFER */
-    struct line line;                           /* METER_CHECK_LINE */
-    double widening;                            /* rule 2; 1: nothing to widen */
-    double accuracy_ph;                         /* rule 6 */
+    struct source bottle[METER_CHECK_MOST_POINTS]; /* rule 3 of sources.h */
+    double point_u_ph[METER_CHECK_MOST_POINTS];    /* buffer and resolution */
+    double low_ph, high_ph;                        /* the outermost buffers */
+    double temperature_c;                          /* mean of the points */
+    double slope_percent, offset_mv;               /* NAN unless basis is METER_CHECK_LINE */
+    double shift_ph;                               /* shown minus table, METER_CHECK_ONE_BUFFER */
+    struct line line;                              /* METER_CHECK_LINE */
+    double widening;                               /* rule 2; 1: nothing to widen */
+    double accuracy_ph;                            /* rule 6 */
     bool accuracy_assumed;
     double resolution_ph;
     bool compensated; /* the meter has ATC */
@@ -72,6 +75,7 @@ struct meter_correction {
     double u_line_ph, line_dof;  /* line, or slope not known, or accuracy: standard uncertainty */
     double u_buffer_ph;          /* buffers' part */
     double compensation_half_ph; /* rule 7, half-width */
+    struct sources sources;      /* all of the above, by source */
 };
 
 /* Judge a calibration of `meter` (rules 1 to 6). Its purpose does not matter here.

@@ -128,6 +128,11 @@ take_as_shown(struct reading_value *value)
     value->usable = false;
     value->correction = (struct meter_correction){
         .ph = value->reading->ph, .u_line_ph = accuracy_ph / sqrt(3.0), .line_dof = INFINITY};
+    sources_add(&value->correction.sources,
+                &(struct source_part){.source = {SOURCE_ACCURACY, value->meter->id, NULL},
+                                      .rectangular = true,
+                                      .u_ph = value->correction.u_line_ph},
+                1.0);
     if (assumed)
         flag_set(&value->flags, FLAG_ACCURACY_ASSUMED);
 }
@@ -204,6 +209,7 @@ add_bench(const struct dossier *dossier, const struct session *session, struct r
     struct dilution dilution = {0};
     struct failure ignored = {0};
 
+    value->thermometer_id = session->thermometer_id;
     value->concentration_pct = specimen_concentration_pct(specimen);
     value->u_temperature_c = FITNESS_ACCURACY_ASSUMED_C / sqrt(3.0);
     if (thermometer != NULL && thermometer->kind == GEAR_THERMOMETER)

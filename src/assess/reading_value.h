@@ -45,6 +45,7 @@ struct reading_value {
     double drift_half_ph;
     bool drift_assumed;                          /* rule 4, last sentence */
     double u_temperature_c, u_concentration_pct; /* standard uncertainties of the two */
+    int64_t thermometer_id;                      /* 0: none named */
 };
 
 /* What valuing several readings of a dossier shares: readings that follow each other mostly rest on one calibration,

@@ -65,12 +65,16 @@ static struct scatter_group
 group_of(const struct sample *samples, size_t count)
 {
     struct scatter_group group = {.specimen_id = samples[0].specimen_id, .dof = (double)count - 1.0};
-    double mean = 0.0;
+    double mean = 0.0; /* above the first: equal values have no scatter at all, not one of 1e-16 */
 
-    for (size_t i = 0; i < count; i++)
-        mean += samples[i].ph / (double)count;
-    for (size_t i = 0; i < count; i++)
-        group.squares += (samples[i].ph - mean) * (samples[i].ph - mean);
+    for (size_t i = 1; i < count; i++)
+        mean += samples[i].ph - samples[0].ph;
+    mean /= (double)count;
+    for (size_t i = 0; i < count; i++) {
+        double away = samples[i].ph - samples[0].ph - mean;
+
+        group.squares += away * away;
+    }
     return group;
 }
 

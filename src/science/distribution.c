@@ -2,17 +2,21 @@
 #include "distribution.h"
 
 #include <gsl/gsl_cdf.h>
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_randist.h>
+#include <gsl/gsl_roots.h>
 #include <gsl/gsl_sf_gamma.h>
 #include <math.h>
 
 static const double noncentrality_limit = 1000.0;
+static const double normal_from_dof = 1e6; /* rule 1 */
 
 double
 student_t_below(double t, double dof)
 {
     if (isnan(t) || !(dof > 0.0))
         return NAN;
-    return isinf(dof) ? gsl_cdf_ugaussian_P(t) : gsl_cdf_tdist_P(t, dof);
+    return dof > normal_from_dof ? gsl_cdf_ugaussian_P(t) : gsl_cdf_tdist_P(t, dof);
 }
 
 double
@@ -32,7 +36,53 @@ student_t_quantile(double probability, double dof)
 {
     if (!(probability > 0.0 && probability < 1.0) || !(dof > 0.0))
         return NAN;
-    return isinf(dof) ? gsl_cdf_ugaussian_Pinv(probability) : gsl_cdf_tdist_Pinv(probability, dof);
+    return dof > normal_from_dof ? gsl_cdf_ugaussian_Pinv(probability) : gsl_cdf_tdist_Pinv(probability, dof);
+}
+
+/* A rectangle and a normal variable together, in units of the half-width. */
+struct rectangle_normal {
+    double sd, probability;
+};
+
+static double
+rectangle_normal_excess(double x, void *data)
+{
+    const struct rectangle_normal *sum = data;
+    double above = (x + 1.0) / sum->sd, below = (x - 1.0) / sum->sd;
+    double g_above = above * gsl_cdf_ugaussian_P(above) + gsl_ran_ugaussian_pdf(above);
+    double g_below = below * gsl_cdf_ugaussian_P(below) + gsl_ran_ugaussian_pdf(below);
+
+    return 0.5 * sum->sd * (g_above - g_below) - sum->probability;
+}
+
+double
+rectangle_normal_quantile(double half_width, double sd, double probability)
+{
+    struct rectangle_normal sum = {.sd = sd / half_width, .probability = probability};
+    gsl_function excess = {.function = rectangle_normal_excess, .params = &sum};
+    gsl_root_fsolver *solver;
+    double normal, x;
+
+    if (!(half_width >= 0.0) || !(sd >= 0.0) || !(probability >= 0.5 && probability < 1.0))
+        return NAN;
+    normal = gsl_cdf_ugaussian_Pinv(probability);
+    if (half_width <= 1e-6 * sd) /* false when both are 0 only if sd is too, and 0 comes out */
+        return sd * normal;
+    if (sd <= 1e-9 * half_width)
+        return half_width * (2.0 * probability - 1.0);
+    if (probability == 0.5)
+        return 0.0;
+    solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
+    gsl_root_fsolver_set(solver, &excess, 0.0, 1.0 + sum.sd * normal + sum.sd);
+    for (int i = 0; i < 100; i++) {
+        gsl_root_fsolver_iterate(solver);
+        if (gsl_root_test_interval(gsl_root_fsolver_x_lower(solver), gsl_root_fsolver_x_upper(solver), 0.0,
+                                   1e-12) == GSL_SUCCESS)
+            break;
+    }
+    x = gsl_root_fsolver_root(solver);
+    gsl_root_fsolver_free(solver);
+    return half_width * x;
 }
 
 double

@@ -2,7 +2,8 @@
  * freedom that may be infinite (chi-squared apart).
  *
  * Rules
- * (1) Degrees of freedom are above zero; INFINITY means the normal distribution.
+ * (1) Degrees of freedom are above zero; INFINITY, and more than 1e6, mean the normal distribution (GSL's
+ *     quantiles fail from about 1e16 on).
  * (2) NAN, or degrees of freedom that are not above zero, gives NAN. */
 #ifndef DISTRIBUTION_H
 #define DISTRIBUTION_H
@@ -18,6 +19,13 @@ double student_t_two_sided(double t, double dof);
 
 /* The t that a Student t variable stays at or below with `probability` (0 < probability < 1). */
 double student_t_quantile(double probability, double dof);
+
+/* The value that the sum of a rectangular variable from -half_width to half_width (0 or more) and an independent
+ * normal one of that sd (0 or more) stays at or below with `probability`, 0.5 to below 1. 0 when both are 0.
+ * Its distribution function is sd/(2A) [G((x + A)/sd) - G((x - A)/sd)], A the half-width and G(z) = z P(z) + p(z)
+ * with P and p the standard normal distribution and its density (the convolution, by parts); solved by Brent's
+ * method (GSL). */
+double rectangle_normal_quantile(double half_width, double sd, double probability);
 
 /* Half-width of the symmetric interval that holds `coverage` (0 < coverage < 1) of a Student t variable:
  * the coverage factor, 1.960 for 0.95 and infinite degrees of freedom (JCGM 100:2008, table G.2). */

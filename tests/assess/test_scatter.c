@@ -29,6 +29,28 @@ with_nothing_to_pool_the_attainable_scatter_is_assumed(void **state)
     dossier_clear(&bench);
 }
 
+/* A mean summed as x/n is not x: the scatter was then 1e-16, with which nothing could be computed. */
+static void
+equal_readings_have_no_scatter_at_all(void **state)
+{
+    (void)state;
+    for (int hundredths = 200; hundredths <= 1300; hundredths += 7)
+        for (int count = 2; count <= 12; count++) {
+            struct dossier bench;
+            int64_t specimen = bench_ready(&bench);
+            struct scatter scatter;
+
+            for (int i = 0; i < count; i++)
+                bench_ph(&bench, specimen, hundredths / 100.0, 40.0);
+            scatter = scatter_of(&bench, specimen);
+            if (count >= 6)
+                check_close(scatter.sd_ph, 0.0, 0.0, "exactly");
+            else
+                check_close(scatter.sd_ph, 0.05, 0.0, "few are not trusted: ISO 10523:1994");
+            dossier_clear(&bench);
+        }
+}
+
 static void
 many_replicates_speak_for_themselves(void **state)
 {
@@ -136,6 +158,7 @@ superseded_and_paper_readings_and_other_meters_do_not_mix_in(void **state)
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(with_nothing_to_pool_the_attainable_scatter_is_assumed),
+    cmocka_unit_test(equal_readings_have_no_scatter_at_all),
     cmocka_unit_test(many_replicates_speak_for_themselves),
     cmocka_unit_test(few_replicates_are_pooled_over_the_batch),
     cmocka_unit_test(few_degrees_of_freedom_are_widened_and_not_trusted_to_be_small),

@@ -111,6 +111,43 @@ chi_squared_agrees_with_r(void **state)
     assert_true(isnan(chi_squared_above(NAN, 4.0)) && isnan(chi_squared_above(1.0, INFINITY)));
 }
 
+static void
+a_rectangle_with_a_normal_variable_agrees_with_r(void **state)
+{
+    static const struct {
+        double half_width, sd, probability, x;
+    } known[] = {
+        {0.1, 0.02, 0.975, 0.10689734928}, {0.1, 0.1, 0.975, 0.225413708334},
+        {0.2, 0.01, 0.99, 0.199978863431}, {0.05, 0.2, 0.95, 0.332381747662},
+        {1, 0.3, 0.6, 0.200353716197},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(known); i++)
+        check_close(rectangle_normal_quantile(known[i].half_width, known[i].sd, known[i].probability),
+                    known[i].x, 1e-10, "R integrate() and uniroot()");
+    check_close(rectangle_normal_quantile(0.2, 0.0, 0.975), 0.19, 1e-15, "by hand: 95 % of the half-width");
+    check_close(rectangle_normal_quantile(0.0, 0.2, 0.975), 0.2 * 1.959963984540054, 1e-15, "normal");
+    check_close(rectangle_normal_quantile(0.0, 0.0, 0.975), 0.0, 0.0, "nothing");
+    check_close(rectangle_normal_quantile(0.1, 0.1, 0.5), 0.0, 0.0, "the middle");
+    assert_true(isnan(rectangle_normal_quantile(-0.1, 0.1, 0.9)));
+    assert_true(isnan(rectangle_normal_quantile(0.1, (double)NAN, 0.9)));
+    assert_true(isnan(rectangle_normal_quantile(0.1, 0.1, 1.0)));
+}
+
+/* GSL's own quantile fails there. */
+static void
+enormous_degrees_of_freedom_are_infinite_ones(void **state)
+{
+    static const double dofs[] = {1.1e6, 1e16, 1e53, 1e300};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(dofs); i++) {
+        check_close(student_t_quantile(0.975, dofs[i]), 1.959963984540054, 1e-14, "R qnorm(0.975)");
+        check_close(student_t_above(2.0, dofs[i]), 0.0227501319481792, 1e-15, "R pnorm(-2)");
+    }
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(tails_agree_with_r),
     cmocka_unit_test(quantiles_agree_with_r),
@@ -118,6 +155,8 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(infinite_degrees_of_freedom_are_the_normal_distribution),
     cmocka_unit_test(what_cannot_be_is_not_a_number),
     cmocka_unit_test(chi_squared_agrees_with_r),
+    cmocka_unit_test(a_rectangle_with_a_normal_variable_agrees_with_r),
+    cmocka_unit_test(enormous_degrees_of_freedom_are_infinite_ones),
 };
 
 const struct check_module test_science_distribution = CHECK_MODULE("science/distribution", tests);
