@@ -65,6 +65,14 @@ dossier_released_by_override(const struct dossier *dossier)
     return dossier->batch.state == BATCH_RELEASED && last != NULL && last->overridden;
 }
 
+bool
+dossier_released_by_old_rule(const struct dossier *dossier)
+{
+    const struct state_change *last = dossier_last_change(dossier);
+
+    return dossier->batch.state == BATCH_RELEASED && last != NULL && last->rule < STATE_RULE_NOW;
+}
+
 void
 state_change_clear(struct state_change *change)
 {
@@ -79,6 +87,16 @@ plan_entry_clear(struct plan_entry *entry)
     free(entry->what);
     free(entry->why);
     *entry = (struct plan_entry){0};
+}
+
+void
+recipe_revision_clear(struct recipe_revision *revision)
+{
+    for (size_t i = 0; i < revision->line_count; i++)
+        recipe_line_clear(&revision->lines[i]);
+    free(revision->lines);
+    free(revision->why);
+    *revision = (struct recipe_revision){0};
 }
 
 static void
@@ -105,6 +123,12 @@ dossier_clear(struct dossier *dossier)
         weighing_clear(&dossier->weighings[i]);
     for (size_t i = 0; i < dossier->answer_count; i++)
         answer_clear(&dossier->answers[i]);
+    for (size_t i = 0; i < dossier->observation_count; i++)
+        observation_clear(&dossier->observations[i]);
+    for (size_t i = 0; i < dossier->used_up_count; i++)
+        used_up_clear(&dossier->used_up[i]);
+    for (size_t i = 0; i < dossier->revision_count; i++)
+        recipe_revision_clear(&dossier->revisions[i]);
     if (!dossier->tools_lent)
         clear_tools(dossier);
     for (size_t i = 0; i < dossier->titration_count; i++)
@@ -118,6 +142,9 @@ dossier_clear(struct dossier *dossier)
     free(dossier->readings);
     free(dossier->weighings);
     free(dossier->answers);
+    free(dossier->observations);
+    free(dossier->used_up);
+    free(dossier->revisions);
     free(dossier->calibrations);
     free(dossier->titrations);
     free(dossier->state_changes);

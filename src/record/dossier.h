@@ -12,8 +12,12 @@
 #include "batch.h"
 #include "calibration.h"
 #include "gear.h"
+#include "observation.h"
 #include "session.h"
 #include "titration.h"
+
+/* The rule by which this version judges and releases; kept with every change of state. Rule 1 knew one limit only. */
+enum { STATE_RULE_NOW = 2 };
 
 /* Owns its texts. */
 struct state_change {
@@ -24,6 +28,7 @@ struct state_change {
     char *evidence;  /* what it rested on, in words; NULL: none */
     bool overridden; /* released in spite of what the policy asks */
     bool automatic;  /* by the program's rule, not by the maker */
+    int rule;        /* in force when it was added (STATE_RULE_NOW then); 1: before it was kept */
 };
 
 struct plan_entry {
@@ -35,9 +40,18 @@ struct plan_entry {
     bool dropped; /* the maker took it back */
 };
 
+/* A recipe as it stood until it was put right. Owns its text and lines. */
+struct recipe_revision {
+    int64_t id; /* 0: as it was written down first */
+    char *why;  /* of this revision; NULL for the first */
+    civil_time added_at;
+    struct recipe_line *lines;
+    size_t line_count;
+};
+
 /* Owns all of it. */
 struct dossier {
-    struct batch batch;
+    struct batch batch; /* with the recipe in force */
     struct session *sessions;
     size_t session_count;
     struct specimen *specimens; /* of this batch only */
@@ -48,6 +62,13 @@ struct dossier {
     size_t weighing_count;
     struct answer *answers; /* of these sessions, for the session or this batch's specimens */
     size_t answer_count;
+    struct observation *observations; /* of these sessions, likewise; superseded ones too */
+    size_t observation_count;
+    struct used_up *used_up;
+    size_t used_up_count;
+    struct recipe_revision
+        *revisions; /* all of them, the first and the one in force too; 0: never put right */
+    size_t revision_count;
     struct gear *gear; /* that was used */
     size_t gear_count;
     struct calibration *calibrations; /* of those meters, checks too */
@@ -76,8 +97,13 @@ const struct state_change *dossier_last_change(const struct dossier *dossier);
 /* Did the maker release it in spite of what the policy asks, and is it released still? */
 bool dossier_released_by_override(const struct dossier *dossier);
 
+/* Was it released before the rule of this version, and is it released still? Keeping it so is a change of state of
+ * its own, with a reason. */
+bool dossier_released_by_old_rule(const struct dossier *dossier);
+
 void state_change_clear(struct state_change *change);
 void plan_entry_clear(struct plan_entry *entry);
+void recipe_revision_clear(struct recipe_revision *revision);
 void dossier_clear(struct dossier *dossier);
 
 /* Age in whole days from the pour to a moment. */

@@ -67,8 +67,11 @@ answer_outcome_parse(const char *text, enum answer_outcome *ret, struct failure 
 void
 session_init(struct session *session)
 {
-    *session =
-        (struct session){.started_at = MOMENT_NONE, .finished_at = MOMENT_NONE, .limit_ph = LIMIT_PH_USUAL};
+    *session = (struct session){.started_at = MOMENT_NONE,
+                                .finished_at = MOMENT_NONE,
+                                .limit_ph = LIMIT_PH_USUAL,
+                                .clear_ph = NAN,
+                                .usual_low_ph = NAN};
 }
 
 void

@@ -28,6 +28,7 @@ struct session {
     char *procedure_name, *procedure_hash; /* BLAKE2b-256 of the file, in hexadecimal; NULL likewise */
     civil_time started_at, finished_at;    /* MOMENT_NONE: still open */
     double limit_ph;
+    double clear_ph, usual_low_ph; /* the maker's own; NAN: the usual ones */
     int64_t meter_id, paper_id, balance_id, thermometer_id;
     char *left_open; /* what a finished session left undone; NULL: nothing */
     char *note;
@@ -97,7 +98,7 @@ enum status weighing_of_parse(const char *text, enum weighing_of *ret, struct fa
 enum status reading_method_parse(const char *text, enum reading_method *ret, struct failure *failure);
 enum status answer_outcome_parse(const char *text, enum answer_outcome *ret, struct failure *failure);
 
-void session_init(struct session *session);    /* no times, the usual limit */
+void session_init(struct session *session);    /* no times, the usual bounds */
 void specimen_init(struct specimen *specimen); /* numbers NAN */
 void reading_init(struct reading *reading);
 void answer_init(struct answer *answer);

@@ -22,6 +22,7 @@ titration_init(struct titration *titration)
 void
 titration_clear(struct titration *titration)
 {
+    free(titration->bar);
     free(titration->method);
     free(titration->why);
     free(titration->note);

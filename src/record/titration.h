@@ -7,11 +7,12 @@
 #include "clock.h"
 #include "status.h"
 
-/* Owns its texts. Titrations of one batch with the same taken_at day and session are replicates. */
+/* Owns its texts. Titrations of one batch and bar with the same taken_at day and session are replicates. */
 struct titration {
     int64_t id, batch_id;
     int64_t session_id; /* 0: typed without the walk-through */
     int replicate;      /* from 1 */
+    char *bar;          /* which bar of the batch it was cut from; NULL: not said */
     double soap_mass_g;
     double acid_mol_per_l, u_acid_relative; /* NAN: not stated */
     double volume_ml;                       /* acid used, the blank not yet taken off */

@@ -90,29 +90,29 @@ load(struct statement *row, struct batch *batch)
         batch_state_parse(state, &batch->state, &ignored);
 }
 
+static void
+load_line(struct statement *row, void *element)
+{
+    struct recipe_line *line = element;
+    struct failure ignored = {0};
+
+    *line = (struct recipe_line){.id = statement_id(row, 0),
+                                 .name = statement_name(row, 2),
+                                 .mass_g = statement_double(row, 3),
+                                 .purity_fraction = statement_double(row, 4),
+                                 .sv_min_mg_koh_per_g = statement_double(row, 5),
+                                 .sv_max_mg_koh_per_g = statement_double(row, 6)};
+    recipe_kind_parse(statement_word(row, 1), &line->kind, &ignored);
+}
+
 static enum status
 load_lines(struct store *store, struct batch *batch, struct failure *failure)
 {
-    struct statement *lines = statement_open(store, sql_recipe_line_list, failure);
-    struct failure ignored = {0};
-    enum status status;
-    bool row = false;
+    void *array = NULL;
+    enum status status = rows_list(store, sql_recipe_line_list, ":batch", batch->id, sizeof *batch->lines,
+                                   load_line, &array, &batch->line_count, failure);
 
-    if (lines == NULL)
-        return failure->status;
-    statement_bind_id(lines, ":batch", batch->id);
-    while ((status = statement_step(lines, &row, failure)) == STATUS_OK && row) {
-        struct recipe_line line = {.id = statement_id(lines, 0),
-                                   .name = statement_name(lines, 2),
-                                   .mass_g = statement_double(lines, 3),
-                                   .purity_fraction = statement_double(lines, 4),
-                                   .sv_min_mg_koh_per_g = statement_double(lines, 5),
-                                   .sv_max_mg_koh_per_g = statement_double(lines, 6)};
-
-        recipe_kind_parse(statement_word(lines, 1), &line.kind, &ignored);
-        batch_add_line(batch, line);
-    }
-    statement_done(lines);
+    batch->lines = array;
     return status;
 }
 
@@ -182,7 +182,8 @@ batch_store_code(struct store *store, int64_t id, char **ret_code, struct failur
 }
 
 static enum status
-add_line(struct store *store, int64_t batch_id, struct recipe_line *line, struct failure *failure)
+add_line(struct store *store, int64_t batch_id, int64_t revision_id, struct recipe_line *line,
+         struct failure *failure)
 {
     struct row row;
 
@@ -194,6 +195,7 @@ add_line(struct store *store, int64_t batch_id, struct recipe_line *line, struct
     row_number(&row, "purity_fraction", line->purity_fraction);
     row_number(&row, "sv_min_mg_koh_per_g", line->sv_min_mg_koh_per_g);
     row_number(&row, "sv_max_mg_koh_per_g", line->sv_max_mg_koh_per_g);
+    row_id(&row, "revision", revision_id);
     return row_add(&row, &line->id, failure);
 }
 
@@ -233,7 +235,7 @@ add(struct store *store, struct batch *batch, struct failure *failure)
     if (status == STATUS_OK)
         status = add_row(store, batch, failure);
     for (size_t i = 0; status == STATUS_OK && i < batch->line_count; i++)
-        status = add_line(store, batch->id, &batch->lines[i], failure);
+        status = add_line(store, batch->id, 0, &batch->lines[i], failure);
     return status;
 }
 
@@ -245,6 +247,90 @@ batch_store_add(struct store *store, struct batch *batch, struct failure *failur
     if (status != STATUS_OK)
         return status;
     return store_end(store, add(store, batch, failure), failure);
+}
+
+static enum status
+revise(struct store *store, int64_t batch_id, struct recipe_line *lines, size_t line_count, const char *why,
+       civil_time added_at, struct failure *failure)
+{
+    struct row row;
+    int64_t id = 0;
+    enum status status;
+
+    row_start(&row, store, "recipe_revision");
+    row_id(&row, "batch", batch_id);
+    row_text(&row, "why", why);
+    row_time(&row, "added_at", added_at);
+    status = row_add(&row, &id, failure);
+    for (size_t i = 0; status == STATUS_OK && i < line_count; i++)
+        status = add_line(store, batch_id, id, &lines[i], failure);
+    return status;
+}
+
+enum status
+batch_store_revise(struct store *store, int64_t batch_id, struct recipe_line *lines, size_t line_count,
+                   const char *why, civil_time added_at, struct failure *failure)
+{
+    enum status status = store_begin(store, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    return store_end(store, revise(store, batch_id, lines, line_count, why, added_at, failure), failure);
+}
+
+static void
+load_revision(struct statement *row, void *element)
+{
+    struct recipe_revision *revision = element;
+
+    *revision = (struct recipe_revision){
+        .id = statement_id(row, 0), .why = statement_name(row, 1), .added_at = statement_time(row, 2)};
+}
+
+static enum status
+load_revision_lines(struct store *store, int64_t batch_id, struct recipe_revision *revision,
+                    struct failure *failure)
+{
+    struct statement *list = statement_open(store, sql_recipe_line_of_revision, failure);
+    size_t capacity = 0;
+    enum status status;
+    bool row = false;
+
+    if (list == NULL)
+        return failure->status;
+    statement_bind_id(list, ":batch", batch_id);
+    statement_bind_id(list, ":revision", revision->id);
+    while ((status = statement_step(list, &row, failure)) == STATUS_OK && row) {
+        revision->lines =
+            memory_room(revision->lines, revision->line_count, &capacity, sizeof *revision->lines);
+        load_line(list, &revision->lines[revision->line_count++]);
+    }
+    statement_done(list);
+    return status;
+}
+
+enum status
+batch_store_revisions(struct store *store, int64_t batch_id, struct recipe_revision **ret_revisions,
+                      size_t *ret_count, struct failure *failure)
+{
+    struct recipe_revision *revisions;
+    void *later = NULL;
+    size_t count = 0;
+    enum status status = rows_list(store, sql_recipe_revision_of_batch, ":batch", batch_id, sizeof *revisions,
+                                   load_revision, &later, &count, failure);
+
+    *ret_revisions = later;
+    *ret_count = count;
+    if (status != STATUS_OK || count == 0)
+        return status;
+    revisions = memory_resize(later, count + 1, sizeof *revisions);
+    memmove(&revisions[1], revisions, count * sizeof *revisions);
+    revisions[0] = (struct recipe_revision){.added_at = MOMENT_NONE};
+    *ret_revisions = revisions;
+    *ret_count = count + 1;
+    for (size_t i = 0; status == STATUS_OK && i <= count; i++)
+        status = load_revision_lines(store, batch_id, &revisions[i], failure);
+    return status;
 }
 
 enum status

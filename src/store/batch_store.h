@@ -2,7 +2,7 @@
 #ifndef BATCH_STORE_H
 #define BATCH_STORE_H
 
-#include "batch.h"
+#include "dossier.h"
 #include "store.h"
 
 /* Add a batch with its recipe; sets batch->id and the lines' ids. reference_code and parent_code name
@@ -21,6 +21,18 @@ enum status batch_store_id(struct store *store, const char *code, int64_t *ret_i
 
 /* The code of a batch's number. Given: free() it. STATUS_MISSING. */
 enum status batch_store_code(struct store *store, int64_t id, char **ret_code, struct failure *failure);
+
+/* Put a recipe right: the lines given are then the whole recipe in force, and what was there before stays on record.
+ * Sets the lines' ids. STATUS_MISSING for a batch that is not there. */
+enum status batch_store_revise(struct store *store, int64_t batch_id, struct recipe_line *lines,
+                               size_t line_count, const char *why, civil_time added_at,
+                               struct failure *failure);
+
+/* Every recipe that the batch had, the first one and the one in force too, oldest first; none when it was never put
+ * right. Given, also on a failure: recipe_revision_clear() each, free() the array. */
+enum status batch_store_revisions(struct store *store, int64_t batch_id,
+                                  struct recipe_revision **ret_revisions, size_t *ret_count,
+                                  struct failure *failure);
 
 /* Every batch by pour date, without recipes. The batch is lent until the sink returns. */
 typedef enum status (*batch_sink)(const struct batch *batch, void *payload, struct failure *failure);

@@ -8,6 +8,7 @@
 #include "follow_store.h"
 #include "gear_store.h"
 #include "memory.h"
+#include "observation_store.h"
 #include "session_store.h"
 #include "tool_store.h"
 
@@ -109,6 +110,14 @@ load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
     for (size_t i = 0; status == STATUS_OK && i < dossier->session_count; i++)
         if (dossier->sessions[i].procedure_id != 0) /* a single reading has no answers */
             status = load_answers(store, dossier, dossier->sessions[i].id, failure);
+    if (status == STATUS_OK)
+        status = observation_store_of_batch(store, batch_id, &dossier->observations,
+                                            &dossier->observation_count, failure);
+    if (status == STATUS_OK)
+        status = used_up_store_of_batch(store, batch_id, &dossier->used_up, &dossier->used_up_count, failure);
+    if (status == STATUS_OK)
+        status =
+            batch_store_revisions(store, batch_id, &dossier->revisions, &dossier->revision_count, failure);
     if (status == STATUS_OK)
         status = titration_store_of_batch(store, batch_id, &dossier->titrations, &dossier->titration_count,
                                           failure);

@@ -26,6 +26,7 @@ titration_store_add(struct store *store, struct titration *titration, struct fai
     row_id(&row, "supersedes", titration->supersedes);
     row_text(&row, "why", titration->why);
     row_text(&row, "note", titration->note);
+    row_text(&row, "bar", titration->bar);
     return row_add(&row, &titration->id, failure);
 }
 
@@ -42,6 +43,8 @@ state_change_store_add(struct store *store, struct state_change *change, struct 
     row_text(&row, "evidence", change->evidence);
     row_integer(&row, "overridden", change->overridden ? 1 : 0);
     row_integer(&row, "automatic", change->automatic ? 1 : 0);
+    change->rule = STATE_RULE_NOW;
+    row_integer(&row, "rule", change->rule);
     return row_add(&row, &change->id, failure);
 }
 
@@ -96,6 +99,7 @@ load_titration(struct statement *row, void *element)
     titration->superseded_by = statement_id(row, 14);
     titration->why = statement_copy(row, 15);
     titration->note = statement_copy(row, 16);
+    titration->bar = statement_copy(row, 17);
 }
 
 static void
@@ -110,7 +114,8 @@ load_state_change(struct statement *row, void *element)
                                     .why = statement_name(row, 4),
                                     .evidence = statement_copy(row, 5),
                                     .overridden = statement_int(row, 6) != 0,
-                                    .automatic = statement_int(row, 7) != 0};
+                                    .automatic = statement_int(row, 7) != 0,
+                                    .rule = statement_is_null(row, 8) ? 1 : (int)statement_int(row, 8)};
     batch_state_parse(statement_word(row, 2), &change->state, &ignored);
 }
 

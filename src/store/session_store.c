@@ -83,6 +83,8 @@ session_store_add(struct store *store, struct session *session, struct failure *
     row_id(&row, "balance", session->balance_id);
     row_id(&row, "thermometer", session->thermometer_id);
     row_text(&row, "note", session->note);
+    row_number(&row, "clear_ph", session->clear_ph);
+    row_number(&row, "usual_low_ph", session->usual_low_ph);
     return row_add(&row, &session->id, failure);
 }
 
@@ -192,6 +194,8 @@ load_session(struct statement *row, void *element)
     session->thermometer_id = statement_id(row, 10);
     session->left_open = statement_copy(row, 11);
     session->note = statement_copy(row, 12);
+    session->clear_ph = statement_double(row, 13);
+    session->usual_low_ph = statement_double(row, 14);
 }
 
 static void

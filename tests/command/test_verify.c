@@ -10,7 +10,7 @@ a_whole_notebook_gives_its_head(void **state)
 
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-02 --fat 'olive oil=500'");
     kitchen_do(kitchen, "verify");
-    check_contains(kitchen->out, "checked  2 rows of 17 tables against 2 entries of the journal");
+    check_contains(kitchen->out, "checked  2 rows of 20 tables against 2 entries of the journal");
     check_contains(kitchen->out, "all is as it was written");
     assert_int_equal(sscanf(strstr(kitchen->out, "head "), "head %64[0-9a-f]", head), 1);
     kitchen_do(kitchen, "batch add W-02 --made 2026-03-03");

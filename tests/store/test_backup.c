@@ -12,6 +12,7 @@
 #include "notebook.h"
 #include "sql.h"
 #include "store_internal.h"
+#include "tamper.h"
 #include "text.h"
 #include "verify.h"
 
@@ -110,16 +111,29 @@ a_backup_that_fails_leaves_nothing_behind(void **state)
     free(copy);
 }
 
-/* There is one version yet: what a second would do stands for it. */
+enum { MIGRATIONS_MOST = 50 };
+
+/* What a later version would do: everything there is, and one migration more. */
+static struct store_schema
+schema_after(const char *migrations[MIGRATIONS_MOST], const char *more)
+{
+    assert_true(sql_migration_count < MIGRATIONS_MOST);
+    for (int i = 0; i < sql_migration_count; i++)
+        migrations[i] = sql_migrations[i];
+    migrations[sql_migration_count] = more;
+    return (struct store_schema){migrations, sql_migration_count + 1};
+}
+
 static void
 an_older_notebook_is_copied_and_brought_up_to_date(void **state)
 {
     const struct folder *folder = *state;
-    const char *const migrations[] = {
-        sql_migrations[0], "ALTER TABLE reading ADD COLUMN light TEXT; CREATE TABLE later (id INTEGER "
-                           "PRIMARY KEY) STRICT;"};
-    const struct store_schema newer = {migrations, 2};
-    char *path = file_join(folder->path, "notebook.sqlite"), *kept = text_format("%s.before-1", path);
+    const char *migrations[MIGRATIONS_MOST];
+    const struct store_schema newer =
+        schema_after(migrations, "ALTER TABLE reading ADD COLUMN light TEXT; CREATE TABLE later (id INTEGER "
+                                 "PRIMARY KEY) STRICT;");
+    char *path = file_join(folder->path, "notebook.sqlite");
+    char *kept = text_format("%s.before-%d", path, sql_migration_count);
     struct failure failure = {0};
     struct verify_report report = {0};
     struct store *store = open_filled(path);
@@ -145,9 +159,9 @@ static void
 a_migration_that_fails_leaves_the_old_notebook(void **state)
 {
     const struct folder *folder = *state;
-    const char *const migrations[] = {sql_migrations[0],
-                                      "CREATE TABLE later (id INTEGER PRIMARY KEY); CREATE TABEL x;"};
-    const struct store_schema broken = {migrations, 2};
+    const char *migrations[MIGRATIONS_MOST];
+    const struct store_schema broken =
+        schema_after(migrations, "CREATE TABLE later (id INTEGER PRIMARY KEY); CREATE TABEL x;");
     char *path = file_join(folder->path, "notebook.sqlite");
     struct failure failure = {0};
     struct store *store = open_filled(path);
@@ -170,12 +184,15 @@ kept_notebooks_of_released_versions_open(void **state)
     char *kept = text_format("%s/tests/store/notebooks/version-1.sqlite", getenv("SOURCE_ROOT"));
     char *head_path = text_format("%s/tests/store/notebooks/version-1.head", getenv("SOURCE_ROOT"));
     char *path = file_join(folder->path, "notebook.sqlite"), *head = NULL;
+    struct tampering copy = {.path = path};
     struct failure failure = {0};
     struct store *store = NULL;
 
     check_ok(file_read(head_path, 1000, &head, &failure), &failure);
-    check_ok(store_open(kept, STORE_READ, &store, NULL, &failure), &failure);
-    check_ok(backup_write(store, path, false, true, &failure), &failure);
+    assert_int_equal(sqlite3_open_v2(kept, &copy.whole, SQLITE_OPEN_READONLY, NULL), SQLITE_OK);
+    tamper_copy(&copy);
+    sqlite3_close(copy.whole);
+    check_ok(store_open(path, STORE_WRITE, &store, NULL, &failure), &failure); /* brings it up to date */
     store_close(store);
     check_verifies(path, text_trim(head));
     check_ok(store_open(path, STORE_WRITE, &store, NULL, &failure), &failure);

@@ -6,6 +6,7 @@
 #include "follow_store.h"
 #include "gear_store.h"
 #include "journal.h"
+#include "observation_store.h"
 #include "session_store.h"
 
 enum { NOON = 43200 };
@@ -271,6 +272,121 @@ a_dossier_holds_everything_and_corrections_stay_visible(void **state)
     dossier_clear(&dossier);
 }
 
+static void
+observe(struct store *store, int64_t specimen_id, enum observation_kind kind, const char *word,
+        int64_t supersedes)
+{
+    struct failure failure = {0};
+    char why[] = "looked again", *copy = memory_copy(word);
+    struct observation observation;
+
+    observation_init(&observation);
+    observation.session_id = 1;
+    observation.specimen_id = specimen_id;
+    observation.kind = kind;
+    observation.word = copy;
+    observation.seen_at = at;
+    observation.supersedes = supersedes;
+    observation.why = supersedes == 0 ? NULL : why;
+    check_ok(observation_check(&observation, &failure), &failure);
+    check_ok(observation_store_add(store, &observation, &failure), &failure);
+    free(copy);
+}
+
+static void
+what_was_seen_and_what_is_used_up_is_in_the_dossier(void **state)
+{
+    struct failure failure = {0};
+    struct dossier dossier = {0};
+    char bar[] = "A", why[] = "found one more";
+    int64_t batch_id = add_batch(*state, "W-07"), specimen_id = add_specimen(*state, batch_id);
+    struct used_up gone = {.batch_id = batch_id, .bar = bar, .used_up_on = clock_day_of(at), .added_at = at};
+    struct used_up back = {.batch_id = batch_id,
+                           .bar = bar,
+                           .used_up_on = DAY_NONE,
+                           .added_at = at,
+                           .supersedes = 1,
+                           .why = why};
+
+    observe(*state, 0, OBSERVATION_WATER, "distilled", 0);
+    observe(*state, specimen_id, OBSERVATION_LOOK, "weeping", 0);
+    observe(*state, specimen_id, OBSERVATION_LOOK, "sound", 2);
+    check_ok(used_up_store_add(*state, &gone, &failure), &failure);
+    check_ok(used_up_store_add(*state, &back, &failure), &failure);
+    check_ok(dossier_store_load(*state, "W-07", &dossier, &failure), &failure);
+    assert_int_equal(dossier.observation_count, 3);
+    assert_string_equal(dossier.observations[0].word, "distilled");
+    assert_int_equal(dossier.observations[0].specimen_id, 0);
+    assert_false(observation_stands(&dossier.observations[1]));
+    assert_true(observation_stands(&dossier.observations[2]));
+    assert_int_equal(dossier.used_up_count, 2);
+    assert_false(used_up_stands(&dossier.used_up[0]));
+    assert_false(used_up_stands(&dossier.used_up[1]));
+    dossier_clear(&dossier);
+}
+
+static void
+a_recipe_put_right_is_in_force_and_the_first_one_stays(void **state)
+{
+    struct failure failure = {0};
+    struct dossier dossier = {0};
+    struct recipe_line lines[2] = {{0}};
+    int64_t batch_id = add_batch(*state, "W-07");
+    size_t before;
+
+    check_ok(dossier_store_load(*state, "W-07", &dossier, &failure), &failure);
+    before = dossier.batch.line_count;
+    assert_int_equal(dossier.revision_count, 0);
+    dossier_clear(&dossier);
+    check_ok(recipe_line_parse(RECIPE_FAT, "olive oil=1000", &lines[0], &failure), &failure);
+    check_ok(recipe_line_parse(RECIPE_LYE, "naoh=128", &lines[1], &failure), &failure);
+    check_ok(batch_store_revise(*state, batch_id, lines, 2, "two bottles of oil", at, &failure), &failure);
+    check_ok(dossier_store_load(*state, "W-07", &dossier, &failure), &failure);
+    assert_int_equal(dossier.batch.line_count, 2);
+    check_close(dossier.batch.lines[0].mass_g, 1000.0, 0.0, "as put right");
+    assert_int_equal(dossier.revision_count, 2);
+    assert_null(dossier.revisions[0].why);
+    assert_int_equal(dossier.revisions[0].line_count, before);
+    assert_string_equal(dossier.revisions[1].why, "two bottles of oil");
+    assert_int_equal(dossier.revisions[1].line_count, 2);
+    dossier_clear(&dossier);
+    recipe_line_clear(&lines[0]);
+    recipe_line_clear(&lines[1]);
+}
+
+static void
+a_sitting_keeps_its_own_bounds_and_a_release_its_rule(void **state)
+{
+    struct failure failure = {0};
+    struct dossier dossier = {0};
+    char why[] = "fit";
+    int64_t batch_id = add_batch(*state, "W-07");
+    struct session session;
+    struct state_change change = {.batch_id = batch_id, .state = BATCH_RELEASED, .at = at, .why = why};
+    struct specimen specimen;
+
+    add_specimen(*state, batch_id);
+    session_init(&session);
+    session.started_at = at + 3600;
+    session.clear_ph = 10.4;
+    session.usual_low_ph = 8.25;
+    check_ok(session_store_add(*state, &session, &failure), &failure);
+    specimen_init(&specimen);
+    specimen.session_id = session.id;
+    specimen.batch_id = batch_id;
+    check_ok(specimen_store_add(*state, &specimen, &failure), &failure);
+    check_ok(state_change_store_add(*state, &change, &failure), &failure);
+    check_ok(dossier_store_load(*state, "W-07", &dossier, &failure), &failure);
+    assert_true(isnan(dossier.sessions[0].clear_ph));
+    check_close(dossier.sessions[1].clear_ph, 10.4, 0.0, "as added");
+    check_close(dossier.sessions[1].usual_low_ph, 8.25, 0.0, "as added");
+    assert_int_equal(dossier.state_changes[0].rule, STATE_RULE_NOW);
+    assert_false(dossier_released_by_old_rule(&dossier));
+    dossier.state_changes[0].rule = 1;
+    assert_true(dossier_released_by_old_rule(&dossier));
+    dossier_clear(&dossier);
+}
+
 /* A portion of a batch, read by meter and then by paper. */
 static int64_t
 add_pair(struct store *store, const char *code, int64_t meter_id, int64_t paper_id)
@@ -455,6 +571,9 @@ static const struct CMUnitTest tests[] = {
     RECORD_TEST(gear_is_found_by_kind_and_name),
     RECORD_TEST(a_reading_rests_on_the_latest_calibration_a_refused_one_too),
     RECORD_TEST(a_dossier_holds_everything_and_corrections_stay_visible),
+    RECORD_TEST(what_was_seen_and_what_is_used_up_is_in_the_dossier),
+    RECORD_TEST(a_recipe_put_right_is_in_force_and_the_first_one_stays),
+    RECORD_TEST(a_sitting_keeps_its_own_bounds_and_a_release_its_rule),
     RECORD_TEST(a_dossier_of_a_paper_holds_what_it_was_read_on_in_whatever_batch),
     RECORD_TEST(one_of_many_batches_brings_the_same_calibrations_as_one_alone),
     RECORD_TEST(states_titrations_plans_and_settings_come_back),

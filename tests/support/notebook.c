@@ -98,6 +98,39 @@ static const struct {
     {"setting",
      "INSERT INTO setting (name, value, at, why) VALUES ('limit_ph', '11', '2026-03-01T08:30', 'usual ' || "
      ":n) RETURNING id"},
+    {"session", "INSERT INTO session (started_at, limit_ph, clear_ph, usual_low_ph, note) VALUES "
+                "('2026-03-06T10:00', 10.9, 10.5, 8.25, 'bounds ' || :n) RETURNING id"},
+    {"titration",
+     "INSERT INTO titration (batch, replicate, soap_mass_g, acid_mol_per_l, volume_ml, taken_at, bar) "
+     "VALUES ((SELECT max(id) FROM batch), :n, 10.0, 0.1, 1.25, '2026-03-06', 'bar ' || :n) "
+     "RETURNING id"},
+    {"state_change",
+     "INSERT INTO state_change (batch, state, at, why, overridden, automatic, rule) VALUES ((SELECT max(id) "
+     "FROM batch), 'released', '2026-04-05T11:00', 'fit ' || :n, 0, 0, 2) RETURNING id"},
+    {"recipe_revision",
+     "INSERT INTO recipe_revision (batch, why, added_at) VALUES ((SELECT max(id) FROM batch), "
+     "'lye was ' || :n, '2026-03-06T11:00') RETURNING id"},
+    {"recipe_line",
+     "INSERT INTO recipe_line (batch, kind, name, mass_g, revision) VALUES ((SELECT max(id) FROM "
+     "batch), 'lye', 'NaOH', 70.5 + 0 * :n, (SELECT max(id) FROM recipe_revision)) RETURNING id"},
+    {"observation",
+     "INSERT INTO observation (session, kind, word, seen_at) VALUES ((SELECT max(id) FROM session), "
+     "'water', 'distilled', '2026-03-06T10:0' || (:n % 10)) RETURNING id"},
+    {"observation",
+     "INSERT INTO observation (session, specimen, kind, word, seen_at) VALUES ((SELECT session FROM specimen "
+     "ORDER BY id DESC LIMIT 1), (SELECT max(id) FROM specimen), 'look', 'white', '2026-03-06T10:0' || "
+     "(:n % 10)) RETURNING id"},
+    {"observation",
+     "INSERT INTO observation (session, kind, value, seen_at, supersedes, why) VALUES ((SELECT max(id) "
+     "FROM session), 'water-ph', 6.5 + 0 * :n, '2026-03-06T10:02', (SELECT max(id) FROM observation), "
+     "'misread') RETURNING id"},
+    {"bar_used_up",
+     "INSERT INTO bar_used_up (batch, bar, used_up_on, added_at) VALUES ((SELECT max(id) FROM batch), "
+     "'bar ' || :n, '2026-03-07', '2026-03-07T12:00') RETURNING id"},
+    {"bar_used_up",
+     "INSERT INTO bar_used_up (batch, bar, added_at, supersedes, why) VALUES ((SELECT max(id) FROM batch), "
+     "'bar ' "
+     "|| :n, '2026-03-08T12:00', (SELECT max(id) FROM bar_used_up), 'found one more') RETURNING id"},
 };
 
 void

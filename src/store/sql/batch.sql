@@ -14,7 +14,14 @@ FROM batch LEFT JOIN batch AS reference ON reference.id = batch.reference
 ORDER BY batch.made_on, batch.id;
 -- name: recipe_line_list
 SELECT id, kind, name, mass_g, purity_fraction, sv_min_mg_koh_per_g, sv_max_mg_koh_per_g
-FROM recipe_line WHERE batch = :batch ORDER BY id;
+FROM recipe_line
+WHERE batch = :batch AND revision IS (SELECT max(id) FROM recipe_revision WHERE recipe_revision.batch = :batch)
+ORDER BY id;
+-- name: recipe_line_of_revision
+SELECT id, kind, name, mass_g, purity_fraction, sv_min_mg_koh_per_g, sv_max_mg_koh_per_g
+FROM recipe_line WHERE batch = :batch AND revision IS :revision ORDER BY id;
+-- name: recipe_revision_of_batch
+SELECT id, why, added_at FROM recipe_revision WHERE batch = :batch ORDER BY id;
 -- name: batch_codes
 SELECT code FROM batch ORDER BY id;
 -- name: batch_code
