@@ -12,6 +12,7 @@
 
 static const double least_span_ph = 0.5;          /* rule 3 */
 static const double slope_unknown_fraction = 0.1; /* rule 3 */
+static const double stated_dof = 8.0;             /* rule 2 */
 static const double neutral_point_ph = 7.0;       /* where an electrode's offset is stated */
 
 /* pH the meter showed, or what an ideal electrode has at the potential it showed. */
@@ -149,6 +150,17 @@ judge_line(struct meter_check *check)
     }
 }
 
+/* Rule 2: how much wider than stated, where the residuals and the stated uncertainties are pooled. */
+static double
+widening(const struct meter_check *check)
+{
+    double residual_dof = (double)check->point_count - 2.0, ratio = check->line.residual_sd;
+
+    if (check->point_count < 3)
+        return 1.0;
+    return fmax(1.0, sqrt((stated_dof + residual_dof * ratio * ratio) / (stated_dof + residual_dof)));
+}
+
 static enum status
 fit_line(struct meter_check *check, struct failure *failure)
 {
@@ -169,7 +181,7 @@ fit_line(struct meter_check *check, struct failure *failure)
     line_at(&check->line, neutral_point_ph, &at_seven, &sd);
     check->slope_percent = 100.0 * check->line.slope;
     check->offset_mv = slope_mv * (neutral_point_ph - at_seven); /* alkaline is negative */
-    check->widening = check->point_count > 2 ? fmax(1.0, check->line.residual_sd) : 1.0;
+    check->widening = widening(check);
     judge_line(check);
     return STATUS_OK;
 }
@@ -344,7 +356,8 @@ correct_by_line(const struct meter_check *check, double displayed_ph, struct met
     add_bottles(check, shares, correction->ph, &correction->sources);
     correction->u_buffer_ph = sources_u_ph(&correction->sources);
     correction->u_line_ph = sqrt(fmax(0.0, u * u - correction->u_buffer_ph * correction->u_buffer_ph));
-    correction->line_dof = check->widening > 1.0 ? (double)check->point_count - 2.0 : (double)INFINITY;
+    correction->line_dof =
+        check->widening > 1.0 ? stated_dof + (double)check->point_count - 2.0 : (double)INFINITY;
     add_line(check, shares, correction->ph, correction->u_line_ph, &correction->sources);
     return STATUS_OK;
 }

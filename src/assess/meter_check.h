@@ -6,9 +6,11 @@
  *     A meter that shows pH may have been adjusted before: the line then holds what the adjusting left over.
  *     Readings that follow a calibration in millivolts are taken as shown without adjustment.
  * (2) Each point carries its buffer's uncertainty (buffer.h) and the meter's resolution. Two buffers leave
- *     no residual, so that scatter is all that is assumed. With three or more the residuals speak too: when
- *     they are larger than that, the standard errors are widened by their ratio, with count - 2 degrees of
- *     freedom.
+ *     no residual, so that scatter is all that is assumed. With three or more the residuals speak too, but few
+ *     of them say little: they are pooled with what is stated, which is taken to be known to 25 % and so to have
+ *     8 degrees of freedom (JCGM 100:2008, G.4.2). Where the residuals are the larger, the standard errors are
+ *     widened by sqrt((8 + (count - 2) ratio^2) / (8 + count - 2)), with 8 + count - 2 degrees of freedom; they
+ *     are never narrowed. A third buffer so costs little where it fits and warns where it does not.
  * (3) Buffers less than half a pH apart, or one buffer, fix the offset and not the slope: a slope of 100 %
  *     +/- 10 is taken then (rectangular, the width of USP <791>'s 90 to 105 %), and readings count as
  *     extrapolated.

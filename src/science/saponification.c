@@ -103,18 +103,6 @@ saponification_check(double sv_low_mg_koh_per_g, double sv_high_mg_koh_per_g, st
     return STATUS_OK;
 }
 
-enum status
-saponification_lye_per_g(enum lye_kind kind, double sv_mg_koh_per_g, double purity_fraction,
-                         double *ret_lye_g_per_g, struct failure *failure)
-{
-    if (saponification_check(sv_mg_koh_per_g, sv_mg_koh_per_g, failure) != STATUS_OK)
-        return failure->status;
-    if (!(purity_fraction > 0.0 && purity_fraction <= 1.0))
-        return failure_set(failure, STATUS_RANGE, "purity %g: expected above 0, up to 1", purity_fraction);
-    *ret_lye_g_per_g = sv_mg_koh_per_g * SAPONIFICATION_NAOH_PER_SV / lye_as_naoh(kind) / purity_fraction;
-    return STATUS_OK;
-}
-
 /* The name in small letters with single blanks. False when it is empty or too long to be a name. */
 static bool
 plain_name(const char *name, char plain[NAME_BYTES])
@@ -186,19 +174,57 @@ known_acid_row(const char *plain)
     return row;
 }
 
-/* Refuse an unknown name with the closest of those known, and say what to do instead. */
+/* One slip of the hand apart: a letter left out, added, changed, or two beside each other exchanged. */
+static bool
+one_slip_apart(const char *a, const char *b)
+{
+    size_t left_a = strlen(a), left_b = strlen(b);
+
+    while (*a != '\0' && *a == *b) {
+        a++, b++;
+        left_a--, left_b--;
+    }
+    while (left_a > 0 && left_b > 0 && a[left_a - 1] == b[left_b - 1]) {
+        left_a--;
+        left_b--;
+    }
+    if (left_a == 2 && left_b == 2)
+        return a[0] == b[1] && a[1] == b[0];
+    return left_a <= 1 && left_b <= 1;
+}
+
+/* The known name that was likely meant; NULL for none, and where there are two. A short name is one slip from too much:
+ * "rape oil" is no "rake oil". */
+static const char *
+likely_meant(const char *name, const char *const *known, size_t count)
+{
+    enum { LEAST_LETTERS = 6 };
+    char plain[NAME_BYTES];
+    const char *meant = NULL;
+
+    if (!plain_name(name, plain) || strlen(plain) < LEAST_LETTERS)
+        return NULL;
+    for (size_t i = 0; i < count; i++) {
+        if (!one_slip_apart(plain, known[i]))
+            continue;
+        if (meant != NULL)
+            return NULL;
+        meant = known[i];
+    }
+    return meant;
+}
+
+/* Refuse an unknown name (rule 3). */
 static enum status
 refuse_name(const char *name, const char *kind, const char *const *known, size_t count, const char *way_out,
             struct failure *failure)
 {
-    const char *nearest = text_nearest(name, known, count);
+    const char *meant = likely_meant(name, known, count);
     char *shown = text_visible(name);
 
-    if (nearest != NULL)
-        failure_set(failure, STATUS_MISSING, "%s '%.100s' is not known; the closest known name is '%s'; %s",
-                    kind, shown, nearest, way_out);
-    else
-        failure_set(failure, STATUS_MISSING, "%s '%.100s' is not known; %s", kind, shown, way_out);
+    failure_set(failure, STATUS_MISSING, "%s '%.100s' is not known%s%s%s; %s", kind, shown,
+                meant == NULL ? "" : " (did you mean '", meant == NULL ? "" : meant,
+                meant == NULL ? "" : "'?)", way_out);
     free(shown);
     return STATUS_MISSING;
 }
@@ -213,8 +239,11 @@ refuse_fat(const char *name, struct failure *failure)
         known[count++] = table_fats[i].fat;
     for (size_t i = 0; i < LENGTH(fat_names); i++)
         known[count++] = fat_names[i].said;
-    refuse_name(name, "fat", known, count,
-                "for another fat give its own saponification value as a range, in mg KOH per g", failure);
+    refuse_name(
+        name, "fat", known, count,
+        "a fat of another name is written with its own saponification value, a range in mg KOH per g: "
+        "\"NAME=GRAMS@sv LOW..HIGH\"",
+        failure);
     free(known);
     return STATUS_MISSING;
 }
@@ -230,7 +259,8 @@ refuse_acid(const char *name, struct failure *failure)
     for (size_t i = 0; i < LENGTH(acid_names); i++)
         known[count++] = acid_names[i].said;
     known[count++] = "vinegar";
-    refuse_name(name, "acid", known, count, "for another acid give its own figure in g NaOH per g", failure);
+    refuse_name(name, "acid", known, count,
+                "leave it out, and the balance shows more lye than there is: the safe side", failure);
     free(known);
     return STATUS_MISSING;
 }
@@ -309,35 +339,4 @@ const char *
 fat_name(size_t index)
 {
     return index < table_fats_length ? table_fats[index].fat : NULL;
-}
-
-const char *
-lye_consumer_name(size_t index)
-{
-    return index < table_lye_consumers_length ? table_lye_consumers[index].additive : NULL;
-}
-
-enum status
-saponification_mixture(const struct fat_portion *portions, size_t count, double *ret_sv_low_mg_koh_per_g,
-                       double *ret_sv_high_mg_koh_per_g, struct failure *failure)
-{
-    double mass_g = 0.0, low = 0.0, high = 0.0;
-
-    if (count == 0)
-        return failure_set(failure, STATUS_RANGE, "a mixture of no fats: at least one is needed");
-    for (size_t i = 0; i < count; i++) {
-        const struct fat_portion *fat = &portions[i];
-
-        if (!(fat->mass_g > 0.0 && isfinite(fat->mass_g)))
-            return failure_set(failure, STATUS_RANGE, "fat %zu: mass %g g: expected above 0 g", i + 1,
-                               fat->mass_g);
-        if (saponification_check(fat->sv_low_mg_koh_per_g, fat->sv_high_mg_koh_per_g, failure) != STATUS_OK)
-            return failure_at(failure, "fat %zu: ", i + 1);
-        mass_g += fat->mass_g;
-        low += fat->mass_g * fat->sv_low_mg_koh_per_g;
-        high += fat->mass_g * fat->sv_high_mg_koh_per_g;
-    }
-    *ret_sv_low_mg_koh_per_g = low / mass_g;
-    *ret_sv_high_mg_koh_per_g = high / mass_g;
-    return STATUS_OK;
 }

@@ -10,7 +10,9 @@
  *     "oil", "butter" or "acid" ("olive", "citric").
  * (2) A name that says too little is answered by a range that covers what it may mean, and a note that
  *     says so: "citric acid" without its hydrate, "stearic acid" as the shops sell it, vinegar.
- * (3) An unknown name is refused with the closest known one, and with the way out. Nothing is guessed. */
+ * (3) An unknown name is refused with the way out. Likeness of spelling is no likeness of fat (jojoba, mostly
+ *     wax, needs half of canola's lye): a known name is asked about only where one slip of the hand leads to it,
+ *     and to no other. Nothing is guessed. */
 #ifndef SAPONIFICATION_H
 #define SAPONIFICATION_H
 
@@ -36,11 +38,6 @@ double lye_as_naoh(enum lye_kind kind);
 enum status saponification_check(double sv_low_mg_koh_per_g, double sv_high_mg_koh_per_g,
                                  struct failure *failure);
 
-/* Grams of lye of a purity (above 0, up to 1) that one gram of fat needs, without any superfat.
- * STATUS_RANGE for a value that saponification_check() refuses, or a purity outside. */
-enum status saponification_lye_per_g(enum lye_kind kind, double sv_mg_koh_per_g, double purity_fraction,
-                                     double *ret_lye_g_per_g, struct failure *failure);
-
 /* A fat by name. Texts are lent for good. */
 struct fat_found {
     const char *name; /* as the table has it */
@@ -62,22 +59,7 @@ struct lye_consumer_found {
 /* STATUS_MISSING for an unknown name (rule 3). */
 enum status lye_consumer_find(const char *name, struct lye_consumer_found *ret_acid, struct failure *failure);
 
-/* The names fat_find() and lye_consumer_find() know from the tables, for lists; NULL from `index` = their
- * number on.
- */
+/* The names fat_find() knows from the table, for lists; NULL from `index` = their number on. */
 const char *fat_name(size_t index);
-const char *lye_consumer_name(size_t index);
-
-/* One fat of a mixture. */
-struct fat_portion {
-    double mass_g; /* above 0 */
-    double sv_low_mg_koh_per_g, sv_high_mg_koh_per_g;
-};
-
-/* Saponification value of a mixture: the mean by mass, at the low and at the high ends of all its fats.
- * STATUS_RANGE for no fat, a mass that is not above 0, or a range that saponification_check() refuses. */
-enum status saponification_mixture(const struct fat_portion *portions, size_t count,
-                                   double *ret_sv_low_mg_koh_per_g, double *ret_sv_high_mg_koh_per_g,
-                                   struct failure *failure);
 
 #endif

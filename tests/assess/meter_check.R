@@ -19,3 +19,10 @@ part <- sapply(1:3, function(i) {
   ((10.90 - coef2[1]) / coef2[2] - x0) / 1e-6 * ub[i]
 })
 cat("buffers", sqrt(sum(part^2)), "\n")
+# three buffers against the outer two, at the same reading: pooled with 8 degrees of freedom (GUM G.4.2)
+cat("widening", sqrt((8 + sigma(m)^2) / 9), "\n")
+outer <- c(1, 3)
+two <- lm(y[outer] ~ x[outer], weights = 1 / s[outer]^2); b2 <- coef(two)
+X <- cbind(1, x[outer]); v2 <- solve(t(X) %*% diag(1 / s[outer]^2) %*% X)
+x2 <- (10.90 - b2[1]) / b2[2]; g2 <- c(-1 / b2[2], -x2 / b2[2])
+cat("u with two", sqrt(t(g2) %*% v2 %*% g2), "\n")

@@ -206,7 +206,7 @@ names_that_are_not_known_are_refused(void **state)
         enum recipe_kind kind;
         const char *line, *text;
     } bad[] = {
-        {RECIPE_FAT, "olve oil=500", "fat 'olve oil' is not known; the closest known name is 'olive oil'"},
+        {RECIPE_FAT, "olve oil=500", "fat 'olve oil' is not known (did you mean 'olive oil'?)"},
         {RECIPE_LYE, "lime=5", "lye 'lime' is not known, allowed are naoh"},
         {RECIPE_ACID, "citrc acid=5", "acid 'citrc acid' is not known"},
     };

@@ -117,13 +117,46 @@ three_buffers_agree_with_r(void **state)
     check_close(check.slope_percent, 99.5605520258, 1e-8, "R, meter_check.R");
     check_close(check.offset_mv, -0.654734251116, 1e-8, "R, meter_check.R");
     check_close(check.residual_ph[1], -0.0214873338298, 1e-11, "R, meter_check.R");
-    check_close(check.widening, 1.19483892174, 1e-9, "R, meter_check.R");
+    check_close(check.line.residual_sd, 1.19483892174, 1e-9, "R, meter_check.R");
+    check_close(check.widening, 1.02348207654, 1e-9, "R, meter_check.R: pooled with 8 degrees");
     check_close(correction.ph, 10.9060979687, 1e-9, "R, meter_check.R");
-    check_close(hypot(correction.u_line_ph, correction.u_buffer_ph), 1.19483892174 * 0.0136185763558, 1e-10,
-                "R, meter_check.R, times the ratio");
+    check_close(hypot(correction.u_line_ph, correction.u_buffer_ph), 1.02348207654 * 0.0136185763558, 1e-10,
+                "R, meter_check.R, widened");
     check_close(correction.u_buffer_ph, 0.0134757005278, 1e-8, "R, by moving the buffers");
-    check_close(correction.line_dof, 1.0, 0.0, "three buffers less two");
+    check_close(correction.line_dof, 9.0, 0.0, "8 and three buffers less two");
     meter_check_clear(&check);
+}
+
+/* The same meter with and without the buffer in the middle, and with one that fits worse. */
+static void
+a_third_buffer_costs_little_where_it_fits(void **state)
+{
+    static const struct {
+        double in_borax, u_ph, dof;
+    } known[] = {
+        {NAN, 0.014919604577, (double)INFINITY}, /* left out */
+        {9.18, 0.0136185763558, (double)INFINITY},
+        {9.16, 1.02348207654 * 0.0136185763558, 9.0},
+    };
+    struct gear meter = a_meter(0.02);
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        struct calibration calibration = {0};
+        struct meter_check check;
+        struct meter_correction correction;
+
+        point(&calibration, "phosphate", 6.865, 6.88, NAN);
+        if (!isnan(known[i].in_borax))
+            point(&calibration, "borax", 9.18, known[i].in_borax, NAN);
+        point(&calibration, "calcium-hydroxide", 12.454, 12.45, NAN);
+        check = judged(&calibration, &meter);
+        correction = corrected(&check, 10.90, 25.0);
+        check_close(hypot(correction.u_line_ph, correction.u_buffer_ph), known[i].u_ph, 5e-5,
+                    "R, meter_check.R");
+        assert_true(correction.line_dof == known[i].dof);
+        meter_check_clear(&check);
+    }
 }
 
 /* Between two buffers the reading is a straight interpolation, and so is its uncertainty. */
@@ -354,6 +387,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(buffers_too_close_for_the_meter_are_refused),
     cmocka_unit_test(slope_and_offset_come_out_of_millivolts),
     cmocka_unit_test(three_buffers_agree_with_r),
+    cmocka_unit_test(a_third_buffer_costs_little_where_it_fits),
     cmocka_unit_test(two_buffers_interpolate_and_say_what_is_assumed),
     cmocka_unit_test(calibrations_are_accepted_marginal_or_refused_at_the_published_limits),
     cmocka_unit_test(a_buffer_off_the_line_refuses_the_calibration),
