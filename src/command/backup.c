@@ -16,10 +16,9 @@ run(struct context *context, const struct options *options, struct failure *fail
 {
     const char *path = options_name(options, 0);
     char head[JOURNAL_HASH_SIZE];
-    enum status status = backup_write(context->store, path, options_has(options, "force"), true, failure);
+    enum status status =
+        backup_write(context->store, path, options_has(options, "force"), true, head, failure);
 
-    if (status == STATUS_OK)
-        status = journal_head(context->store, head, failure);
     if (status == STATUS_OK) {
         char *visible = text_visible(path);
 

@@ -7,6 +7,7 @@
 
 #include "listing.h"
 #include "memory.h"
+#include "notebook.h"
 #include "text.h"
 
 #ifndef CURETRACE_VERSION
@@ -251,13 +252,57 @@ check_names(const struct command *command, const struct options *options, struct
     return failure_set(failure, STATUS_USAGE, "expected curetrace %s %s", command->name, command->names);
 }
 
+/* What a person should know of the opening, one line each. */
+static void
+say_news(const struct context *context, const struct store *store, const struct notebook_news *news)
+{
+    char *path = text_visible(context->notebook), *kept = text_visible(news->kept), *foreign;
+
+    if (news->created)
+        fprintf(context->err, "started a new notebook: %s\n", path);
+    if (news->kept != NULL)
+        fprintf(context->err, "brought the notebook up to date; as it was, it is kept as %s\n", kept);
+    if (store_foreign(store) != NULL) {
+        foreign = text_visible(store_foreign(store));
+        fprintf(context->err,
+                "caution: '%s' is not as curetrace makes it (%s): it is only read, and what it says may not "
+                "be what was "
+                "recorded; curetrace verify lists what differs\n",
+                path, foreign);
+        free(foreign);
+    }
+    free(path);
+    free(kept);
+}
+
+enum status
+context_open_notebook(const struct context *context, enum store_mode mode, struct store **ret_store,
+                      struct failure *failure)
+{
+    struct notebook_news news = {0};
+    enum status status = notebook_check_name(context->notebook, failure);
+
+    if (status == STATUS_OK)
+        status = notebook_open(context->notebook, mode, ret_store, &news, failure);
+    if (status == STATUS_OK)
+        say_news(context, *ret_store, &news);
+    notebook_news_clear(&news);
+    return status;
+}
+
+static enum store_mode
+mode_of(const struct command *command, const struct options *options)
+{
+    if (command->needs == COMMAND_READS_STORE ||
+        (command->only_reads != NULL && command->only_reads(options)))
+        return STORE_READ;
+    return command->needs == COMMAND_CHANGES_STORE ? STORE_WRITE : STORE_CREATE;
+}
+
 static enum status
 open_notebook(struct context *context, const struct command *command, const struct options *options,
               struct failure *failure)
 {
-    bool created = false;
-    enum status status;
-
     if (command->needs == COMMAND_NOTHING ||
         (command->needs_nothing_with != NULL && options_has(options, command->needs_nothing_with)))
         return STATUS_OK;
@@ -265,15 +310,7 @@ open_notebook(struct context *context, const struct command *command, const stru
         return failure_set(
             failure, STATUS_MISSING,
             "where is the notebook? neither HOME nor CURETRACE_NOTEBOOK is set (--notebook FILE)");
-    if (command->needs == COMMAND_READS_STORE ||
-        (command->only_reads != NULL && command->only_reads(options)))
-        return store_open(context->notebook, STORE_READ, &context->store, NULL, failure);
-    if (command->needs == COMMAND_CHANGES_STORE)
-        return store_open(context->notebook, STORE_WRITE, &context->store, NULL, failure);
-    status = store_open(context->notebook, STORE_CREATE, &context->store, &created, failure);
-    if (status == STATUS_OK && created)
-        fprintf(context->err, "started a new notebook: %s\n", context->notebook);
-    return status;
+    return context_open_notebook(context, mode_of(command, options), &context->store, failure);
 }
 
 static enum status

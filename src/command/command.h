@@ -59,6 +59,11 @@ void context_next(const struct context *context, const char *command, ...) __att
 enum tone { TONE_PLAIN, TONE_GOOD, TONE_DOUBT, TONE_BAD, TONE_QUIET };
 const char *context_tone(const struct context *context, enum tone tone);
 
+/* Open the context's notebook and say on the error stream what a person should know of it: that it is new, was brought up to
+ * date, or is not as this program makes it. ret_store is given: store_close() it. */
+enum status context_open_notebook(const struct context *context, enum store_mode mode,
+                                  struct store **ret_store, struct failure *failure);
+
 enum command_needs {
     COMMAND_NOTHING,
     COMMAND_READS_STORE,

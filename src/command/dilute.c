@@ -53,7 +53,7 @@ find_readability(const struct context *context, const struct options *options, d
         return STATUS_OK;
     if (name == NULL) {
         if (context->notebook == NULL ||
-            store_open(context->notebook, STORE_READ, &store, NULL, &none) != STATUS_OK)
+            context_open_notebook(context, STORE_READ, &store, &none) != STATUS_OK)
             return STATUS_OK;
         status = gear_store_only(store, GEAR_BALANCE, &balance, failure);
         if (status == STATUS_MISSING) {
@@ -63,7 +63,7 @@ find_readability(const struct context *context, const struct options *options, d
     } else {
         if (context->notebook == NULL)
             return failure_set(failure, STATUS_MISSING, "there is no notebook with a balance '%s'", name);
-        status = store_open(context->notebook, STORE_READ, &store, NULL, failure);
+        status = context_open_notebook(context, STORE_READ, &store, failure);
         if (status == STATUS_OK)
             status = gear_store_find(store, GEAR_BALANCE, name, &balance, failure);
     }

@@ -310,12 +310,12 @@ read_recipe(const struct context *context, const struct options *options, struct
 
     *ret_readability_g = options_number(options, "readability-g");
     if (!named && context->notebook != NULL)
-        store_open(context->notebook, STORE_READ, &store, NULL, &none);
+        context_open_notebook(context, STORE_READ, &store, &none);
     if (named && context->notebook == NULL)
         return failure_set(failure, STATUS_MISSING, "there is no notebook with a batch '%.60s'",
                            options_name(options, 0));
     if (named) {
-        status = store_open(context->notebook, STORE_READ, &store, NULL, failure);
+        status = context_open_notebook(context, STORE_READ, &store, failure);
         if (status == STATUS_OK)
             status = batch_store_find(store, options_name(options, 0), batch, failure);
     }

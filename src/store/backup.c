@@ -44,66 +44,85 @@ check_place(const struct store *store, const char *path, bool overwrite, struct 
     return STATUS_OK;
 }
 
-/* All pages as they are at one moment. */
-static enum status
-copy_pages(struct store *store, const char *path, struct failure *failure)
+enum status
+backup_pages(struct store *store, sqlite3 *copy, const char *path, struct failure *failure)
 {
-    sqlite3 *copy = NULL;
-    sqlite3_backup *backup;
-    int code = sqlite3_open_v2(path, &copy, SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, NULL);
+    sqlite3_backup *backup = sqlite3_backup_init(copy, "main", store->handle, "main");
+    int code = SQLITE_OK;
 
-    if (code == SQLITE_OK)
-        code = sqlite3_exec(copy, "PRAGMA synchronous = EXTRA", NULL, NULL, NULL);
-    if (code == SQLITE_OK) {
-        backup = sqlite3_backup_init(copy, "main", store->handle, "main");
-        if (backup != NULL) {
-            sqlite3_backup_step(backup, -1);
-            sqlite3_backup_finish(backup);
-        }
-        code = sqlite3_errcode(copy);
+    if (backup != NULL) {
+        sqlite3_backup_step(backup, -1);
+        code = sqlite3_backup_finish(backup);
     }
-    if (code != SQLITE_OK)
-        failure_set(failure, STATUS_SYSTEM, "cannot write the backup '%s': %s", path, sqlite3_errmsg(copy));
-    sqlite3_close(copy);
-    return code == SQLITE_OK ? STATUS_OK : STATUS_SYSTEM;
+    if (backup != NULL && code == SQLITE_OK)
+        return STATUS_OK;
+    return failure_set(failure, STATUS_SYSTEM, "cannot write the backup '%s': %s", path,
+                       sqlite3_errmsg(copy));
 }
 
 static enum status
-check_pages(const char *path, struct failure *failure)
+copy_file(struct store *store, const char *path, struct failure *failure)
 {
     sqlite3 *copy = NULL;
+    enum status status;
+
+    if (sqlite3_open_v2(path, &copy, SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX, NULL) != SQLITE_OK ||
+        sqlite3_exec(copy, "PRAGMA synchronous = EXTRA", NULL, NULL, NULL) != SQLITE_OK)
+        status = failure_set(failure, STATUS_SYSTEM, "cannot write the backup '%s': %s", path,
+                             sqlite3_errmsg(copy));
+    else
+        status = backup_pages(store, copy, path, failure);
+    sqlite3_close(copy);
+    return status;
+}
+
+static enum status
+check_pages(struct store *copy, struct failure *failure)
+{
     sqlite3_stmt *check = NULL;
     bool sound =
-        sqlite3_open_v2(path, &copy, SQLITE_OPEN_READONLY | SQLITE_OPEN_NOMUTEX, NULL) == SQLITE_OK &&
-        sqlite3_prepare_v2(copy, "PRAGMA integrity_check(1)", -1, &check, NULL) == SQLITE_OK &&
+        sqlite3_prepare_v2(copy->handle, "PRAGMA integrity_check(1)", -1, &check, NULL) == SQLITE_OK &&
         sqlite3_step(check) == SQLITE_ROW && strcmp((const char *)sqlite3_column_text(check, 0), "ok") == 0;
 
     if (!sound)
-        failure_set(failure, STATUS_SYSTEM, "the copy is not sound: %s", sqlite3_errmsg(copy));
+        failure_set(failure, STATUS_SYSTEM, "the copy is not sound: %s", sqlite3_errmsg(copy->handle));
     sqlite3_finalize(check);
-    sqlite3_close(copy);
     return sound ? STATUS_OK : STATUS_SYSTEM;
 }
 
 static enum status
-check_whole(const struct store *store, const char *path, struct failure *failure)
+check_whole(struct store *copy, char ret_head[JOURNAL_HASH_SIZE], struct failure *failure)
 {
     struct verify_report report = {0};
-    struct store *copy = NULL;
-    enum status status = store_open_as(path, STORE_READ, &store->schema, &copy, NULL, failure);
+    enum status status = verify_notebook(copy, NULL, &report, failure);
 
-    if (status == STATUS_OK)
-        status = verify_notebook(copy, NULL, &report, failure);
     if (status == STATUS_OK && report.finding_count > 0)
         status = failure_set(failure, STATUS_SYSTEM, "the copy does not verify (curetrace verify): %s",
                              report.findings[0]);
+    if (status == STATUS_OK && ret_head != NULL)
+        memcpy(ret_head, report.head, JOURNAL_HASH_SIZE);
     verify_report_clear(&report);
+    return status;
+}
+
+static enum status
+check_copy(const struct store *store, const char *path, bool whole, char ret_head[JOURNAL_HASH_SIZE],
+           struct failure *failure)
+{
+    struct store *copy = NULL;
+    enum status status = store_connect(path, STORE_READ, &store->schema, &copy, failure);
+
+    if (status == STATUS_OK && store->foreign == NULL)
+        status = store_trust(copy, failure);
+    if (status == STATUS_OK)
+        status = whole ? check_whole(copy, ret_head, failure) : check_pages(copy, failure);
     store_close(copy);
     return status;
 }
 
 enum status
-backup_write(struct store *store, const char *path, bool overwrite, bool whole, struct failure *failure)
+backup_write(struct store *store, const char *path, bool overwrite, bool whole,
+             char ret_head[JOURNAL_HASH_SIZE], struct failure *failure)
 {
     enum status status = check_place(store, path, overwrite, failure);
     char *beside;
@@ -119,9 +138,9 @@ backup_write(struct store *store, const char *path, bool overwrite, bool whole, 
         return status;
     }
     close(descriptor);
-    status = copy_pages(store, beside, failure);
+    status = copy_file(store, beside, failure);
     if (status == STATUS_OK)
-        status = whole ? check_whole(store, beside, failure) : check_pages(beside, failure);
+        status = check_copy(store, beside, whole, ret_head, failure);
     if (status == STATUS_OK)
         status = file_give_name(beside, path, overwrite, failure);
     if (status != STATUS_OK) {

@@ -17,6 +17,7 @@
 #include "sql.h"
 #include "store_internal.h"
 #include "text.h"
+#include "tool_store.h"
 
 enum { CACHE_KIB = 12 * 1024 };
 

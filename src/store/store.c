@@ -1,4 +1,4 @@
-/* store.c - the notebook: one SQLite file, opened, checked and migrated. */
+/* store.c - the file of a notebook: its connection and its transactions. */
 #include "store.h"
 
 #include <assert.h>
@@ -9,21 +9,41 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "backup.h"
 #include "file.h"
 #include "memory.h"
-#include "sql.h"
 #include "store_internal.h"
-#include "text.h"
-
-/* "CuTr": marks the file as this program's. */
-#define APPLICATION_ID 0x43755472
 
 enum { WAIT_MS = 10000 };
 
 /* Slots in which SQLite keeps the cursors of a statement, instead of asking for memory at every step: its own are
  * too small for the widest tables. */
 enum { LOOKASIDE_BYTES = 4096, LOOKASIDE_SLOTS = 64 };
+
+/* What became of a file that was open. */
+static const char *
+moved_how(const struct store *store)
+{
+    return file_exists(store->path) ? "another file took its place while it was open"
+                                    : "it was moved or deleted while it was open";
+}
+
+static enum status
+read_only_failure(struct store *store, const char *doing, struct failure *failure)
+{
+    switch (sqlite3_extended_errcode(store->handle)) {
+    case SQLITE_READONLY_DBMOVED:
+        return failure_set(failure, STATUS_SYSTEM, "%s '%s': %s; nothing was changed", doing, store->path,
+                           moved_how(store));
+    case SQLITE_READONLY_ROLLBACK:
+        return failure_set(
+            failure, STATUS_SYSTEM,
+            "%s '%s': a program that was cut off left half a write in it ('%s-journal'), which can be "
+            "undone only where both may be written; nothing was changed",
+            doing, store->path, store->path);
+    default:
+        return failure_set(failure, STATUS_SYSTEM, "%s '%s': it is read-only", doing, store->path);
+    }
+}
 
 enum status
 store_failure(struct store *store, int code, const char *doing, struct failure *failure)
@@ -35,11 +55,7 @@ store_failure(struct store *store, int code, const char *doing, struct failure *
         return failure_set(failure, STATUS_SYSTEM, "%s '%s': the disk is full; nothing was changed", doing,
                            store->path);
     case SQLITE_READONLY:
-        if (sqlite3_extended_errcode(store->handle) == SQLITE_READONLY_DBMOVED)
-            return failure_set(failure, STATUS_SYSTEM,
-                               "%s '%s': it was moved or deleted while it was open; nothing was changed",
-                               doing, store->path);
-        return failure_set(failure, STATUS_SYSTEM, "%s '%s': it is read-only", doing, store->path);
+        return read_only_failure(store, doing, failure);
     case SQLITE_BUSY:
         return failure_set(failure, STATUS_SYSTEM, "%s '%s': another program is using it; try again", doing,
                            store->path);
@@ -47,163 +63,93 @@ store_failure(struct store *store, int code, const char *doing, struct failure *
     case SQLITE_CORRUPT:
         return failure_set(failure, STATUS_SYSTEM, "%s '%s': it is damaged, or no notebook (%s)", doing,
                            store->path, sqlite3_errmsg(store->handle));
+    case SQLITE_INTERRUPT:
+        return failure_set(failure, STATUS_SYSTEM,
+                           "%s '%s': reading it takes too long, and it is not as this program makes it",
+                           doing, store->path);
+    case SQLITE_TOOBIG:
+        return failure_set(failure, STATUS_SYSTEM,
+                           "%s '%s': it holds a value that is longer than any of this program's", doing,
+                           store->path);
     default:
         return failure_set(failure, STATUS_SYSTEM, "%s '%s': %s", doing, store->path,
                            sqlite3_errmsg(store->handle));
     }
 }
 
-static enum status
-run(struct store *store, const char *sql, const char *doing, struct failure *failure)
+enum status
+store_run(struct store *store, const char *sql, const char *doing, struct failure *failure)
 {
     int code = sqlite3_exec(store->handle, sql, NULL, NULL, NULL);
 
     return code == SQLITE_OK ? STATUS_OK : store_failure(store, code, doing, failure);
 }
 
-/* The value of a PRAGMA that is one whole number. */
-static enum status
-pragma(struct store *store, const char *sql, int64_t *ret_value, struct failure *failure)
+enum status
+store_number(struct store *store, const char *sql, int64_t *ret_number, struct failure *failure)
 {
     sqlite3_stmt *handle = NULL;
     int code = sqlite3_prepare_v2(store->handle, sql, -1, &handle, NULL);
 
     if (code == SQLITE_OK && (code = sqlite3_step(handle)) == SQLITE_ROW) {
-        *ret_value = sqlite3_column_int64(handle, 0);
+        *ret_number = sqlite3_column_int64(handle, 0);
         code = SQLITE_OK;
     }
     sqlite3_finalize(handle);
-    return code == SQLITE_OK ? STATUS_OK : store_failure(store, code, "cannot open the notebook", failure);
+    return code == SQLITE_OK ? STATUS_OK : store_failure(store, code, "cannot read the notebook", failure);
 }
 
-/* Rule 2. Defensive mode also keeps a hostile schema from writing into SQLite's own tables. */
-static enum status
-harden(struct store *store, enum store_mode mode, struct failure *failure)
-{
-    enum status status;
+/* Rule 2. */
+enum { MIB = 1 << 20, FOREIGN_LENGTH = MIB, OWN_LENGTH = 64 * MIB, FOREIGN_S = 5, STEPS_BETWEEN_LOOKS = 100 };
 
+/* Above 0 ends the statement with SQLITE_INTERRUPT. */
+static int
+is_too_late(void *payload)
+{
+    const struct store *store = payload;
+
+    return clock() > store->deadline ? 1 : 0;
+}
+
+static void
+limit(struct store *store)
+{
+    struct stat about;
+    clock_t mibs = stat(store->path, &about) == 0 ? (clock_t)(about.st_size / MIB) : 0;
+
+    store->deadline = clock() + (FOREIGN_S + mibs) * CLOCKS_PER_SEC;
+    sqlite3_progress_handler(store->handle, STEPS_BETWEEN_LOOKS, is_too_late, store);
+    sqlite3_limit(store->handle, SQLITE_LIMIT_LENGTH, FOREIGN_LENGTH);
+    sqlite3_limit(store->handle, SQLITE_LIMIT_LIKE_PATTERN_LENGTH, 100);
+    sqlite3_limit(store->handle, SQLITE_LIMIT_ATTACHED, 0);
+}
+
+/* Rule 2. Defensive mode also keeps a hostile schema from writing into SQLite's own tables. With recursive_triggers
+ * REPLACE fires the triggers that refuse to delete. */
+static enum status
+harden(struct store *store, struct failure *failure)
+{
     sqlite3_db_config(store->handle, SQLITE_DBCONFIG_LOOKASIDE, NULL, LOOKASIDE_BYTES, LOOKASIDE_SLOTS);
     sqlite3_db_config(store->handle, SQLITE_DBCONFIG_DEFENSIVE, 1, NULL);
     sqlite3_db_config(store->handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, NULL);
     sqlite3_db_config(store->handle, SQLITE_DBCONFIG_ENABLE_LOAD_EXTENSION, 0, NULL);
     sqlite3_busy_timeout(store->handle, WAIT_MS);
-    status = run(store, "PRAGMA foreign_keys = ON; PRAGMA synchronous = EXTRA; PRAGMA cell_size_check = ON;",
-                 "cannot open the notebook", failure);
-    if (status == STATUS_OK)
-        status = run(store, mode == STORE_READ ? "PRAGMA query_only = ON" : "PRAGMA journal_mode = PERSIST",
+    limit(store);
+    return store_run(store,
+                     "PRAGMA foreign_keys = ON; PRAGMA recursive_triggers = ON; PRAGMA synchronous = EXTRA; "
+                     "PRAGMA cell_size_check = ON; PRAGMA query_only = ON",
                      "cannot open the notebook", failure);
-    return status;
 }
 
-static enum status
-keep_copy(struct store *store, int64_t version, struct failure *failure)
+enum status
+store_trust(struct store *store, struct failure *failure)
 {
-    char *copy = text_format("%s.before-%d", store->path, (int)version);
-    enum status status = STATUS_OK;
-
-    if (!file_exists(copy)) /* it is only there when it is whole (backup.h) */
-        status = backup_write(store, copy, false, false, failure);
-    free(copy);
-    if (status == STATUS_CONFLICT) /* another process copied it meanwhile */
+    sqlite3_progress_handler(store->handle, 0, NULL, NULL);
+    sqlite3_limit(store->handle, SQLITE_LIMIT_LENGTH, OWN_LENGTH);
+    if (store->mode == STORE_READ)
         return STATUS_OK;
-    return status == STATUS_OK ? status : failure_at(failure, "before bringing the notebook up to date: ");
-}
-
-static enum status
-migrate_one(struct store *store, int64_t version, struct failure *failure)
-{
-    char *mark = text_format("PRAGMA application_id = %d; PRAGMA user_version = %d;", APPLICATION_ID,
-                             (int)version + 1);
-    enum status status = run(store, "BEGIN IMMEDIATE", "cannot write the notebook", failure);
-    int64_t found = version;
-
-    if (status != STATUS_OK)
-        goto out;
-    status = pragma(store, "PRAGMA user_version", &found, failure); /* another process may have been first */
-    if (status == STATUS_OK && found == version) {
-        status =
-            run(store, store->schema.migrations[version], "cannot bring the notebook up to date", failure);
-        if (status == STATUS_OK)
-            status = run(store, mark, "cannot bring the notebook up to date", failure);
-    }
-    if (status == STATUS_OK)
-        status = run(store, "COMMIT", "cannot write the notebook", failure);
-    if (status != STATUS_OK)
-        sqlite3_exec(store->handle, "ROLLBACK", NULL, NULL, NULL);
-out:
-    free(mark);
-    return status;
-}
-
-/* Rule 2: their SQL would run whenever a table of that name is read. */
-static enum status
-check_plain(struct store *store, struct failure *failure)
-{
-    int64_t count = 0;
-    enum status status = pragma(store,
-                                "SELECT count(*) FROM sqlite_schema WHERE type = 'view' OR "
-                                "(type = 'table' AND rootpage = 0)",
-                                &count, failure);
-
-    if (status == STATUS_OK && count > 0)
-        return failure_set(failure, STATUS_FORMAT,
-                           "'%s' holds views or virtual tables, which no notebook of this program has",
-                           store->path);
-    return status;
-}
-
-static enum status
-check_kind(struct store *store, int64_t *ret_version, bool *ret_empty, struct failure *failure)
-{
-    int64_t application = 0, version = 0, tables = 0;
-    enum status status = pragma(store, "PRAGMA application_id", &application, failure);
-
-    if (status == STATUS_OK)
-        status = pragma(store, "PRAGMA user_version", &version, failure);
-    if (status == STATUS_OK)
-        status = pragma(store, "SELECT count(*) FROM sqlite_schema", &tables, failure);
-    if (status != STATUS_OK)
-        return status;
-    *ret_empty = application == 0 && version == 0 && tables == 0;
-    if (!*ret_empty && application != APPLICATION_ID)
-        return failure_set(failure, STATUS_FORMAT, "'%s' is a database, but no notebook of this program",
-                           store->path);
-    if (version > store->schema.count || version < 0 || (!*ret_empty && version == 0))
-        return failure_set(
-            failure, STATUS_FORMAT,
-            "'%s' was made by a newer version of curetrace (its version is %d, this one knows up to %d)",
-            store->path, (int)version, store->schema.count);
-    *ret_version = version;
-    return check_plain(store, failure);
-}
-
-static enum status
-migrate(struct store *store, enum store_mode mode, bool *ret_created, struct failure *failure)
-{
-    int64_t version = 0;
-    bool empty = false;
-    enum status status = store_begin_reading(store, failure); /* one lock for all that is looked at */
-
-    if (status != STATUS_OK)
-        return status;
-    status = check_kind(store, &version, &empty, failure);
-    store_end_reading(store);
-    if (status != STATUS_OK)
-        return status;
-    if (empty && mode != STORE_CREATE)
-        return failure_set(failure, STATUS_FORMAT, "'%s' is empty, no notebook", store->path);
-    if (version < store->schema.count && mode == STORE_READ)
-        return failure_set(
-            failure, STATUS_FORMAT,
-            "'%s' was made by an older version; open it for writing once to bring it up to date",
-            store->path);
-    if (!empty && version < store->schema.count)
-        status = keep_copy(store, version, failure);
-    for (; status == STATUS_OK && version < store->schema.count; version++)
-        status = migrate_one(store, version, failure);
-    if (ret_created != NULL)
-        *ret_created = empty;
-    return status;
+    return store_run(store, "PRAGMA query_only = OFF; PRAGMA journal_mode = PERSIST",
+                     "cannot open the notebook", failure);
 }
 
 static bool
@@ -218,12 +164,18 @@ make_private(const char *path, struct failure *failure)
 {
     char *folder = file_folder(path);
     enum status status = file_make_folder(folder, failure);
+    struct stat about;
     FILE *file;
     mode_t mask;
 
     free(folder);
-    if (status != STATUS_OK || file_exists(path))
+    if (status != STATUS_OK)
         return status;
+    if (stat(path, &about) == 0) {
+        if (S_ISREG(about.st_mode) && about.st_size == 0 && (about.st_mode & 0077) != 0)
+            chmod(path, 0600); /* an empty one becomes a notebook; who may not, may not write it either */
+        return STATUS_OK;
+    }
     mask = umask(0077);
     file = fopen(path, "ab");
     umask(mask);
@@ -234,64 +186,66 @@ make_private(const char *path, struct failure *failure)
     return STATUS_OK;
 }
 
+/* What there is may belong to someone else. */
 static enum status
-open_file(struct store *store, enum store_mode mode, struct failure *failure)
+check_there(const char *path, enum store_mode mode, struct failure *failure)
+{
+    if (access(path, mode == STORE_READ ? R_OK : R_OK | W_OK) == 0)
+        return STATUS_OK;
+    if (errno == ENOENT || errno == ENOTDIR)
+        return failure_set(failure, STATUS_MISSING, "there is no notebook '%s'", path);
+    return failure_set(failure, STATUS_SYSTEM, "cannot %s the notebook '%s': %s",
+                       mode == STORE_READ ? "read" : "write", path,
+                       errno == EACCES ? "it, or its folder, is not open to you" : strerror(errno));
+}
+
+static enum status
+open_file(struct store *store, struct failure *failure)
 {
     /* Even for reading: SQLite undoes what a crash left half-written, and falls back by itself when the file
      * may not be written. harden() then forbids writing. */
     int flags = SQLITE_OPEN_READWRITE | SQLITE_OPEN_NOMUTEX;
     enum status status = STATUS_OK;
-    int code;
 
     if (in_memory(store->path))
         flags |= SQLITE_OPEN_MEMORY;
-    else if (mode == STORE_CREATE)
+    else if (store->mode == STORE_CREATE)
         status = make_private(store->path, failure);
-    else if (!file_exists(store->path))
-        status = failure_set(failure, STATUS_MISSING, "there is no notebook '%s'", store->path);
+    if (status == STATUS_OK && !in_memory(store->path))
+        status = check_there(store->path, store->mode, failure);
     if (status != STATUS_OK)
         return status;
     sqlite3_config(SQLITE_CONFIG_MEMSTATUS,
                    0); /* nobody asks how much memory it takes; only the first call counts */
-    code = sqlite3_open_v2(store->path, &store->handle, flags, NULL);
-    if (code != SQLITE_OK)
+    sqlite3_config(SQLITE_CONFIG_URI, 0); /* a path is a path, whatever it begins with */
+    if (sqlite3_open_v2(store->path, &store->handle, flags, NULL) != SQLITE_OK)
         return failure_set(failure, STATUS_SYSTEM, "cannot open the notebook '%s': %s", store->path,
                            sqlite3_errmsg(store->handle));
-    if (mode != STORE_READ && sqlite3_db_readonly(store->handle, "main") == 1)
+    if (store->mode != STORE_READ && sqlite3_db_readonly(store->handle, "main") == 1)
         return failure_set(failure, STATUS_SYSTEM, "cannot write the notebook '%s': it is read-only",
                            store->path);
     return STATUS_OK;
 }
 
 enum status
-store_open_as(const char *path, enum store_mode mode, const struct store_schema *schema,
-              struct store **ret_store, bool *ret_created, struct failure *failure)
+store_connect(const char *path, enum store_mode mode, const struct store_schema *schema,
+              struct store **ret_store, struct failure *failure)
 {
     struct store *store = memory_new(1, sizeof *store);
     enum status status;
 
     store->path = memory_copy(path);
     store->schema = *schema;
-    status = open_file(store, mode, failure);
+    store->mode = mode;
+    status = open_file(store, failure);
     if (status == STATUS_OK)
-        status = harden(store, mode, failure);
-    if (status == STATUS_OK)
-        status = migrate(store, mode, ret_created, failure);
+        status = harden(store, failure);
     if (status != STATUS_OK) {
         store_close(store);
         return status;
     }
     *ret_store = store;
     return STATUS_OK;
-}
-
-enum status
-store_open(const char *path, enum store_mode mode, struct store **ret_store, bool *ret_created,
-           struct failure *failure)
-{
-    struct store_schema schema = {sql_migrations, sql_migration_count};
-
-    return store_open_as(path, mode, &schema, ret_store, ret_created, failure);
 }
 
 void
@@ -311,22 +265,51 @@ store_close(struct store *store)
         free(store->tables[i].add_sql);
         canonical_rows_clear(&store->tables[i].unwritten);
     }
-    tools_free(store->tools);
+    if (store->kept != NULL)
+        store->free_kept(store->kept);
+    free(store->foreign);
     free(store->path);
     free(store);
+}
+
+/* Rule 3: what another process put into the schema would run with the next write. */
+static enum status
+check_schema_stands(struct store *store, struct failure *failure)
+{
+    unsigned version = store->data_version;
+    int64_t cookie = 0;
+    enum status status;
+
+    sqlite3_file_control(store->handle, "main", SQLITE_FCNTL_DATA_VERSION, &version);
+    if (version == store->data_version)
+        return STATUS_OK;
+    status = store_number(store, "PRAGMA schema_version", &cookie, failure);
+    if (status == STATUS_OK && cookie != store->schema_cookie)
+        status = failure_set(
+            failure, STATUS_SYSTEM,
+            "cannot write the notebook '%s': another program changed its tables while it was open; "
+            "nothing was written",
+            store->path);
+    if (status == STATUS_OK)
+        store->data_version = version;
+    return status;
 }
 
 enum status
 store_begin(struct store *store, struct failure *failure)
 {
-    if (store->depth == 0) {
-        enum status status = run(store, "BEGIN IMMEDIATE", "cannot write the notebook", failure);
+    enum status status = STATUS_OK;
 
-        if (status != STATUS_OK)
-            return status;
+    if (store->depth == 0) {
+        status = store_run(store, "BEGIN IMMEDIATE", "cannot write the notebook", failure);
+        if (status == STATUS_OK)
+            status = check_schema_stands(store, failure);
+        if (status != STATUS_OK && sqlite3_get_autocommit(store->handle) == 0)
+            sqlite3_exec(store->handle, "ROLLBACK", NULL, NULL, NULL);
     }
-    store->depth++;
-    return STATUS_OK;
+    if (status == STATUS_OK)
+        store->depth++;
+    return status;
 }
 
 /* What is written to a file that was deleted while it was open would be acknowledged and gone. SQLite looks
@@ -339,9 +322,8 @@ check_place(struct store *store, struct failure *failure)
     sqlite3_file_control(store->handle, "main", SQLITE_FCNTL_HAS_MOVED, &moved);
     if (moved == 0)
         return STATUS_OK;
-    return failure_set(failure, STATUS_SYSTEM,
-                       "cannot write the notebook '%s': it was moved or deleted while it was open",
-                       store->path);
+    return failure_set(failure, STATUS_SYSTEM, "cannot write the notebook '%s': %s; nothing was changed",
+                       store->path, moved_how(store));
 }
 
 enum status
@@ -353,8 +335,11 @@ store_end(struct store *store, enum status status, struct failure *failure)
     if (status == STATUS_OK)
         status = check_place(store, failure);
     if (status == STATUS_OK)
-        status = run(store, "COMMIT", "cannot write the notebook", failure);
-    if (status != STATUS_OK && sqlite3_get_autocommit(store->handle) == 0)
+        status = store_run(store, "COMMIT", "cannot write the notebook", failure);
+    if (status ==
+        STATUS_OK) /* it counts this connection's own writes too; what others write comes on top of it */
+        sqlite3_file_control(store->handle, "main", SQLITE_FCNTL_DATA_VERSION, &store->data_version);
+    else if (sqlite3_get_autocommit(store->handle) == 0)
         sqlite3_exec(store->handle, "ROLLBACK", NULL, NULL, NULL);
     return status;
 }
@@ -369,9 +354,9 @@ store_begin_reading(struct store *store, struct failure *failure)
         return STATUS_OK;
     store->reading_alone = sqlite3_get_autocommit(store->handle) != 0;
     if (store->reading_alone)
-        status = run(store, "BEGIN", "cannot read the notebook", failure);
+        status = store_run(store, "BEGIN", "cannot read the notebook", failure);
     if (status == STATUS_OK && store->reading_alone) /* only a read takes the lock */
-        status = pragma(store, "SELECT count(*) FROM sqlite_schema", &ignored, failure);
+        status = store_number(store, "SELECT count(*) FROM sqlite_schema", &ignored, failure);
     if (status != STATUS_OK)
         store_end_reading(store);
     return status;
@@ -391,8 +376,8 @@ store_path(const struct store *store)
     return store->path;
 }
 
-int
-store_version(void)
+const char *
+store_foreign(const struct store *store)
 {
-    return sql_migration_count;
+    return store->foreign;
 }

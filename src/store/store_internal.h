@@ -4,10 +4,11 @@
 
 #include <sqlite3.h>
 
+#include <time.h>
+
 #include "canonical.h"
 #include "statement.h"
 #include "store.h"
-#include "tool_store.h"
 
 struct statement {
     struct store *store;
@@ -31,13 +32,20 @@ struct table {
 /* The migrations that make a notebook, oldest first: those of schema/, or of a test. */
 struct store_schema {
     const char *const *migrations;
+    const char *const
+        *hashes; /* of what the migrations up to each make (schema_hash.h); NULL: not taken yet */
     int count;
 };
 
 struct store {
     sqlite3 *handle;
     char *path;
+    enum store_mode mode;
     struct store_schema schema; /* what the notebook is brought to; texts lent */
+    char *foreign;              /* store_foreign(); owned */
+    clock_t deadline;           /* processor time at which reading what is not trusted ends */
+    int64_t schema_cookie;      /* of the schema that was compared */
+    unsigned data_version;      /* when it was compared, or seen to be the same */
     int depth;                  /* of store_begin() */
     int reading_depth;          /* of store_begin_reading() */
     bool reading_alone;         /* the outermost one is not inside a piece of writing */
@@ -45,15 +53,25 @@ struct store {
     size_t statement_count;
     struct table tables[TABLES_MOST]; /* by number */
     bool many_rows;                   /* between rows_begin_many() and rows_end_many() */
-    struct tools *tools;              /* owned: tool_store.h; NULL: not asked for */
+    void *kept; /* what a module of this room read once for many uses (tool_store.c); NULL: nothing */
+    void (*free_kept)(void *);
 };
 
 /* What SQLite's last error means to a person. `doing` is the beginning of the sentence, as in
  * "cannot write the notebook". */
 enum status store_failure(struct store *store, int code, const char *doing, struct failure *failure);
 
-/* store_open() with a schema of another version than this program's. */
-enum status store_open_as(const char *path, enum store_mode mode, const struct store_schema *schema,
-                          struct store **ret_store, bool *ret_created, struct failure *failure);
+/* Open the file alone, with the limits of one that is not trusted; nothing is compared and nothing is written.
+ * ":memory:" is a new one that is empty. What is opened for reading cannot be written through.
+ * ret_store  given: store_close() it */
+enum status store_connect(const char *path, enum store_mode mode, const struct store_schema *schema,
+                          struct store **ret_store, struct failure *failure);
+
+/* Its schema is that of a released version: no limits but those of every notebook, and none but that schema. */
+enum status store_trust(struct store *store, struct failure *failure);
+
+/* Run statements that give no rows, or one that gives a whole number. */
+enum status store_run(struct store *store, const char *sql, const char *doing, struct failure *failure);
+enum status store_number(struct store *store, const char *sql, int64_t *ret_number, struct failure *failure);
 
 #endif

@@ -28,20 +28,38 @@ load(struct store *store, struct tools *tools, struct failure *failure)
     return status;
 }
 
+static void
+release(void *kept)
+{
+    struct tools *tools = kept;
+
+    for (size_t i = 0; i < tools->gear_count; i++)
+        gear_clear(&tools->gear[i]);
+    for (size_t i = 0; i < tools->meter_count; i++) {
+        for (size_t k = 0; k < tools->meters[i].count; k++)
+            calibration_clear(&tools->meters[i].calibrations[k]);
+        free(tools->meters[i].calibrations);
+    }
+    free(tools->gear);
+    free(tools->meters);
+    free(tools);
+}
+
 enum status
 tool_store_load(struct store *store, const struct tools **ret_tools, struct failure *failure)
 {
-    struct tools *tools = store->tools;
+    struct tools *tools = store->kept;
     enum status status;
 
     if (tools == NULL) {
         tools = memory_new(1, sizeof *tools);
         status = load(store, tools, failure);
         if (status != STATUS_OK) {
-            tools_free(tools);
+            release(tools);
             return status;
         }
-        store->tools = tools;
+        store->kept = tools;
+        store->free_kept = release;
     }
     *ret_tools = tools;
     return STATUS_OK;
@@ -54,21 +72,4 @@ tools_of_meter(const struct tools *tools, int64_t meter_id)
         if (tools->meters[i].meter_id == meter_id)
             return &tools->meters[i];
     return NULL;
-}
-
-void
-tools_free(struct tools *tools)
-{
-    if (tools == NULL)
-        return;
-    for (size_t i = 0; i < tools->gear_count; i++)
-        gear_clear(&tools->gear[i]);
-    for (size_t i = 0; i < tools->meter_count; i++) {
-        for (size_t k = 0; k < tools->meters[i].count; k++)
-            calibration_clear(&tools->meters[i].calibrations[k]);
-        free(tools->meters[i].calibrations);
-    }
-    free(tools->gear);
-    free(tools->meters);
-    free(tools);
 }

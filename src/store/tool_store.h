@@ -27,7 +27,4 @@ enum status tool_store_load(struct store *store, const struct tools **ret_tools,
 /* Those of one meter; NULL when there is no such meter. Lent by the tools. */
 const struct meter_calibrations *tools_of_meter(const struct tools *tools, int64_t meter_id);
 
-/* Frees them; NULL is allowed. store_close() does. */
-void tools_free(struct tools *tools);
-
 #endif

@@ -9,6 +9,7 @@
 
 #include "canonical.h"
 #include "memory.h"
+#include "schema.h"
 #include "sql.h"
 #include "store_internal.h"
 #include "text.h"
@@ -109,12 +110,14 @@ begin_beside(const struct store *store, struct beside *beside)
 {
     struct failure ignored = {0};
 
-    if (is_large(store->path) &&
-        store_open_as(store->path, STORE_READ, &store->schema, &beside->store, NULL, &ignored) == STATUS_OK &&
+    if (store->reading_alone && is_large(store->path) &&
+        store_connect(store->path, STORE_READ, &store->schema, &beside->store, &ignored) == STATUS_OK &&
+        (store->foreign != NULL || store_trust(beside->store, &ignored) == STATUS_OK) &&
         store_begin_reading(beside->store, &ignored) == STATUS_OK &&
         pthread_create(&beside->thread, NULL, check_beside, beside) == 0)
         return true;
     store_close(beside->store);
+    beside->store = NULL;
     return false;
 }
 
@@ -129,73 +132,19 @@ end_beside(struct beside *beside, struct verify_report *report)
     verify_report_clear(&beside->report);
 }
 
-static const char schema_sql[] =
-    "SELECT name, type, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite\\_stat_' "
-    "ESCAPE '\\' ORDER BY name, type";
-
-static bool
-same_column(sqlite3_stmt *a, sqlite3_stmt *b, int column)
-{
-    const char *text_a = (const char *)sqlite3_column_text(a, column);
-    const char *text_b = (const char *)sqlite3_column_text(b, column);
-
-    return text_a == NULL || text_b == NULL ? text_a == text_b : strcmp(text_a, text_b) == 0;
-}
-
-/* A damaged schema may lack one. */
-static const char *
-name_of(sqlite3_stmt *row)
-{
-    const char *name = (const char *)sqlite3_column_text(row, 0);
-
-    return name == NULL ? "" : name;
-}
-
-/* Both lists are in order, so that what only one of them has shows. */
 static void
-compare_schemas(struct verify *verify, sqlite3_stmt *found, sqlite3_stmt *expected)
+find_difference(const char *difference, void *payload)
 {
-    bool more_found = sqlite3_step(found) == SQLITE_ROW, more_expected = sqlite3_step(expected) == SQLITE_ROW;
-
-    while (more_found || more_expected) {
-        const char *is = name_of(found), *should = name_of(expected);
-        int order = !more_found ? 1 : !more_expected ? -1 : strcmp(is, should);
-
-        if (order < 0)
-            report_finding(verify->report, "schema: %s '%s' does not belong there",
-                           (const char *)sqlite3_column_text(found, 1), is);
-        else if (order > 0)
-            report_finding(verify->report, "schema: %s '%s' is missing",
-                           (const char *)sqlite3_column_text(expected, 1), should);
-        else if (!same_column(found, expected, 1) || !same_column(found, expected, 2))
-            report_finding(verify->report, "schema: %s '%s' was changed",
-                           (const char *)sqlite3_column_text(found, 1), is);
-        if (order <= 0)
-            more_found = sqlite3_step(found) == SQLITE_ROW;
-        if (order >= 0)
-            more_expected = sqlite3_step(expected) == SQLITE_ROW;
-    }
+    report_finding(payload, "schema: %s", difference);
 }
 
 static enum status
 check_schema(struct verify *verify, struct failure *failure)
 {
-    struct store *fresh = NULL;
-    sqlite3_stmt *found = NULL, *expected = NULL;
-    enum status status =
-        store_open_as(":memory:", STORE_CREATE, &verify->store->schema, &fresh, NULL, failure);
+    bool exact;
 
-    if (status != STATUS_OK)
-        return status;
-    if (sqlite3_prepare_v2(verify->store->handle, schema_sql, -1, &found, NULL) != SQLITE_OK ||
-        sqlite3_prepare_v2(fresh->handle, schema_sql, -1, &expected, NULL) != SQLITE_OK)
-        report_finding(verify->report, "schema: %s", sqlite3_errmsg(verify->store->handle));
-    else
-        compare_schemas(verify, found, expected);
-    sqlite3_finalize(found);
-    sqlite3_finalize(expected);
-    store_close(fresh);
-    return STATUS_OK;
+    return schema_compare(verify->store, verify->store->schema.count, find_difference, verify->report, &exact,
+                          failure);
 }
 
 static const char *

@@ -2,16 +2,30 @@
  *
  * embed_sql OUTPUT.c OUTPUT.h FILE.sql ...
  * (1) A file in a folder named schema is one migration; they are numbered by their order.
- * (2) In every other file each statement follows a line "-- name: NAME" and becomes sql_NAME. */
+ * (2) In every other file each statement follows a line "-- name: NAME" and becomes sql_NAME.
+ * (3) The schema that the migrations up to each make is hashed by sql_schema_rows (schema_hash.h). */
 #include <ctype.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
+#include "schema_hash.h"
+
+enum { MIGRATIONS_MOST = 100 };
+
+/* A text as it was read, without remarks. */
+struct held {
+    FILE *stream;
+    char *text;
+    size_t size;
+};
+
 struct output {
     FILE *code, *header;
     int migrations;
+    struct held migration[MIGRATIONS_MOST], schema_rows; /* for rule 3 */
+    struct held *holding; /* what the lines that come now go to; NULL: none of them */
 };
 
 static void
@@ -22,8 +36,19 @@ stop(const char *path, int line, const char *what)
 }
 
 static void
-write_literal(FILE *code, const char *line)
+hold(struct output *output, struct held *held)
 {
+    held->stream = open_memstream(&held->text, &held->size);
+    output->holding = held;
+}
+
+static void
+write_literal(struct output *output, const char *line)
+{
+    FILE *code = output->code;
+
+    if (output->holding != NULL)
+        fputs(line, output->holding->stream);
     fputs("    \"", code);
     for (; *line != '\0' && *line != '\n'; line++) {
         if (*line == '"' || *line == '\\')
@@ -44,12 +69,15 @@ embed_migration(struct output *output, const char *path, FILE *input)
 {
     char line[1024];
 
+    if (output->migrations == MIGRATIONS_MOST)
+        stop(path, 0, "too many migrations");
+    hold(output, &output->migration[output->migrations]);
     fprintf(output->code, "static const char migration_%d[] =\n", ++output->migrations);
     for (int number = 1; fgets(line, sizeof line, input) != NULL; number++) {
         if (strchr(line, '\n') == NULL)
             stop(path, number, "line too long, or the last one does not end");
         if (!is_comment(line))
-            write_literal(output->code, line);
+            write_literal(output, line);
     }
     fputs("    ;\n", output->code);
 }
@@ -68,6 +96,9 @@ begin_statement(struct output *output, const char *path, int number, char *line,
         fputs("    ;\n", output->code);
     fprintf(output->header, "extern const char sql_%s[];\n", name);
     fprintf(output->code, "const char sql_%s[] =\n", name);
+    output->holding = NULL;
+    if (strcmp(name, "schema_rows") == 0)
+        hold(output, &output->schema_rows);
 }
 
 static void
@@ -85,7 +116,7 @@ embed_statements(struct output *output, const char *path, FILE *input)
         } else if (!is_comment(line)) {
             if (!open)
                 stop(path, number, "a statement before the first -- name:");
-            write_literal(output->code, line);
+            write_literal(output, line);
         }
     }
     if (open)
@@ -104,6 +135,31 @@ embed(struct output *output, const char *path)
     else
         embed_statements(output, path, input);
     fclose(input);
+}
+
+/* Rule 3. */
+static void
+write_hashes(struct output *output)
+{
+    sqlite3 *handle = NULL;
+
+    if (output->schema_rows.stream == NULL || sqlite3_open(":memory:", &handle) != SQLITE_OK)
+        stop("schema_rows", 0, "there is no such statement, or no database");
+    fclose(output->schema_rows.stream);
+    fputs("const char *const sql_schema_hashes[] = {\n", output->code);
+    for (int i = 0; i < output->migrations; i++) {
+        char hash[SCHEMA_HASH_SIZE];
+
+        fclose(output->migration[i].stream);
+        if (sqlite3_exec(handle, output->migration[i].text, NULL, NULL, NULL) != SQLITE_OK ||
+            schema_hash(handle, output->schema_rows.text, hash) != SQLITE_OK)
+            stop("schema", i + 1, sqlite3_errmsg(handle));
+        fprintf(output->code, "    \"%s\",\n", hash);
+        free(output->migration[i].text);
+    }
+    fputs("};\n", output->code);
+    free(output->schema_rows.text);
+    sqlite3_close(handle);
 }
 
 int
@@ -125,7 +181,9 @@ main(int argc, char **argv)
     for (int i = 1; i <= output.migrations; i++)
         fprintf(output.code, "migration_%d, ", i);
     fprintf(output.code, "};\nconst int sql_migration_count = %d;\n", output.migrations);
-    fputs("extern const char *const sql_migrations[];\nextern const int sql_migration_count;\n#endif\n",
+    write_hashes(&output);
+    fputs("extern const char *const sql_migrations[], *const sql_schema_hashes[];\n"
+          "extern const int sql_migration_count;\n#endif\n",
           output.header);
     if (fclose(output.code) != 0 || fclose(output.header) != 0)
         stop(argv[1], 0, "cannot write");

@@ -12,6 +12,7 @@
 #include "filing.h"
 #include "gear_store.h"
 #include "memory.h"
+#include "notebook.h"
 #include "session_store.h"
 
 enum { READINGS_A_SPECIMEN = 4 };
@@ -101,7 +102,7 @@ main(int argc, char **argv)
         fputs("usage: answers NOTEBOOK COUNT\n", stderr);
         return 2;
     }
-    status = store_open(argv[1], STORE_CREATE, &store, NULL, &failure);
+    status = notebook_open(argv[1], STORE_CREATE, &store, NULL, &failure);
     if (status == STATUS_OK)
         status = prepare_at_once(store, &session, count / READINGS_A_SPECIMEN + 1, &failure);
     for (int i = 1; status == STATUS_OK && i <= count; i++)

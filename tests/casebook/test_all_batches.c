@@ -4,6 +4,7 @@
 #include "all_batches.h"
 #include "batch_store.h"
 #include "check.h"
+#include "notebook.h"
 
 /* What arrives, in order; refuses the batch that is named `refused`. */
 struct arrivals {
@@ -40,7 +41,7 @@ several_cores_keep_the_order_and_stop_at_the_first_failure(void **state)
     const char *names[MANY];
 
     (void)state;
-    check_ok(store_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
     for (int i = 0; i < MANY; i++) {
         struct batch batch = {.code = codes[i], .made_on = 20000};
 

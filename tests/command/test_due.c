@@ -4,6 +4,7 @@
 #include "file.h"
 #include "follow_store.h"
 #include "kitchen.h"
+#include "notebook.h"
 
 /* What the plan command files. */
 static void
@@ -13,7 +14,7 @@ plan(const struct kitchen *kitchen, const char *code, const char *day, const cha
     struct store *store = NULL;
     struct plan_entry entry = {.what = memory_copy(what), .added_at = kitchen->now};
 
-    check_ok(store_open(kitchen->notebook, STORE_WRITE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(kitchen->notebook, STORE_WRITE, &store, NULL, &failure), &failure);
     check_ok(batch_store_id(store, code, &entry.batch_id, &failure), &failure);
     check_ok(clock_parse_day(day, &entry.due_on, &failure), &failure);
     check_ok(plan_entry_store_add(store, &entry, &failure), &failure);

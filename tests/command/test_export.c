@@ -5,6 +5,7 @@
 
 #include "check.h"
 #include "file.h"
+#include "filled_notebook.h"
 #include "kitchen.h"
 #include "notebook.h"
 #include "round_trip.h"
@@ -17,7 +18,7 @@ every_table_and_every_column_comes_back(void **state)
     struct failure failure = {0};
     struct store *store = NULL;
 
-    check_ok(store_open(kitchen->notebook, STORE_CREATE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(kitchen->notebook, STORE_CREATE, &store, NULL, &failure), &failure);
     for (int i = 0; i < 3; i++)
         notebook_fill(store);
     store_close(store);

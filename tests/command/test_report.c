@@ -3,6 +3,7 @@
 #include "file.h"
 #include "journal.h"
 #include "kitchen.h"
+#include "notebook.h"
 #include "text.h"
 
 /* A batch with a recipe, a calibrated meter, three readings and a paper, one reading corrected. */
@@ -152,7 +153,7 @@ a_page_names_the_head_of_the_journal(void **state)
     struct failure failure = {0};
     struct store *store = NULL;
 
-    check_ok(store_open(kitchen->notebook, STORE_READ, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(kitchen->notebook, STORE_READ, &store, NULL, &failure), &failure);
     check_ok(journal_head(store, head, &failure), &failure);
     store_close(store);
     check_contains(html, head);

@@ -8,10 +8,10 @@
 #include "check.h"
 #include "fault_disk.h"
 #include "file.h"
+#include "filled_notebook.h"
 #include "kitchen.h"
-#include "notebook.h"
+#include "notebook_internal.h"
 #include "sql.h"
-#include "store_internal.h"
 #include "text.h"
 #include "verify.h"
 
@@ -162,17 +162,19 @@ prepare_nothing(struct kitchen *kitchen)
 }
 
 /* A version that does not exist yet stands for the next one. */
-static const char *next_migrations[2];
+static const char *next_migrations[16];
 static const struct store_schema *
 next_schema(void)
 {
     static struct store_schema schema;
 
-    next_migrations[0] = sql_migrations[0];
-    next_migrations[1] =
+    assert_true((size_t)sql_migration_count < LENGTH(next_migrations));
+    for (int i = 0; i < sql_migration_count; i++)
+        next_migrations[i] = sql_migrations[i];
+    next_migrations[sql_migration_count] =
         "ALTER TABLE reading ADD COLUMN light TEXT; CREATE TABLE later (id INTEGER PRIMARY KEY) "
         "STRICT; CREATE INDEX later_reading ON reading (taken_at);";
-    schema = (struct store_schema){next_migrations, 2};
+    schema = (struct store_schema){.migrations = next_migrations, .count = sql_migration_count + 1};
     return &schema;
 }
 
@@ -183,7 +185,7 @@ run_migration(struct kitchen *kitchen)
     struct store *store = NULL;
 
     acknowledge(kitchen->notebook);
-    if (store_open_as(kitchen->notebook, STORE_WRITE, next_schema(), &store, NULL, &failure) == STATUS_OK)
+    if (notebook_open_as(kitchen->notebook, STORE_WRITE, next_schema(), &store, NULL, &failure) == STATUS_OK)
         acknowledge(kitchen->notebook);
     store_close(store);
 }
@@ -205,10 +207,10 @@ check_notebook(const char *path, const char *head)
     struct failure failure = {0};
     struct verify_report report = {0};
     struct store *store = NULL;
-    enum status status = store_open(path, STORE_WRITE, &store, NULL, &failure);
+    enum status status = notebook_open(path, STORE_WRITE, &store, NULL, &failure);
 
     if (status == STATUS_FORMAT && strstr(failure.text, "newer version") != NULL)
-        status = store_open_as(path, STORE_WRITE, next_schema(), &store, NULL, &failure);
+        status = notebook_open_as(path, STORE_WRITE, next_schema(), &store, NULL, &failure);
     check_ok(status, &failure);
     check_ok(verify_notebook(store, *head == '\0' ? NULL : head, &report, &failure), &failure);
     if (report.finding_count > 0)
@@ -273,7 +275,7 @@ never_begun(const struct kitchen *kitchen)
 {
     struct failure failure = {0};
     struct store *store = NULL;
-    enum status status = store_open(kitchen->notebook, STORE_READ, &store, NULL, &failure);
+    enum status status = notebook_open(kitchen->notebook, STORE_READ, &store, NULL, &failure);
 
     store_close(store);
     return seen.head[0] == '\0' && (status == STATUS_MISSING || strstr(failure.text, "is empty") != NULL);

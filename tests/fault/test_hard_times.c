@@ -11,6 +11,7 @@
 #include "check.h"
 #include "file.h"
 #include "kitchen.h"
+#include "notebook.h"
 #include "text.h"
 
 enum { KILLS = 200, SEED = 20260601 };
@@ -237,7 +238,7 @@ a_notebook_deleted_under_a_running_program_is_noticed(void **state)
     struct store *store = NULL;
 
     kitchen_do(kitchen, "batch add X-1 --made 2026-03-02");
-    check_ok(store_open(kitchen->notebook, STORE_WRITE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(kitchen->notebook, STORE_WRITE, &store, NULL, &failure), &failure);
     assert_int_equal(unlink(kitchen->notebook), 0);
     check_ok(store_begin(store, &failure), &failure);
     assert_int_equal(kitchen_run(kitchen, "batch list"), STATUS_MISSING);

@@ -7,6 +7,7 @@
 #include "dossier_store.h"
 #include "fuzz.h"
 #include "gear_store.h"
+#include "notebook.h"
 #include "table_store.h"
 #include "text.h"
 #include "verify.h"
@@ -67,7 +68,7 @@ LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         struct failure failure = {0};
         struct store *store = NULL;
 
-        if (store_open(path, modes[i], &store, NULL, &failure) == STATUS_OK)
+        if (notebook_open(path, modes[i], &store, NULL, &failure) == STATUS_OK)
             use(store, modes[i]);
         store_close(store);
     }

@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include "folder.h"
+#include "notebook.h"
 #include "workshop.h"
 
 /* soap-1pct-40c for one batch, a line a question. */
@@ -466,7 +467,7 @@ a_walk_goes_on_after_kill_9_at_every_question(void **state)
             walk_and_die(path, count);
         assert_int_equal(waitpid(child, &how, 0), child);
         assert_true(WIFSIGNALED(how) && WTERMSIG(how) == SIGKILL);
-        check_ok(store_open(path, STORE_WRITE, &later.store, NULL, &failure), &failure);
+        check_ok(notebook_open(path, STORE_WRITE, &later.store, NULL, &failure), &failure);
         assert_true(workshop_walk(&later, 1, after_lines(rough, count)));
         record = workshop_record(&later, 1);
         assert_string_equal(record, expected);

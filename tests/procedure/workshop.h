@@ -7,6 +7,7 @@
 #include "calibration_store.h"
 #include "check.h"
 #include "gear_store.h"
+#include "notebook.h"
 #include "runner.h"
 #include "session_store.h"
 #include "step_file.h"
@@ -56,7 +57,7 @@ workshop_open(struct workshop *workshop, const char *path, const char *procedure
     struct text mistakes = {0};
 
     *workshop = (struct workshop){0};
-    check_ok(store_open(path, STORE_CREATE, &workshop->store, NULL, &failure), &failure);
+    check_ok(notebook_open(path, STORE_CREATE, &workshop->store, NULL, &failure), &failure);
     check_ok(step_file_read(file, &workshop->procedure, &mistakes, &failure), &failure);
     workshop_add_gear(workshop, &workshop->meter, GEAR_METER, "bench");
     workshop_add_gear(workshop, &workshop->paper, GEAR_PAPER, "strips");

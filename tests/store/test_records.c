@@ -6,6 +6,7 @@
 #include "follow_store.h"
 #include "gear_store.h"
 #include "journal.h"
+#include "notebook.h"
 #include "observation_store.h"
 #include "session_store.h"
 
@@ -18,7 +19,7 @@ open_notebook(void **state)
     struct failure failure = {0};
     struct store *store = NULL;
 
-    check_ok(store_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
     *state = store;
     return 0;
 }

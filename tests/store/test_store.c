@@ -11,7 +11,7 @@
 #include "check.h"
 #include "file.h"
 #include "folder.h"
-#include "store.h"
+#include "notebook.h"
 #include "text.h"
 
 static void
@@ -22,19 +22,19 @@ a_new_notebook_is_private_and_marked(void **state)
     struct failure failure = {0};
     struct store *store = NULL;
     struct stat about;
-    bool created = false;
+    struct notebook_news news = {0};
 
-    check_refused(store_open(path, STORE_READ, &store, NULL, &failure), STATUS_MISSING, &failure);
+    check_refused(notebook_open(path, STORE_READ, &store, NULL, &failure), STATUS_MISSING, &failure);
     check_contains(failure.text, "there is no notebook");
-    check_ok(store_open(path, STORE_CREATE, &store, &created, &failure), &failure);
-    assert_true(created);
+    check_ok(notebook_open(path, STORE_CREATE, &store, &news, &failure), &failure);
+    assert_true(news.created);
     store_close(store);
     assert_int_equal(stat(path, &about), 0);
     assert_int_equal(about.st_mode & 0777, 0600);
-    check_ok(store_open(path, STORE_CREATE, &store, &created, &failure), &failure);
-    assert_false(created);
+    check_ok(notebook_open(path, STORE_CREATE, &store, &news, &failure), &failure);
+    assert_false(news.created);
     store_close(store);
-    check_ok(store_open(path, STORE_READ, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(path, STORE_READ, &store, NULL, &failure), &failure);
     store_close(store);
     free(path);
 }
@@ -57,11 +57,12 @@ what_is_no_notebook_is_refused_and_left_alone(void **state)
     static const struct {
         const char *sql, *part;
     } bad[] = {
-        {"CREATE TABLE shopping (what TEXT);", "no notebook of this program"},
+        {"CREATE TABLE shopping (what TEXT);", "a database of another program, not a notebook"},
         {"PRAGMA application_id = 1131762802; PRAGMA user_version = 99; CREATE TABLE a (b);",
          "newer version"},
+        {"PRAGMA application_id = 1131762802; CREATE TABLE a (b);", "does not say of which version"},
         {"PRAGMA application_id = 5; PRAGMA user_version = 1; CREATE TABLE a (b);",
-         "no notebook of this program"},
+         "a database of another program, not a notebook"},
     };
     char *path = file_join(folder->path, "other.sqlite");
     struct failure failure = {0};
@@ -75,7 +76,7 @@ what_is_no_notebook_is_refused_and_left_alone(void **state)
         make_database(path, bad[i].sql);
         assert_int_equal(stat(path, &about), 0);
         before = text_format("%lld %lld", (long long)about.st_size, (long long)about.st_mtim.tv_nsec);
-        check_refused(store_open(path, STORE_CREATE, &store, NULL, &failure), STATUS_FORMAT, &failure);
+        check_refused(notebook_open(path, STORE_CREATE, &store, NULL, &failure), STATUS_FORMAT, &failure);
         check_contains(failure.text, bad[i].part);
         assert_int_equal(stat(path, &about), 0);
         after = text_format("%lld %lld", (long long)about.st_size, (long long)about.st_mtim.tv_nsec);
@@ -86,7 +87,7 @@ what_is_no_notebook_is_refused_and_left_alone(void **state)
     check_ok(
         file_write(path, "Dear diary, today I made soap. It was a long day in the kitchen.", 64, &failure),
         &failure);
-    check_refused(store_open(path, STORE_CREATE, &store, NULL, &failure), STATUS_SYSTEM, &failure);
+    check_refused(notebook_open(path, STORE_CREATE, &store, NULL, &failure), STATUS_SYSTEM, &failure);
     check_contains(failure.text, "damaged, or no notebook");
     free(path);
 }
@@ -105,7 +106,7 @@ what_fails_in_a_transaction_is_undone_whole(void **state)
     struct batch batch, found = {0};
 
     (void)state;
-    check_ok(store_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
     check_ok(store_begin(store, &failure), &failure);
     begin_batch(&batch, "W-01");
     check_ok(batch_store_add(store, &batch, &failure), &failure);
@@ -130,7 +131,7 @@ rows_and_log_refuse_to_be_changed(void **state)
     struct batch batch;
     sqlite3 *handle = NULL;
 
-    check_ok(store_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
     begin_batch(&batch, "W-01");
     check_ok(batch_store_add(store, &batch, &failure), &failure);
     batch_clear(&batch);
@@ -161,7 +162,7 @@ a_full_disk_loses_nothing_that_was_there(void **state)
     struct rlimit before, small;
     struct stat about;
 
-    check_ok(store_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
     begin_batch(&batch, "W-01");
     check_ok(batch_store_add(store, &batch, &failure), &failure);
     batch_clear(&batch);
@@ -176,7 +177,7 @@ a_full_disk_loses_nothing_that_was_there(void **state)
     setrlimit(RLIMIT_FSIZE, &before);
     batch_clear(&batch);
     store_close(store);
-    check_ok(store_open(path, STORE_WRITE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(path, STORE_WRITE, &store, NULL, &failure), &failure);
     check_ok(batch_store_find(store, "W-01", &found, &failure), &failure);
     batch_clear(&found);
     check_refused(batch_store_find(store, "W-02", &found, &failure), STATUS_MISSING, &failure);
@@ -193,7 +194,7 @@ reading_nests_and_does_not_end_the_writing_around_it(void **state)
     struct batch batch, found;
 
     (void)state;
-    check_ok(store_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
     begin_batch(&batch, "W-01");
     check_ok(store_begin(store, &failure), &failure);
     check_ok(batch_store_add(store, &batch, &failure), &failure);

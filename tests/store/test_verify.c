@@ -4,6 +4,7 @@
 
 #include "check.h"
 #include "file.h"
+#include "filled_notebook.h"
 #include "folder.h"
 #include "notebook.h"
 #include "tamper.h"
@@ -17,7 +18,7 @@ make_notebook(const struct folder *folder, int rounds)
     struct failure failure = {0};
     struct store *store = NULL;
 
-    check_ok(store_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
     for (int i = 0; i < rounds; i++)
         notebook_fill(store);
     store_close(store);
@@ -360,7 +361,7 @@ a_notebook_rolled_back_is_seen_by_the_head(void **state)
     assert_int_equal(sqlite3_open(path, &try.whole), SQLITE_OK);
     tamper_copy(&try);
     sqlite3_close(try.whole);
-    check_ok(store_open(path, STORE_WRITE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(path, STORE_WRITE, &store, NULL, &failure), &failure);
     check_ok(journal_head(store, first_head, &failure), &failure);
     notebook_fill(store);
     check_ok(journal_head(store, head, &failure), &failure);
@@ -395,7 +396,7 @@ a_block_of_rows_is_one_entry_and_is_checked(void **state)
     struct failure failure = {0};
     struct store *store = NULL;
 
-    check_ok(store_open(path, STORE_WRITE, &store, NULL, &failure), &failure);
+    check_ok(notebook_open(path, STORE_WRITE, &store, NULL, &failure), &failure);
     check_ok(store_begin(store, &failure), &failure);
     assert_int_equal(sqlite3_open(path, &handle), SQLITE_OK);
     check_ok(store_end(store, STATUS_OK, &failure), &failure);

@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include "check.h"
+#include "notebook.h"
 #include "text.h"
 #include "verify.h"
 
@@ -16,7 +17,7 @@ tamper_findings(const char *path, const char *head, int64_t *ret_after)
     struct store *store = NULL;
     struct text text = {0};
 
-    if (store_open(path, STORE_READ, &store, NULL, &failure) != STATUS_OK)
+    if (notebook_open(path, STORE_READ, &store, NULL, &failure) != STATUS_OK)
         return text_format("%s\n", failure.text);
     check_ok(verify_notebook(store, head, &report, &failure), &failure);
     for (size_t i = 0; i < report.finding_count && i < VERIFY_FINDINGS_KEPT; i++)

@@ -2,6 +2,7 @@
  * Run once, when a version is released; tests/store/test_backup.c opens what it made ever after. */
 #include <stdio.h>
 
+#include "filled_notebook.h"
 #include "journal.h"
 #include "notebook.h"
 
@@ -12,7 +13,7 @@ main(int argc, char **argv)
     struct store *store = NULL;
     char head[JOURNAL_HASH_SIZE] = "";
 
-    if (argc != 2 || store_open(argv[1], STORE_CREATE, &store, NULL, &failure) != STATUS_OK) {
+    if (argc != 2 || notebook_open(argv[1], STORE_CREATE, &store, NULL, &failure) != STATUS_OK) {
         fprintf(stderr, "%s\n", argc == 2 ? failure.text : "expected one file");
         return 1;
     }

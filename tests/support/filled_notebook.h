@@ -1,6 +1,6 @@
-/* notebook.h - a notebook with rows in every table and every column, for tests of the store. */
-#ifndef NOTEBOOK_H
-#define NOTEBOOK_H
+/* filled_notebook.h - a notebook with rows in every table and every column, for tests of the store. */
+#ifndef FILLED_NOTEBOOK_H
+#define FILLED_NOTEBOOK_H
 
 #include "store.h"
 

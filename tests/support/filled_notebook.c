@@ -1,5 +1,5 @@
-/* notebook.c - a notebook with rows in every table and every column. */
-#include "notebook.h"
+/* filled_notebook.c - a notebook with rows in every table and every column. */
+#include "filled_notebook.h"
 
 #include "check.h"
 #include "store_internal.h"
