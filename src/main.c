@@ -83,6 +83,7 @@ main(int argc, char **argv)
     signal(SIGPIPE, SIG_DFL); /* "| head": the reader has seen enough, whatever our caller had set */
     context.terminal_in = isatty(STDIN_FILENO) == 1;
     context.terminal_out = isatty(STDOUT_FILENO) == 1;
+    context.progress = isatty(STDERR_FILENO) == 1 ? stderr : NULL;
     context.colour = context.terminal_out && (no_colour == NULL || *no_colour == '\0');
     context.unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
     context.width = screen_width();

@@ -154,15 +154,27 @@ text_is_utf8(const char *text)
     return true;
 }
 
-/* Characters that move the cursor, break the line, turn the direction or do not show at all. */
+/* Characters that move the cursor, break the line, turn the direction or do not show at all: controls, and what
+ * Unicode 15 calls Default_Ignorable_Code_Point, without the variation selectors U+FE00 to U+FE0F, which choose how the
+ * character before them looks. */
 static bool
 harmful(uint32_t character)
 {
-    return character < 0x20 || (character >= 0x7f && character < 0xa0) || character == 0x61c ||
-           (character >= 0x200b && character <= 0x200f) || (character >= 0x2028 && character <= 0x202e) ||
-           (character >= 0x2060 && character <= 0x206f) || character == 0xfeff ||
-           (character >= 0xe0000 && character <= 0xe007f) || (character >= 0xfdd0 && character <= 0xfdef) ||
-           (character & 0xfffe) == 0xfffe;
+    static const struct {
+        uint32_t first, last;
+    } ranges[] = {
+        {0x0, 0x1f},      {0x7f, 0x9f},       {0xad, 0xad},       {0x34f, 0x34f},     {0x61c, 0x61c},
+        {0x115f, 0x1160}, {0x17b4, 0x17b5},   {0x180b, 0x180f},   {0x200b, 0x200f},   {0x2028, 0x202e},
+        {0x2060, 0x206f}, {0x3164, 0x3164},   {0xfdd0, 0xfdef},   {0xfeff, 0xfeff},   {0xffa0, 0xffa0},
+        {0xfff0, 0xfffb}, {0x1bca0, 0x1bca3}, {0x1d173, 0x1d17a}, {0xe0000, 0xe0fff},
+    };
+
+    if ((character & 0xfffe) == 0xfffe)
+        return true; /* no character at all */
+    for (size_t i = 0; i < LENGTH(ranges) && character >= ranges[i].first; i++)
+        if (character <= ranges[i].last)
+            return true;
+    return false;
 }
 
 static void
@@ -183,24 +195,44 @@ add_escape(struct text *text, uint32_t character)
     }
 }
 
+size_t
+text_add_visible(struct text *visible, const char *text)
+{
+    uint32_t character;
+    size_t length = decode(text, &character);
+
+    if (length == 0)
+        text_addf(visible, "\\x%02x", (unsigned)(unsigned char)*text);
+    else if (harmful(character))
+        add_escape(visible, character);
+    else
+        text_add_bytes(visible, text, length);
+    return length == 0 ? 1 : length;
+}
+
 char *
 text_visible(const char *text)
 {
     struct text visible = {0};
-    uint32_t character;
 
-    for (; text != NULL && *text != '\0';) {
-        size_t length = decode(text, &character);
-
-        if (length == 0)
-            text_addf(&visible, "\\x%02x", (unsigned)(unsigned char)*text);
-        else if (harmful(character))
-            add_escape(&visible, character);
-        else
-            text_add_bytes(&visible, text, length);
-        text += length == 0 ? 1 : length;
-    }
+    while (text != NULL && *text != '\0')
+        text += text_add_visible(&visible, text);
     return text_take(&visible);
+}
+
+bool
+text_is_cut(const char *bytes, size_t length)
+{
+    const unsigned char *byte = (const unsigned char *)bytes;
+    size_t whole = byte[0] >= 0xf0 ? 4 : byte[0] >= 0xe0 ? 3 : byte[0] >= 0xc0 ? 2 : 1;
+
+    for (size_t i = 1; i < whole; i++) {
+        if (i == length)
+            return true;
+        if ((byte[i] & 0xc0) != 0x80)
+            return false;
+    }
+    return false;
 }
 
 static size_t

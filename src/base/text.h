@@ -38,10 +38,16 @@ char *text_format(const char *format, ...) __attribute__((format(printf, 1, 2)))
 /* True when the bytes are well-formed UTF-8 (RFC 3629: no overlong forms, no surrogates). */
 bool text_is_utf8(const char *text);
 
-/* The text as one harmless line: control characters (C0, C1, DEL), line separators, direction marks,
- * what is no character at all (U+FFFE and its like) and broken UTF-8 become visible escapes such as \n, \x1b or \u202e. Given: free() it.
- * NULL gives an empty text. */
+/* The text as one harmless line: control characters (C0, C1, DEL), line separators, direction marks, what does not
+ * show (soft hyphen, zero widths, fillers), what is no character at all (U+FFFE and its like) and broken UTF-8 become
+ * visible escapes such as \n, \x1b or \u202e. Given: free() it. NULL gives an empty text. */
 char *text_visible(const char *text);
+
+/* The same for the character at `text`, which is not empty: adds it and gives the bytes it took. */
+size_t text_add_visible(struct text *visible, const char *text);
+
+/* True when these bytes, at least one, are the beginning of a character whose end is not among them. */
+bool text_is_cut(const char *bytes, size_t length);
 
 /* Columns that a harmless text takes on a terminal (combining marks 0, wide characters 2). */
 size_t text_width(const char *text);

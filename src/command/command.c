@@ -107,9 +107,7 @@ context_next(const struct context *context, const char *command, ...)
 const char *
 context_tone(const struct context *context, enum tone tone)
 {
-    static const char *const codes[] = {"\033[0m", "\033[32m", "\033[33m", "\033[1;31m", "\033[2m"};
-
-    return context->colour ? codes[tone] : "";
+    return context->colour ? screen_tone(context->screen, tone) : "";
 }
 
 /* Words of argv that the command's name takes; 0 when it is another command. */
@@ -357,6 +355,13 @@ asks_for_help(int argc, char **argv)
     return false;
 }
 
+/* CSV for another program, not for a screen. */
+static bool
+writes_data(const struct context *context, const struct options *options)
+{
+    return !context->terminal_out && options_has(options, "csv") && options_text(options, "csv") == NULL;
+}
+
 static enum status
 run_words(struct context *context, int argc, char **argv, struct failure *failure)
 {
@@ -374,6 +379,8 @@ run_words(struct context *context, int argc, char **argv, struct failure *failur
     }
     specs = all_options(command);
     status = options_parse(specs, argc - words, argv + words, &options, failure);
+    if (status == STATUS_OK && writes_data(context, options))
+        screen_pass_data(context->screen);
     if (status == STATUS_OK)
         status = run(context, command, options, failure);
     options_close(options);
@@ -381,8 +388,8 @@ run_words(struct context *context, int argc, char **argv, struct failure *failur
     return status;
 }
 
-enum status
-command_main(struct context *context, int argc, char **argv, struct failure *failure)
+static enum status
+run_line(struct context *context, int argc, char **argv, struct failure *failure)
 {
     if (argc < 2 || strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ||
         strcmp(argv[1], "help") == 0) {
@@ -399,4 +406,22 @@ command_main(struct context *context, int argc, char **argv, struct failure *fai
         return run_words(context, argc - 3, argv + 3, failure);
     }
     return run_words(context, argc - 1, argv + 1, failure);
+}
+
+enum status
+command_main(struct context *context, int argc, char **argv, struct failure *failure)
+{
+    struct context shown = *context;
+    struct screen *err;
+    enum status status;
+
+    if (context->screen != NULL) /* a command that runs others */
+        return run_line(context, argc, argv, failure);
+    shown.screen = screen_open(context->out, context->terminal_out, &shown.out);
+    err = screen_open(context->err, true, &shown.err);
+    status = run_line(&shown, argc, argv, failure);
+    screen_close(shown.screen);
+    screen_close(err);
+    context->exit_code = shown.exit_code;
+    return status;
 }

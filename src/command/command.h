@@ -9,12 +9,14 @@
 
 #include "clock.h"
 #include "options.h"
+#include "screen.h"
 #include "status.h"
 #include "store.h"
 
 /* Where a command runs. main.c makes one from the real world, tests make their own. */
 struct context {
-    FILE *in, *out, *err; /* lent */
+    FILE *in, *out, *err; /* lent; while a command runs, out and err are screens (screen.h) */
+    FILE *progress;       /* how far a long work is, for the moment; lent; NULL: nobody looks */
     bool terminal_in, terminal_out;
     bool colour;                 /* a terminal, and NO_COLOR is not set */
     bool unicode;                /* LC_CTYPE is UTF-8 */
@@ -25,8 +27,9 @@ struct context {
     const char *samples;         /* folder of the demo's workshop; lent; may be NULL */
     civil_time (*clock)(void *); /* now */
     void *clock_data;
-    struct store *store; /* open while a command runs that needs it */
-    int exit_code;       /* 0; a command that did its work may set another (verdict --strict) */
+    struct screen *screen; /* set by command_main() */
+    struct store *store;   /* open while a command runs that needs it */
+    int exit_code;         /* 0; a command that did its work may set another (verdict --strict) */
 };
 
 civil_time context_now(const struct context *context);
@@ -55,8 +58,7 @@ char *context_notebook_typed(const struct context *context);
  * the notebook when it was named. Never broken into lines, so that it can be pasted. */
 void context_next(const struct context *context, const char *command, ...) __attribute__((sentinel));
 
-/* Colour around words that say the same by themselves: "" when colour is off. */
-enum tone { TONE_PLAIN, TONE_GOOD, TONE_DOUBT, TONE_BAD, TONE_QUIET };
+/* What to write for a tone (screen.h); "" when colour is off. */
 const char *context_tone(const struct context *context, enum tone tone);
 
 /* Open the context's notebook and say on the error stream what a person should know of it: that it is new, was brought up to

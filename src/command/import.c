@@ -159,14 +159,14 @@ import_progress(struct import *import, const struct csv_row *row)
 {
     int percent;
 
-    if (!import->context->terminal_out || import->file_bytes < (1 << 20))
+    if (import->context->progress == NULL || import->file_bytes < (1 << 20))
         return;
     percent = (int)(100 * row->bytes_read / import->file_bytes);
     if (percent == import->percent_shown)
         return;
     import->percent_shown = percent;
-    fprintf(import->context->err, "\r%3d %%", percent);
-    fflush(import->context->err);
+    fprintf(import->context->progress, "\r%3d %%", percent);
+    fflush(import->context->progress);
 }
 
 enum status
@@ -177,7 +177,7 @@ import_read(struct import *import, csv_sink *sink, void *payload, struct failure
         csv_in_read(import->file, path, &import->layout, sink, payload, &import->problems, failure);
 
     if (import->percent_shown >= 0)
-        fputs("\r      \r", import->context->err);
+        fputs("\r      \r", import->context->progress);
     if (import->problems.count > 1) {
         problems_print(&import->problems, import->context->err);
         failure_set(failure, status, "nothing was imported: %zu problems in '%.200s'", import->problems.count,

@@ -1,6 +1,5 @@
 /* trend.c - "trend": how pH moves across the cure, as a table, CSV, a plot, and with a curve. */
 #include <stdlib.h>
-#include <unistd.h>
 
 #include "batches_named.h"
 #include "caution.h"
@@ -264,10 +263,9 @@ follow(struct trend *trend, const struct batch_codes *codes, struct failure *fai
                  : trend->model ? write_model
                                 : write_readings,
         .target_ph = options_number_or(trend->options, "target-ph", CURE_TARGET_PH_USUAL),
-        .progress = options_has(trend->options, "all-batches") && isatty(fileno(context->err)) == 1
-                        ? say_progress
-                        : NULL,
-        .progress_data = context->err,
+        .progress =
+            options_has(trend->options, "all-batches") && context->progress != NULL ? say_progress : NULL,
+        .progress_data = context->progress,
     };
     enum status status = STATUS_OK;
 
