@@ -6,7 +6,7 @@ cd "$(dirname "$0")/.."
 
 sh samples/need.sh gcc libc6-dev meson ninja-build pkg-config libsqlite3-dev libcsv-dev libgsl-dev \
     libinih-dev libsodium-dev libcmocka-dev gnuplot-nox fonts-dejavu-core lowdown sqlite3 bash \
-    faketime clang libclang-rt-14-dev clang-format
+    faketime clang libclang-rt-14-dev clang-format locales-all
 
 # Reports are looked at in a browser. Node.js may have come with an npm of its own.
 command -v npm >/dev/null || sh samples/need.sh nodejs npm
@@ -20,6 +20,14 @@ ninja -C build-test >build-test/build.log || { cat build-test/build.log; exit 1;
 
 status=0
 meson test -C build-test --print-errorlogs || status=1
+cp build-test/meson-logs/testlog.txt build-test/tests.log
+
+# The quick ones once more where i is no small I, and where a comma is the decimal point.
+for other in tr_TR.UTF-8 de_DE.UTF-8; do
+    LC_ALL=$other TEST_LOCALE=$other \
+        meson test -C build-test --no-suite slow --print-errorlogs >"build-test/$other.log" 2>&1 ||
+        { grep -E 'FAIL|TIMEOUT' "build-test/$other.log"; echo "fails under $other"; status=1; }
+done
 
 # The same with clang, which warns about other things; its programs are not run.
 [ -f build-clang/build.ninja ] ||
@@ -30,6 +38,9 @@ ninja -C build-clang >build-clang/build.log || { cat build-clang/build.log; stat
 [ -f build-release/build.ninja ] ||
     meson setup build-release --buildtype=release -Dprefer_static=true -Dwerror=true >/dev/null
 ninja -C build-release curetrace >build-release/build.log || { cat build-release/build.log; status=1; }
+
+# What a letter is, base/text says (text.h), not the locale.
+grep -rnE '#include <(ctype|strings)\.h>' src --include='*.c' --exclude-dir=tools && status=1
 
 git ls-files 2>/dev/null '*.[ch]' | xargs -r clang-format-14 --dry-run --Werror || status=1
 
@@ -48,5 +59,5 @@ function close_test() {
 /\[  PASSED  \] [0-9]+ test/ { match($0, /[0-9]+ test/); good += substr($0, RSTART) + 0 }
 /\[  FAILED  \] [0-9]+ test/ { match($0, /[0-9]+ test/); bad += substr($0, RSTART) + 0 }
 END { close_test(); printf "%d passed, %d failed\n", passed, failed; exit failed > 0 || passed == 0 }
-' build-test/meson-logs/testlog.txt || status=1
+' build-test/tests.log || status=1
 exit $status

@@ -188,7 +188,7 @@ is_fatty_acid(const char *name)
     static const char *const beginnings[] = {"stearic", "palmitic", "oleic", "lauric"};
 
     for (size_t i = 0; i < LENGTH(beginnings); i++)
-        if (strncasecmp(name, beginnings[i], strlen(beginnings[i])) == 0)
+        if (text_same_start(name, beginnings[i], strlen(beginnings[i])))
             return true;
     return false;
 }

@@ -1,11 +1,12 @@
 /* clock.c - civil dates and times, proleptic Gregorian. */
 #include "clock.h"
 
-#include <ctype.h>
 #include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 #include <time.h>
+
+#include "text.h"
 
 enum { DAY_S = 86400 };
 
@@ -44,7 +45,7 @@ digits(const char **text, int count, int *ret_number)
     for (int i = 0; i < count; i++) {
         char digit = (*text)[i];
 
-        if (!isdigit((unsigned char)digit))
+        if (!text_is_digit(digit))
             return false;
         number = number * 10 + (digit - '0');
     }

@@ -2,7 +2,6 @@
 #include "number.h"
 
 #include <assert.h>
-#include <ctype.h>
 #include <errno.h>
 #include <math.h>
 #include <stdbool.h>

@@ -2,12 +2,10 @@
 #include "text.h"
 
 #include <assert.h>
-#include <ctype.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 #include <wchar.h>
 
 #include "memory.h"
@@ -276,9 +274,51 @@ text_fit(const char *text, size_t columns)
 }
 
 bool
+text_is_digit(char byte)
+{
+    return byte >= '0' && byte <= '9';
+}
+
+bool
+text_is_letter(char byte)
+{
+    return (byte >= 'a' && byte <= 'z') || (byte >= 'A' && byte <= 'Z');
+}
+
+bool
+text_is_blank(char byte)
+{
+    return byte == ' ' || (byte >= '\t' && byte <= '\r');
+}
+
+char
+text_lower(char byte)
+{
+    return byte >= 'A' && byte <= 'Z' ? (char)(byte - 'A' + 'a') : byte;
+}
+
+char
+text_upper(char byte)
+{
+    return byte >= 'a' && byte <= 'z' ? (char)(byte - 'a' + 'A') : byte;
+}
+
+bool
+text_same_start(const char *a, const char *b, size_t length)
+{
+    for (size_t i = 0; i < length; i++) {
+        if (text_lower(a[i]) != text_lower(b[i]))
+            return false;
+        if (a[i] == '\0')
+            return true;
+    }
+    return true;
+}
+
+bool
 text_same(const char *a, const char *b)
 {
-    return strcasecmp(a, b) == 0;
+    return text_same_start(a, b, SIZE_MAX);
 }
 
 char *
@@ -286,10 +326,10 @@ text_trim(char *text)
 {
     size_t length;
 
-    while (isspace((unsigned char)*text))
+    while (text_is_blank(*text))
         text++;
     length = strlen(text);
-    while (length > 0 && isspace((unsigned char)text[length - 1]))
+    while (length > 0 && text_is_blank(text[length - 1]))
         text[--length] = '\0';
     return text;
 }
@@ -300,7 +340,7 @@ take_word(char **line)
 {
     char *word = *line, *kept = *line, quote = '\0';
 
-    for (; **line != '\0' && (quote != '\0' || !isspace((unsigned char)**line)); (*line)++) {
+    for (; **line != '\0' && (quote != '\0' || !text_is_blank(**line)); (*line)++) {
         if (**line == quote)
             quote = '\0';
         else if (quote == '\0' && (**line == '\'' || **line == '"'))
@@ -372,7 +412,7 @@ text_split_words(char *line, char **words, size_t most)
     size_t count = 0;
 
     for (;;) {
-        while (isspace((unsigned char)*line))
+        while (text_is_blank(*line))
             line++;
         if (*line == '\0' || *line == '#')
             return count;
@@ -397,8 +437,7 @@ distance(const char *a, const char *b)
 
         row[0] = i;
         for (size_t j = 1; j <= length; j++) {
-            size_t change =
-                corner + (tolower((unsigned char)a[i - 1]) != tolower((unsigned char)b[j - 1]) ? 1U : 0U);
+            size_t change = corner + (text_lower(a[i - 1]) != text_lower(b[j - 1]) ? 1U : 0U);
             size_t best = row[j] < row[j - 1] ? row[j] + 1 : row[j - 1] + 1;
 
             corner = row[j];

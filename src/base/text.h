@@ -55,8 +55,17 @@ size_t text_width(const char *text);
 /* Bytes of the longest beginning that takes at most `columns` columns and ends on a whole character. */
 size_t text_fit(const char *text, size_t columns);
 
-/* Equal without regard to the case of ASCII letters. */
+/* Letters, digits and blanks of ASCII, in every locale: with ctype.h and strings.h the words, headings and names of a
+ * notebook would mean something else in Turkish. No other file asks the locale what a letter is. */
+bool text_is_digit(char byte);
+bool text_is_letter(char byte);
+bool text_is_blank(char byte);
+char text_lower(char byte);
+char text_upper(char byte);
+
+/* Equal without regard to the case of ASCII letters; in the first `length` bytes, or up to the end. */
 bool text_same(const char *a, const char *b);
+bool text_same_start(const char *a, const char *b, size_t length);
 
 /* A word as one types it on a command line: in quotes where a shell wants them, and what text_visible() would
  * escape as $'...' (bash, zsh and POSIX.1-2024). Given: free() it. */

@@ -3,7 +3,6 @@
 
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
 #include "memory.h"
 #include "text.h"
@@ -38,7 +37,7 @@ alike(const char *a, size_t a_length, const char *b, size_t b_length)
 {
     size_t shorter = a_length < b_length ? a_length : b_length;
 
-    return strncasecmp(a, b, shorter) == 0 && shorter >= (a_length == b_length ? 2 : 3);
+    return text_same_start(a, b, shorter) && shorter >= (a_length == b_length ? 2 : 3);
 }
 
 /* Is one of the words of `a` also one of `b`, as a whole or (unless `whole`) with the beginning alone? */

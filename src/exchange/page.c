@@ -2,11 +2,11 @@
 #include "page.h"
 
 #include <assert.h>
-#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "memory.h"
+#include "text.h"
 
 static void
 end_tag(struct page *page)
@@ -218,7 +218,7 @@ add_sentence(struct page *page, const char *element, char *sentence)
         sentence += strlen(subjects[i]);
     }
     if (strncmp(sentence, "pH", 2) != 0)
-        sentence[0] = (char)toupper((unsigned char)sentence[0]);
+        sentence[0] = text_upper(sentence[0]);
     page_text(page, sentence);
     page_close(page);
 }

@@ -1,11 +1,9 @@
 /* answer_text.c - what a person types at the bench, as values. */
 #include "answer_text.h"
 
-#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
 #include "memory.h"
 #include "number.h"
@@ -34,7 +32,7 @@ answer_text_temperature(const char *text, double *ret_temperature_c, struct fail
     double temperature_c = NAN;
     enum status status;
 
-    if (isdigit((unsigned char)behind[strspn(behind, " \t")])) /* "9,92 40,2", when the pH was kept already */
+    if (text_is_digit(behind[strspn(behind, " \t")])) /* "9,92 40,2", when the pH was kept already */
         return failure_set(failure, STATUS_FORMAT, "only the temperature here, as in 40,2 or 104F");
     status = units_parse_temperature(text, &temperature_c, failure);
     if (status != STATUS_OK)
@@ -59,7 +57,7 @@ number_with(const char *text, const char *unit, const char *other, double *ret_n
     for (size_t i = 0; i < LENGTH(endings); i++) {
         size_t ending = strlen(endings[i]);
 
-        if (length > ending && strcasecmp(copy + length - ending, endings[i]) == 0) {
+        if (length > ending && text_same(copy + length - ending, endings[i])) {
             copy[length - ending] = '\0';
             break;
         }
@@ -103,7 +101,7 @@ answer_text_concentration(const char *text, double *ret_mol_per_l, struct failur
 static char *
 skip_ph(char *text)
 {
-    if (strncasecmp(text, "ph", 2) != 0 || strchr(" \t", text[2]) == NULL)
+    if (!text_same_start(text, "ph", 2) || strchr(" \t", text[2]) == NULL)
         return text;
     return text_trim(text + 2);
 }
@@ -285,7 +283,7 @@ answer_text_choice(const char *text, char *const *choices, size_t count, size_t 
             match = i;
             break;
         }
-        if (length > 0 && strncasecmp(text, choices[i], length) == 0) {
+        if (length > 0 && text_same_start(text, choices[i], length)) {
             text_addf(&possible, "%s%s", matches == 0 ? "" : " or ", choices[i]);
             matches++;
             match = i;

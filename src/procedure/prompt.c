@@ -1,7 +1,6 @@
 /* prompt.c - questions and answers, on a terminal or through a pipe. */
 #include "prompt.h"
 
-#include <ctype.h>
 #include <poll.h>
 #include <stdarg.h>
 #include <stdlib.h>
@@ -168,7 +167,7 @@ word_of(const char *answer, const char **ret_rest)
 
     *ret_rest = answer + length + strspn(answer + length, " \t:");
     for (size_t i = 0; i < LENGTH(words); i++) {
-        if (strlen(words[i]) != length || strncasecmp(answer, words[i], length) != 0)
+        if (strlen(words[i]) != length || !text_same_start(answer, words[i], length))
             continue;
         if (**ret_rest == '\0' || i == WORD_NOTE || i == WORD_SKIP)
             return (int)i;
@@ -229,7 +228,7 @@ static bool
 has_letter(const char *text)
 {
     for (; *text != '\0'; text++)
-        if (isalpha((unsigned char)*text) || (unsigned char)*text >= 0x80)
+        if (text_is_letter(*text) || (unsigned char)*text >= 0x80)
             return true;
     return false;
 }

@@ -2,7 +2,6 @@
 #include "runner.h"
 
 #include <assert.h>
-#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -47,7 +46,7 @@ file_note(struct run *run, const struct question *question, const char *words, s
 static bool
 has_unit(const struct answer *answer, const char *typed)
 {
-    return typed != NULL && !isnan(answer->value) && isdigit((unsigned char)*typed) &&
+    return typed != NULL && !isnan(answer->value) && text_is_digit(*typed) &&
            strpbrk(typed, "FfOoLlKkMm") != NULL;
 }
 

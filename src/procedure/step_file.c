@@ -1,7 +1,6 @@
 /* step_file.c - a procedure file: text to steps, with every mistake listed by its line. */
 #include "step_file.h"
 
-#include <ctype.h>
 #include <ini.h>
 #include <math.h>
 #include <sodium.h>

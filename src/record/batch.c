@@ -73,7 +73,7 @@ parse_saponification(char *text, struct recipe_line *line, struct failure *failu
     char *low_text, *dots;
     enum status status;
 
-    if (strncasecmp(text, "sv", 2) != 0)
+    if (!text_same_start(text, "sv", 2))
         return failure_set(failure, STATUS_FORMAT,
                            "'%.40s': behind a fat's @ comes its saponification value, as in sv 188..192",
                            text);
@@ -154,24 +154,9 @@ batch_add_line(struct batch *batch, struct recipe_line line)
 static enum status
 check_code(const char *code, struct failure *failure)
 {
-    char *visible;
-    bool plain;
-
     if (code == NULL || *code == '\0')
         return failure_set(failure, STATUS_FORMAT, "a batch needs a code, as in W-07");
-    if (strlen(code) > BATCH_CODE_LONGEST)
-        return failure_set(failure, STATUS_RANGE, "code '%.20s...' is longer than %d characters", code,
-                           BATCH_CODE_LONGEST);
-    if (code[0] == '-')
-        return failure_set(failure, STATUS_FORMAT, "code '%s' begins with '-', which would read as an option",
-                           code);
-    visible = text_visible(code);
-    plain = strcmp(visible, code) == 0 && code[0] != ' ' && code[strlen(code) - 1] != ' ';
-    free(visible);
-    if (!plain)
-        return failure_set(failure, STATUS_FORMAT,
-                           "a code has printable characters and no blank at its beginning or end");
-    return STATUS_OK;
+    return words_check_name("code", code, BATCH_CODE_LONGEST, failure);
 }
 
 static enum status

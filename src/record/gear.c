@@ -12,7 +12,7 @@
 
 static const char *const kinds[] = {"meter", "paper", "balance", "thermometer", "buffer"};
 
-enum { MOST_STEPS = 100 };
+enum { MOST_STEPS = 100, GEAR_NAME_LONGEST = 60 };
 
 void
 gear_init(struct gear *gear, enum gear_kind kind)
@@ -125,9 +125,8 @@ check_words(const struct gear *gear, struct failure *failure)
 {
     if (gear->name == NULL || *gear->name == '\0')
         return failure_set(failure, STATUS_FORMAT, "gear needs a name, as in bench");
-    if (gear->name[0] == '-' || strlen(gear->name) > 60)
-        return failure_set(failure, STATUS_FORMAT,
-                           "a name has at most 60 characters and does not begin with '-'");
+    if (words_check_name("name", gear->name, GEAR_NAME_LONGEST, failure) != STATUS_OK)
+        return failure->status;
     if (gear->kind == GEAR_PAPER && gear->step_count < 2)
         return failure_set(failure, STATUS_FORMAT, "paper needs its printed --steps, as in 1,2,3");
     if (gear->kind != GEAR_PAPER && gear->step_count > 0)

@@ -2,7 +2,6 @@
 #include "buffer.h"
 
 #include <assert.h>
-#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -111,7 +110,7 @@ simplify(const char *name, char simple[64])
     size_t used = 0;
 
     for (; *name != '\0' && used < 63; name++) {
-        char letter = (char)tolower((unsigned char)*name);
+        char letter = text_lower(*name);
 
         if (strchr(" -_\t", letter) == NULL)
             simple[used++] = letter == ',' ? '.' : letter;
@@ -119,7 +118,7 @@ simplify(const char *name, char simple[64])
     simple[used] = '\0';
     drop(simple, "buffer");
     drop(simple, "technical");
-    if (strncmp(simple, "ph", 2) == 0 && (simple[2] == '\0' || isdigit((unsigned char)simple[2])))
+    if (strncmp(simple, "ph", 2) == 0 && (simple[2] == '\0' || text_is_digit(simple[2])))
         drop(simple, "ph");
 }
 

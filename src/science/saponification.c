@@ -2,7 +2,6 @@
 #include "saponification.h"
 
 #include <assert.h>
-#include <ctype.h>
 #include <math.h>
 #include <stdbool.h>
 #include <stdlib.h>
@@ -110,13 +109,13 @@ plain_name(const char *name, char plain[NAME_BYTES])
     size_t length = 0;
 
     for (; *name != '\0'; name++) {
-        bool blank = isspace((unsigned char)*name);
+        bool blank = text_is_blank(*name);
 
         if (blank && (length == 0 || plain[length - 1] == ' '))
             continue;
         if (length + 1 >= NAME_BYTES)
             return false;
-        plain[length++] = blank ? ' ' : (char)tolower((unsigned char)*name);
+        plain[length++] = blank ? ' ' : text_lower(*name);
     }
     if (length > 0 && plain[length - 1] == ' ')
         length--;
@@ -131,7 +130,7 @@ names(const char *known, const char *plain)
     static const char *const endings[] = {"", " oil", " butter", " acid"};
     size_t length = strlen(plain);
 
-    if (strncasecmp(known, plain, length) != 0)
+    if (!text_same_start(known, plain, length))
         return false;
     for (size_t i = 0; i < LENGTH(endings); i++) {
         if (strcmp(known + length, endings[i]) == 0)

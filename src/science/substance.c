@@ -1,7 +1,6 @@
 /* substance.c - names and compositions. Molar masses follow from standard atomic masses. */
 #include "substance.h"
 
-#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -49,7 +48,7 @@ simplify(const char *name, char simple[64])
 
     for (; *name != '\0' && used < 63; name++) {
         if (strchr(" -,_\t", *name) == NULL)
-            simple[used++] = (char)tolower((unsigned char)*name);
+            simple[used++] = text_lower(*name);
     }
     simple[used] = '\0';
 }

@@ -290,7 +290,7 @@ check_entry(struct verify *verify, struct statement *row)
     if (report->after_head >= 0)
         report->after_head++;
     if (verify->wanted_head != NULL &&
-        strncasecmp(hash, verify->wanted_head, strlen(verify->wanted_head)) == 0)
+        text_same_start(hash, verify->wanted_head, strlen(verify->wanted_head)))
         report->after_head = 0;
     check_rows(verify, &entry);
 }

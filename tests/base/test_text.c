@@ -129,6 +129,56 @@ words_are_written_as_a_shell_takes_them(void **state)
     }
 }
 
+/* Under tr_TR (tests/run.sh) strcasecmp() and tolower() say otherwise of i and I. */
+static void
+letters_are_those_of_ascii_in_every_locale(void **state)
+{
+    (void)state;
+    assert_true(text_same("TITLE,distilled WIDTH", "title,DISTILLED width"));
+    assert_true(text_same_start("LIME water", "lime", 4));
+    assert_true(text_same_start("lime", "LIME", 40));
+    assert_false(text_same_start("lime", "limes", 5));
+    assert_false(text_same("\303\204", "\303\244")); /* the case of other letters counts */
+    for (int byte = 0; byte < 256; byte++) {
+        bool digit = byte >= 48 && byte <= 57, large = byte >= 65 && byte <= 90,
+             small = byte >= 97 && byte <= 122;
+
+        assert_int_equal(text_is_digit((char)byte), digit);
+        assert_int_equal(text_is_letter((char)byte), large || small);
+        assert_int_equal(text_is_blank((char)byte), byte == 32 || (byte >= 9 && byte <= 13));
+        assert_int_equal((unsigned char)text_lower((char)byte), large ? byte + 32 : byte);
+        assert_int_equal((unsigned char)text_upper((char)byte), small ? byte - 32 : byte);
+    }
+}
+
+/* Default_Ignorable_Code_Point of Unicode 15 (DerivedCoreProperties.txt; from memory). */
+static void
+what_does_not_show_becomes_visible(void **state)
+{
+    static const struct {
+        const char *text, *visible;
+    } known[] = {
+        {"a\302\255b", "a\\xadb"},                                /* soft hyphen */
+        {"a\343\205\244b", "a\\u3164b"},                          /* Hangul filler */
+        {"a\357\276\240b", "a\\uffa0b"},                          /* its half-width form */
+        {"a\341\205\240b", "a\\u1160b"},                          /* Hangul jungseong filler */
+        {"a\315\217b", "a\\u034fb"},                              /* combining grapheme joiner */
+        {"a\341\240\216b", "a\\u180eb"},                          /* Mongolian vowel separator */
+        {"a\360\235\205\263b", "a\\u1d173b"},                     /* musical begin beam */
+        {"a\363\240\204\200b", "a\\ue0100b"},                     /* variation selector 17 */
+        {"\342\235\244\357\270\217", "\342\235\244\357\270\217"}, /* a heart in colour stays one */
+        {"\355\225\234", "\355\225\234"},                         /* Hangul */
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        char *visible = text_visible(known[i].text);
+
+        assert_string_equal(visible, known[i].visible);
+        free(visible);
+    }
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(harmful_characters_become_visible),
     cmocka_unit_test(utf8_is_checked_to_the_letter),
@@ -137,6 +187,8 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(lines_split_into_words_as_in_a_shell),
     cmocka_unit_test(texts_grow),
     cmocka_unit_test(words_are_written_as_a_shell_takes_them),
+    cmocka_unit_test(letters_are_those_of_ascii_in_every_locale),
+    cmocka_unit_test(what_does_not_show_becomes_visible),
 };
 
 const struct check_module test_base_text = CHECK_MODULE("base/text", tests);

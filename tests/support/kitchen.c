@@ -57,12 +57,13 @@ tell_time(void *data)
     return kitchen->now;
 }
 
-static enum status
-run_words(struct kitchen *kitchen, char **words, size_t count, const char *input)
+enum status
+kitchen_run_list(struct kitchen *kitchen, char **words, size_t count, const char *input)
 {
     struct context context = {.notebook = kitchen->notebook,
                               .clock = tell_time,
                               .clock_data = kitchen,
+                              .terminal_out = kitchen->terminal,
                               .unicode = true,
                               .width = kitchen->width};
     char *procedures = file_join(getenv("SOURCE_ROOT"), "procedures");
@@ -100,7 +101,7 @@ kitchen_run_with(struct kitchen *kitchen, const char *line, const char *input)
 
     assert_true(count <= MOST_WORDS);
     words[0] = program;
-    status = run_words(kitchen, words, count + 1, input);
+    status = kitchen_run_list(kitchen, words, count + 1, input);
     free(copy);
     return status;
 }
@@ -116,7 +117,7 @@ kitchen_run_words(struct kitchen *kitchen, const char *const *words)
         assert_true(count <= MOST_WORDS);
         copies[count++] = memory_copy(*words);
     }
-    status = run_words(kitchen, copies, count, "");
+    status = kitchen_run_list(kitchen, copies, count, "");
     for (size_t i = 0; i < count; i++)
         free(copies[i]);
     return status;

@@ -17,6 +17,7 @@ struct kitchen {
     struct failure failure; /* of the last command */
     int exit_code;          /* as main.c would give it */
     size_t width;
+    bool terminal;       /* the output is for a person's screen */
     FILE *in;            /* of the command that runs; NULL: a text */
     const char *samples; /* another folder than the source's; NULL: that; lent */
 };
@@ -36,6 +37,9 @@ enum status kitchen_run_with(struct kitchen *kitchen, const char *line, const ch
 
 /* The same from words as they are, the last one NULL: for texts that no quoting can hold. */
 enum status kitchen_run_words(struct kitchen *kitchen, const char *const *words);
+
+/* The same from `count` words, the first of which stands for the program, with answers. */
+enum status kitchen_run_list(struct kitchen *kitchen, char **words, size_t count, const char *input);
 
 /* The same with a stream, which stays open. */
 enum status kitchen_run_from(struct kitchen *kitchen, const char *line, FILE *input);
