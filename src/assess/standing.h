@@ -1,20 +1,20 @@
-/* standing.h - where a batch stands, in words: its state, what a titration says over the pH, and an earlier test
- * that was lye-heavy. It belongs above the bars of verdict_text.h, and says nothing where there is nothing. */
+/* standing.h - where a batch stands, in words: its state, what a titration says over the pH, an earlier test that was
+ * lye-heavy, and what to do next. */
 #ifndef STANDING_H
 #define STANDING_H
 
 #include "conclusion.h"
-#include "text.h"
+#include "sentence.h"
 
-/* One line each, ended by a newline. */
-void standing_add(const struct dossier *dossier, const struct conclusion *conclusion, struct text *text);
+/* What belongs above the bars of verdict_text.h; nothing where there is nothing to say. */
+void standing_say(const struct dossier *dossier, const struct conclusion *conclusion, struct sentences *list);
 
 /* The first part of it: the state, and an earlier lye-heavy test. */
-void standing_add_warnings(const struct dossier *dossier, const struct conclusion *conclusion,
-                           struct text *text);
+void standing_say_warnings(const struct dossier *dossier, const struct conclusion *conclusion,
+                           struct sentences *list);
 
-/* The line that says what to do next where the pH alone does not decide it: after a titration, and for a batch
- * that is within and held, or was lye-heavy before. False, and nothing added, where the pH's own line holds. */
-bool standing_add_next(const struct dossier *dossier, const struct conclusion *conclusion, struct text *text);
+/* The one next step of a batch: by its state and titration where these decide, else by its worst bar. */
+void standing_say_next(const struct dossier *dossier, const struct conclusion *conclusion,
+                       struct sentences *list);
 
 #endif

@@ -5,19 +5,20 @@
 #include <stdlib.h>
 
 #include "memory.h"
+#include "text.h"
 
 static void
-add_typed(struct text *text, const char *before, const char *typed)
+add_typed(struct sentences *list, const char *before, const char *typed)
 {
     char *visible = text_visible(typed);
 
-    text_addf(text, "  - %s%s\n", before, visible);
+    sentences_addf(list, SENTENCE_REASON, "%s%s", before, visible);
     free(visible);
 }
 
 /* "the buffers, pH 9.18 to 12.45". */
 static void
-add_outside(const struct verdict *verdict, const char *before, const char *after, struct text *text)
+add_outside(const struct verdict *verdict, const char *before, const char *after, struct sentences *list)
 {
     double low = INFINITY, high = -(double)INFINITY;
 
@@ -26,94 +27,95 @@ add_outside(const struct verdict *verdict, const char *before, const char *after
         high = fmax(high, verdict->calibration->points[i].table_ph);
     }
     if (low < high)
-        text_addf(text, "  - %s the buffers (pH %.2f to %.2f)%s\n", before, low, high, after);
+        sentences_addf(list, SENTENCE_REASON, "%s the buffers (pH %.2f to %.2f)%s", before, low, high, after);
     else if (low == high)
-        text_addf(text, "  - %s the one buffer (pH %.2f)%s\n", before, low, after);
+        sentences_addf(list, SENTENCE_REASON, "%s the one buffer (pH %.2f)%s", before, low, after);
     else
-        text_addf(text, "  - %s the buffers%s\n", before, after);
+        sentences_addf(list, SENTENCE_REASON, "%s the buffers%s", before, after);
 }
 
 static void
-add_temperature(const struct verdict *verdict, struct text *text)
+add_temperature(const struct verdict *verdict, struct sentences *list)
 {
     double t = verdict->temperature_c;
 
     if (fabs(t - REFERENCE_TEMPERATURE_C) <= TEMPERATURE_TOLERANCE_C || isnan(t))
-        text_add(text, "  - at least one reading was taken outside 40 +/- 2 degC\n");
+        sentences_add(list, SENTENCE_REASON, "at least one reading was taken outside 40 +/- 2 degC");
     else if (t >= AT_REFERENCE_LOW_C && t <= AT_REFERENCE_HIGH_C)
-        text_addf(
-            text,
-            "  - read at %.1f degC instead of 40 +/- 2 and brought to 40, which adds to the uncertainty\n",
-            t);
+        sentences_addf(
+            list, SENTENCE_REASON,
+            "read at %.1f degC instead of 40 +/- 2 and brought to 40, which adds to the uncertainty", t);
     else
-        text_addf(
-            text,
-            "  - read at %.1f degC: outside 15 to 50 degC nothing can be brought to 40, so it cannot be "
-            "cleared\n",
+        sentences_addf(
+            list, SENTENCE_REASON,
+            "read at %.1f degC: outside 15 to 50 degC nothing can be brought to 40, so it cannot be "
+            "cleared",
             t);
 }
 
 static void
-add_concentration(const struct verdict *verdict, struct text *text)
+add_concentration(const struct verdict *verdict, struct sentences *list)
 {
     double percent = verdict->concentration_pct;
 
     if (percent >= AT_REFERENCE_LOW_PCT && percent <= AT_REFERENCE_HIGH_PCT)
-        text_addf(text,
-                  "  - the solution has %.2f %% instead of 1.00 +/- 0.02 and was brought to 1 %%, which adds "
-                  "to the "
-                  "uncertainty\n",
-                  percent);
+        sentences_addf(
+            list, SENTENCE_REASON,
+            "the solution has %.2f %% instead of 1.00 +/- 0.02 and was brought to 1 %%, which adds "
+            "to the "
+            "uncertainty",
+            percent);
     else
-        text_addf(text,
-                  "  - the solution has %.2f %%: outside 0.5 to 2 %% nothing can be brought to 1 %%, so it "
-                  "cannot be "
-                  "cleared\n",
-                  percent);
+        sentences_addf(list, SENTENCE_REASON,
+                       "the solution has %.2f %%: outside 0.5 to 2 %% nothing can be brought to 1 %%, so it "
+                       "cannot be "
+                       "cleared",
+                       percent);
 }
 
 static void
-add_deviations(const struct verdict *verdict, struct text *text)
+add_deviations(const struct verdict *verdict, struct sentences *list)
 {
     for (size_t i = 0; i < verdict->dossier->answer_count; i++) {
         const struct answer *answer = &verdict->dossier->answers[i];
 
         if (verdict_deviates(verdict, answer))
-            add_typed(text, "deviation: ", answer->deviation);
+            add_typed(list, "deviation: ", answer->deviation);
     }
 }
 
 static void
-add_drift(const struct verdict *verdict, struct text *text)
+add_drift(const struct verdict *verdict, struct sentences *list)
 {
-    text_addf(
-        text,
-        "  - a check in a buffer was %.2f pH off what the calibration lets expect (0.05 is usual): it is in "
-        "the uncertainty\n",
+    sentences_addf(
+        list, SENTENCE_REASON,
+        "a check in a buffer was %.2f pH off what the calibration lets expect (0.05 is usual): it is in "
+        "the uncertainty",
         verdict->drift_half_ph);
 }
 
 static void
-add_calibration(const struct verdict *verdict, const char *before, struct text *text)
+add_calibration(const struct verdict *verdict, const char *before, struct sentences *list)
 {
     const char *reason = verdict->calibration != NULL ? verdict->calibration->reason : NULL;
 
-    add_typed(text, before, reason != NULL ? reason : "no reason on record");
+    add_typed(list, before, reason != NULL ? reason : "no reason on record");
 }
 
 static void
-add_left_out(const struct verdict *verdict, struct text *text)
+add_left_out(const struct verdict *verdict, struct sentences *list)
 {
     char *words = flag_text(verdict->left_out_flags);
 
-    text_addf(text, "  - %zu other reading%s of this portion could not be used and %s not in the mean (%s)\n",
-              verdict->left_out, verdict->left_out == 1 ? "" : "s", verdict->left_out == 1 ? "is" : "are",
-              words);
+    sentences_addf(list, SENTENCE_REASON,
+                   "%zu other reading%s of this portion could not be used and %s not in the mean (%s)",
+                   verdict->left_out, verdict->left_out == 1 ? "" : "s",
+                   verdict->left_out == 1 ? "is" : "are", words);
     free(words);
 }
 
 /* Sentences that need nothing but themselves. NULL: there is a function for it. */
-static const char *const sentences[FLAG_COUNT] = {
+static const char *const plain[FLAG_COUNT] = {
     [FLAG_METER_UNCHECKED] =
         "no calibration of the meter is on record before the reading, so what it shows may be off by "
         "any amount: it cannot be cleared",
@@ -156,41 +158,43 @@ static const char *const sentences[FLAG_COUNT] = {
 };
 
 void
-verdict_reason_add(const struct verdict *verdict, enum flag flag, struct text *text)
+verdict_reason_add(const struct verdict *verdict, enum flag flag, struct sentences *list)
 {
     switch (flag) {
     case FLAG_CALIBRATION_REFUSED:
-        add_calibration(verdict, "the calibration was refused: ", text);
+        add_calibration(verdict, "the calibration was refused: ", list);
         break;
     case FLAG_CALIBRATION_MARGINAL:
-        add_calibration(verdict, "the calibration is marginal: ", text);
+        add_calibration(verdict, "the calibration is marginal: ", list);
         break;
     case FLAG_CALIBRATION_OLD:
-        text_add(text, "  - the calibration was more than a day old");
         if (verdict->drift_assumed)
-            text_addf(text, "; for drift since, +/- %.2f pH is assumed", verdict->drift_half_ph);
-        text_add(text, "\n");
+            sentences_addf(list, SENTENCE_REASON,
+                           "the calibration was more than a day old; for drift since, +/- %.2f pH is assumed",
+                           verdict->drift_half_ph);
+        else
+            sentences_add(list, SENTENCE_REASON, "the calibration was more than a day old");
         break;
     case FLAG_EXTRAPOLATED:
-        add_outside(verdict, "outside", ", by at most 1 pH: the uncertainty grows with the distance", text);
+        add_outside(verdict, "outside", ", by at most 1 pH: the uncertainty grows with the distance", list);
         break;
     case FLAG_BEYOND_CALIBRATION:
-        add_outside(verdict, "more than 1 pH outside", ": it can warn and cannot clear", text);
+        add_outside(verdict, "more than 1 pH outside", ": it can warn and cannot clear", list);
         break;
     case FLAG_DRIFT:
-        add_drift(verdict, text);
+        add_drift(verdict, list);
         break;
     case FLAG_TEMPERATURE_OFF:
-        add_temperature(verdict, text);
+        add_temperature(verdict, list);
         break;
     case FLAG_CONCENTRATION_OFF:
-        add_concentration(verdict, text);
+        add_concentration(verdict, list);
         break;
     case FLAG_DEVIATION:
-        add_deviations(verdict, text);
+        add_deviations(verdict, list);
         break;
     case FLAG_LEFT_OUT:
-        add_left_out(verdict, text);
+        add_left_out(verdict, list);
         break;
     case FLAG_METER_UNCHECKED:
     case FLAG_CALIBRATION_DECLARED:
@@ -209,82 +213,82 @@ verdict_reason_add(const struct verdict *verdict, enum flag flag, struct text *t
     case FLAG_BIAS_UNKNOWN:
     case FLAG_LIMIT_RAISED:
     case FLAG_BELOW_USUAL:
-        text_addf(text, "  - %s\n", sentences[flag]);
+        sentences_addf(list, SENTENCE_REASON, "%s", plain[flag]);
         break;
     case FLAG_COUNT:
         break;
     }
 }
 
-/* What is missing before a bar can be judged, the first thing to put right first. */
-static const char *
-to_put_right(const struct verdict *verdict)
-{
-    static const struct {
-        enum flag flag;
-        const char *what;
-    } steps[] = {
-        {FLAG_METER_UNCHECKED, "put the meter against borax and lime water (curetrace calibrate)"},
-        {FLAG_CALIBRATION_REFUSED,
-         "clean the electrode and calibrate it in fresh buffers (curetrace calibrate)"},
-        {FLAG_BEYOND_CALIBRATION,
-         "calibrate in buffers on both sides of soap, borax and lime water (curetrace calibrate)"},
-        {FLAG_PAPER_ONLY, "use a meter that was put against buffers (curetrace calibrate)"},
-        {FLAG_OUT_OF_RANGE, "weigh a fresh 1 % solution (curetrace dilute)"},
-        {FLAG_CONCENTRATION_MISSING, "weigh a 1 % solution (curetrace dilute)"},
-        {FLAG_CONCENTRATION_OFF, "weigh a 1 % solution (curetrace dilute)"},
-        {FLAG_TEMPERATURE_MISSING, "measure the temperature"},
-        {FLAG_TEMPERATURE_OFF, "bring the solution to 40 degC"},
-    };
+/* What is missing before a bar can be judged. */
+struct remedy {
+    enum flag flag;
+    const char *what;
+    bool calibrates; /* else it is put right in the next test */
+};
 
-    for (size_t i = 0; i < LENGTH(steps); i++)
-        if (flag_is_set(verdict->flags, steps[i].flag))
-            return steps[i].what;
-    return "use a meter that was put against buffers";
+static const struct remedy *
+remedy_of(const struct verdict *verdict)
+{
+    static const struct remedy remedies[] = {
+        /* the first thing to put right first */
+        {FLAG_METER_UNCHECKED, "put the meter against borax and lime water", true},
+        {FLAG_CALIBRATION_REFUSED, "clean the electrode and calibrate it in fresh buffers", true},
+        {FLAG_BEYOND_CALIBRATION, "calibrate in buffers on both sides of soap, borax and lime water", true},
+        {FLAG_PAPER_ONLY, "use a meter that was put against buffers", false},
+        {FLAG_OUT_OF_RANGE, "weigh a fresh 1 % solution", false},
+        {FLAG_CONCENTRATION_MISSING, "weigh a 1 % solution", false},
+        {FLAG_CONCENTRATION_OFF, "weigh a 1 % solution", false},
+        {FLAG_TEMPERATURE_MISSING, "measure the temperature", false},
+        {FLAG_TEMPERATURE_OFF, "bring the solution to 40 degC", false},
+        {FLAG_COUNT, "use a meter that was put against buffers", false},
+    };
+    size_t i = 0;
+
+    while (i + 1 < LENGTH(remedies) && !flag_is_set(verdict->flags, remedies[i].flag))
+        i++;
+    return &remedies[i];
 }
 
 void
-verdict_reason_add_next(const struct verdict *verdict, struct text *text)
+verdict_reason_next(const struct verdict *verdict, struct sentences *list)
 {
     char *code = text_visible(verdict->dossier->batch.code);
-    char *typed = text_as_typed(verdict->dossier->batch.code);
+    const char *titrate[] = {"titrate", verdict->dossier->batch.code, NULL}, *due[] = {"due", NULL};
+    const struct remedy *remedy = remedy_of(verdict);
+    bool calibrates = remedy->calibrates && verdict->gear != NULL && verdict->gear->kind == GEAR_METER;
+    const char *help[] = {calibrates ? "calibrate" : "test",
+                          calibrates ? verdict->gear->name : verdict->dossier->batch.code, NULL};
     bool rests_on_p = !isnan(verdict->p_over_limit);
 
     switch (verdict->verdict) {
     case VERDICT_LYE_HEAVY:
         if (rests_on_p)
-            text_addf(
-                text,
-                "Next: keep %s held and titrate a portion (curetrace titrate %s); the result says how it can "
-                "be reworked.\n",
-                code, typed);
+            sentences_next(list, titrate,
+                           "keep %s held and titrate a portion; the result says how it can be reworked",
+                           code);
         else
-            text_addf(text,
-                      "Next: keep %s held, %s and test again, or titrate a portion (curetrace titrate %s).\n",
-                      code, to_put_right(verdict), typed);
+            sentences_next(list, titrate, "keep %s held, %s and test again, or titrate a portion", code,
+                           remedy->what);
         break;
     case VERDICT_DOUBTFUL:
         if (rests_on_p)
-            text_addf(
-                text,
-                "Next: keep %s held and titrate a portion (curetrace titrate %s), or let it cure on and test "
-                "again with more replicates.\n",
-                code, typed);
+            sentences_next(list, titrate,
+                           "keep %s held and titrate a portion, or let it cure on and test again with more "
+                           "replicates",
+                           code);
         else
-            text_addf(text, "Next: keep %s held, %s and test again.\n", code, to_put_right(verdict));
+            sentences_next(list, help, "keep %s held, %s and test again", code, remedy->what);
         break;
     case VERDICT_NOT_JUDGED:
-        text_addf(text, "Next: %s and test %s again; until then it is not cleared.\n", to_put_right(verdict),
-                  code);
+        sentences_next(list, help, "%s and test %s again; until then it is not cleared", remedy->what, code);
         break;
     case VERDICT_WITHIN:
-        text_addf(text,
-                  "Next: let %s cure on and test it again when it is due (curetrace due); titrate a portion "
-                  "before it "
-                  "goes to anyone else.\n",
-                  code);
+        sentences_next(list, due,
+                       "let %s cure on and test it again when it is due; titrate a portion before it goes to "
+                       "anyone else",
+                       code);
         break;
     }
-    free(typed);
     free(code);
 }

@@ -2,13 +2,13 @@
 #ifndef VERDICT_REASON_H
 #define VERDICT_REASON_H
 
-#include "text.h"
+#include "sentence.h"
 #include "verdict.h"
 
-/* Add "  - sentence" for one flag that is set: a line, for deviations one each. */
-void verdict_reason_add(const struct verdict *verdict, enum flag flag, struct text *text);
+/* Add the reason for one flag that is set: one sentence, for deviations one each. */
+void verdict_reason_add(const struct verdict *verdict, enum flag flag, struct sentences *list);
 
-/* Add "Next: ..." for this verdict: one line. */
-void verdict_reason_add_next(const struct verdict *verdict, struct text *text);
+/* Add what to do next by this bar. */
+void verdict_reason_next(const struct verdict *verdict, struct sentences *list);
 
 #endif

@@ -17,16 +17,27 @@ add_visible(struct text *text, const char *typed)
     free(visible);
 }
 
+/* Add the text as one sentence, and empty it. */
 static void
-add_headline(const struct verdict *verdict, struct text *text)
+say(struct sentences *list, enum sentence_kind kind, struct text *text)
 {
-    add_visible(text, verdict->dossier->batch.code);
+    sentences_add(list, kind, text_of(text));
+    text_clear(text);
+}
+
+static void
+say_headline(const struct verdict *verdict, struct sentences *list)
+{
+    struct text text = {0};
+
+    add_visible(&text, verdict->dossier->batch.code);
     if (verdict->specimen->bar != NULL) {
-        text_add(text, ", bar ");
-        add_visible(text, verdict->specimen->bar);
+        text_add(&text, ", bar ");
+        add_visible(&text, verdict->specimen->bar);
     }
-    text_addf(text, ", %d day%s old: %s\n", verdict->age_d, verdict->age_d == 1 ? "" : "s",
+    text_addf(&text, ", %d day%s old: %s", verdict->age_d, verdict->age_d == 1 ? "" : "s",
               verdict_word(verdict->verdict));
+    say(list, SENTENCE_HEADING, &text);
 }
 
 void
@@ -41,43 +52,37 @@ verdict_text_add_probability(double p, struct text *text)
 }
 
 static void
-add_meter_result(const struct verdict *verdict, struct text *text)
+say_meter_result(const struct verdict *verdict, struct sentences *list)
 {
-    const char *readings = verdict->n == 1 ? "one meter reading" : "meter readings";
+    struct text text = {0};
 
     if (isnan(verdict->ph_at_reference)) {
-        text_addf(text,
-                  "  the meter showed pH %.2f, which cannot be brought to 40 degC and 1 %%; the limit there "
-                  "is %g\n",
-                  verdict->ph, verdict->limit_ph);
+        sentences_addf(
+            list, SENTENCE_PLAIN,
+            "the meter showed pH %.2f, which cannot be brought to 40 degC and 1 %%; the limit there is %g",
+            verdict->ph, verdict->limit_ph);
         return;
     }
-    text_addf(text, "  pH %.2f +/- %.2f at 40 degC and 1.00 %% (95 %%, k = %.2f), from ",
+    text_addf(&text, "pH %.2f +/- %.2f at 40 degC and 1.00 %% (95 %%, k = %.2f), from ",
               verdict->ph_at_reference, verdict->k * verdict->u_ph, verdict->k);
     if (verdict->n > 1)
-        text_addf(text, "%zu ", verdict->n);
-    text_addf(text, "%s; limit %g", readings, verdict->limit_ph);
+        text_addf(&text, "%zu ", verdict->n);
+    text_addf(&text, "%s; limit %g", verdict->n == 1 ? "one meter reading" : "meter readings",
+              verdict->limit_ph);
     if (!isnan(verdict->p_over_limit)) {
-        text_add(text, ", probability of being above it ");
-        verdict_text_add_probability(verdict->p_over_limit, text);
+        text_add(&text, ", probability of being above it ");
+        verdict_text_add_probability(verdict->p_over_limit, &text);
     }
-    text_add(text, "\n");
-}
-
-static void
-add_paper_result(const struct verdict *verdict, struct text *text)
-{
-    text_addf(text, "  paper: pH %.1f to %.1f%s; limit %g\n", verdict->ph_low, verdict->ph_high,
-              verdict->bias != NULL ? " with the bias of this paper" : " as read", verdict->limit_ph);
+    say(list, SENTENCE_PLAIN, &text);
 }
 
 static void
 add_conditions(const struct verdict *verdict, struct text *text)
 {
     if (!isnan(verdict->ph))
-        text_addf(text, "  read as pH %.2f", verdict->ph);
+        text_addf(text, "read as pH %.2f", verdict->ph);
     else
-        text_add(text, "  read");
+        text_add(text, "read");
     if (isnan(verdict->temperature_c))
         text_add(text, " at a temperature not measured");
     else
@@ -135,65 +140,79 @@ add_basis(const struct verdict *verdict, struct text *text)
         add_duration(verdict->reading->taken_at - calibration->taken_at, text);
         text_add(text, " before");
     }
-    text_add(text, "\n");
 }
 
 static void
-add_free_alkali(const struct verdict *verdict, struct text *text)
+say_free_alkali(const struct verdict *verdict, struct sentences *list)
 {
+    struct text text = {0};
+
     if (isnan(verdict->free_naoh_high_pct))
         return;
     if (verdict->free_naoh_high_pct > 5.0 && verdict->free_naoh_low_pct < 0.05) {
-        text_add(text, "  free alkali: too uncertain to tell from this pH\n");
+        sentences_add(list, SENTENCE_PLAIN, "free alkali: too uncertain to tell from this pH");
         return;
     }
     if (verdict->free_naoh_high_pct > 5.0)
-        text_addf(text, "  free alkali by this pH, today: %.2f %% of the bar as NaOH or more, ",
+        text_addf(&text, "free alkali by this pH, today: %.2f %% of the bar as NaOH or more, ",
                   verdict->free_naoh_low_pct);
     else
-        text_addf(text, "  free alkali by this pH, today: %.2f to %.2f %% of the bar as NaOH, ",
+        text_addf(&text, "free alkali by this pH, today: %.2f to %.2f %% of the bar as NaOH, ",
                   verdict->free_naoh_low_pct, verdict->free_naoh_high_pct);
     if (verdict->reference != NULL) {
-        text_add(text, "against ");
-        add_visible(text, verdict->reference->batch.code);
-        text_addf(text, " at pH %.2f\n", verdict->reference_ph);
+        text_add(&text, "against ");
+        add_visible(&text, verdict->reference->batch.code);
+        text_addf(&text, " at pH %.2f", verdict->reference_ph);
     } else {
-        text_add(text, "without a reference bar, so the upper end counts all hydroxide as lye\n");
+        text_add(&text, "without a reference bar, so the upper end counts all hydroxide as lye");
     }
+    say(list, SENTENCE_PLAIN, &text);
+}
+
+static void
+say_reasons(const struct verdict *verdict, struct sentences *list)
+{
+    if (verdict->raised_by_bad_evidence)
+        sentences_addf(list, SENTENCE_REASON,
+                       "a reading that cannot clear a bar shows more than the limit (pH %.2f), and a high "
+                       "reading is never softened by bad evidence",
+                       verdict->raised_by_ph);
+    if (verdict->raised_by_drift)
+        sentences_add(list, SENTENCE_REASON,
+                      "if the meter had been off by all of that when it was read, the bar might be above the "
+                      "limit: calibrate and read it again");
+    if (verdict->raised_by_limit)
+        sentences_addf(
+            list, SENTENCE_REASON,
+            "by the usual limit of %g it is lye-heavy, which a raised one does not clear: titrate it",
+            LIMIT_PH_USUAL);
+    if (verdict->raised_by_paper)
+        sentences_add(list, SENTENCE_REASON, "the paper reaches the limit");
+    for (unsigned flag = 0; flag < FLAG_COUNT; flag++)
+        if (flag_is_set(verdict->flags, (enum flag)flag))
+            verdict_reason_add(verdict, (enum flag)flag, list);
 }
 
 void
-verdict_text_bar(const struct verdict *verdict, struct text *text)
+verdict_say_bar(const struct verdict *verdict, struct sentences *list)
 {
-    add_headline(verdict, text);
+    struct text text = {0};
+
+    say_headline(verdict, list);
     if (verdict->method == READING_METER)
-        add_meter_result(verdict, text);
+        say_meter_result(verdict, list);
     else
-        add_paper_result(verdict, text);
-    add_conditions(verdict, text);
-    add_basis(verdict, text);
+        sentences_addf(list, SENTENCE_PLAIN, "paper: pH %.1f to %.1f%s; limit %g", verdict->ph_low,
+                       verdict->ph_high, verdict->bias != NULL ? " with the bias of this paper" : " as read",
+                       verdict->limit_ph);
+    add_conditions(verdict, &text);
+    add_basis(verdict, &text);
+    say(list, SENTENCE_PLAIN, &text);
     if (verdict->method == READING_METER && !isnan(verdict->paper_low))
-        text_addf(text, "  paper beside it: pH %.1f to %.1f\n", verdict->paper_low, verdict->paper_high);
-    add_free_alkali(verdict, text);
-    if (verdict->raised_by_bad_evidence)
-        text_addf(text,
-                  "  - a reading that cannot clear a bar shows more than the limit (pH %.2f), and a high "
-                  "reading is never softened by bad evidence\n",
-                  verdict->raised_by_ph);
-    if (verdict->raised_by_drift)
-        text_add(text,
-                 "  - if the meter had been off by all of that when it was read, the bar might be above "
-                 "the limit: calibrate and read it again\n");
-    if (verdict->raised_by_limit)
-        text_addf(
-            text,
-            "  - by the usual limit of %g it is lye-heavy, which a raised one does not clear: titrate it\n",
-            LIMIT_PH_USUAL);
-    if (verdict->raised_by_paper)
-        text_add(text, "  - the paper reaches the limit\n");
-    for (unsigned flag = 0; flag < FLAG_COUNT; flag++)
-        if (flag_is_set(verdict->flags, (enum flag)flag))
-            verdict_reason_add(verdict, (enum flag)flag, text);
+        sentences_addf(list, SENTENCE_PLAIN, "paper beside it: pH %.1f to %.1f", verdict->paper_low,
+                       verdict->paper_high);
+    say_free_alkali(verdict, list);
+    say_reasons(verdict, list);
 }
 
 static const char *
@@ -250,16 +269,6 @@ verdict_text_budget(const struct verdict *verdict, struct text *text)
     }
 }
 
-/* The bar that decides what to do next: the first of the worst. */
-static const struct verdict *
-deciding(const struct verdict_list *list)
-{
-    for (size_t i = 0; i < list->count; i++)
-        if (list->verdicts[i].verdict == list->worst)
-            return &list->verdicts[i];
-    return NULL;
-}
-
 static bool
 read_by_meter(const struct verdict_list *list)
 {
@@ -269,48 +278,34 @@ read_by_meter(const struct verdict_list *list)
     return false;
 }
 
-static void
-add_cautions(enum verdict_word worst, struct text *text)
-{
-    if (worst != VERDICT_LYE_HEAVY && worst != VERDICT_DOUBTFUL)
-        return;
-    text_add(text, "Cautions: wear gloves and goggles; lye goes into water, never water into lye; never test "
-                   "soap on the "
-                   "tongue; keep children and pets away; keep the batch held and apart from the others.\n");
-}
-
 void
-verdict_text_closing(const struct verdict_list *list, struct text *text)
+verdict_say_closing(const struct verdict_list *bars, enum verdict_word worst, struct sentences *list)
 {
-    text_add(
-        text,
+    sentences_add(
+        list, SENTENCE_PLAIN,
         "What a pH cannot prove: 0.1 % of free NaOH moves a 1 % solution by only about 0.04 to 0.17 pH, less "
         "than recipes differ, so a low pH does not certify that free alkali is below the 0.05 to 0.2 % that "
-        "standards allow. A titration can.\n");
-    if (read_by_meter(list))
-        text_add(text, "Temperature compensation (ATC) corrects the electrode's slope only; it does not "
-                       "bring the pH of a "
-                       "solution to 40 degC.\n");
-    add_cautions(list->worst, text);
-    text_add(
-        text,
-        "Before soap is sold or given away, local rules and a licensed cosmetic safety assessor decide.\n");
+        "standards allow. A titration can.");
+    if (read_by_meter(bars))
+        sentences_add(list, SENTENCE_PLAIN,
+                      "Temperature compensation (ATC) corrects the electrode's slope only; it does not bring "
+                      "the pH of a solution to 40 degC.");
+    if (worst == VERDICT_LYE_HEAVY || worst == VERDICT_DOUBTFUL)
+        sentences_add(list, SENTENCE_CAUTION,
+                      "wear gloves and goggles; lye goes into water, never water into lye; never "
+                      "test soap on the tongue; keep children and pets away; keep the batch held and apart "
+                      "from the others.");
+    sentences_add(
+        list, SENTENCE_PLAIN,
+        "Before soap is sold or given away, local rules and a licensed cosmetic safety assessor decide.");
 }
 
 void
-verdict_text_next(const struct verdict_list *list, struct text *text)
+verdict_say_next(const struct verdict_list *bars, enum verdict_word worst, struct sentences *list)
 {
-    const struct verdict *verdict = deciding(list);
-
-    if (verdict != NULL)
-        verdict_reason_add_next(verdict, text);
-}
-
-void
-verdict_text(const struct verdict_list *list, struct text *text)
-{
-    for (size_t i = 0; i < list->count; i++)
-        verdict_text_bar(&list->verdicts[i], text);
-    verdict_text_closing(list, text);
-    verdict_text_next(list, text);
+    for (size_t i = 0; i < bars->count; i++)
+        if (bars->verdicts[i].verdict == worst) {
+            verdict_reason_next(&bars->verdicts[i], list);
+            return;
+        }
 }

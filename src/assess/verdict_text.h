@@ -1,32 +1,32 @@
 /* verdict_text.h - a verdict in words for the person at the bench.
  *
- * Each function adds whole lines, each ended by a newline; what people typed (codes, names, notes) is made
- * harmless (text_visible()). Numbers are rounded here and nowhere else. */
+ * What people typed (codes, names, notes) is made harmless (text_visible()). Numbers are rounded here and nowhere
+ * else. */
 #ifndef VERDICT_TEXT_H
 #define VERDICT_TEXT_H
 
+#include "sentence.h"
 #include "text.h"
 #include "verdict.h"
 
 /* A probability from 0 to 1 as a person reads it: "less than 0.1 %", "12 %". */
 void verdict_text_add_probability(double p, struct text *text);
 
-/* One bar: the headline, what was found and with what uncertainty, what it rests on, what that says of free
- * alkali, and every reason, one a line. */
-void verdict_text_bar(const struct verdict *verdict, struct text *text);
+/* One bar: the heading, what was found and with what uncertainty, what it rests on, what that says of free
+ * alkali, and every reason. */
+void verdict_say_bar(const struct verdict *verdict, struct sentences *list);
 
 /* The uncertainty budget as a table, a line a component: value, distribution, sensitivity, standard uncertainty,
  * share, degrees of freedom; then the total. Says so when there is none. */
 void verdict_text_budget(const struct verdict *verdict, struct text *text);
 
-/* What belongs under all bars of a batch: what a pH cannot prove, what ATC does not do, the cautions when a bar is
- * lye-heavy or doubtful. `worst` of the list may be that of a titration (verdict.h, rule 8). */
-void verdict_text_closing(const struct verdict_list *list, struct text *text);
+/* What belongs under all bars of a batch: what a pH cannot prove, what ATC does not do, the cautions when the batch is
+ * lye-heavy or doubtful.
+ *
+ * worst  of the bars, or that of a titration (verdict.h, rule 8) */
+void verdict_say_closing(const struct verdict_list *bars, enum verdict_word worst, struct sentences *list);
 
-/* The line that says what to do next by the pH; nothing when no bar has the worst verdict. */
-void verdict_text_next(const struct verdict_list *list, struct text *text);
-
-/* The whole of it: every bar, the closing, what to do next. */
-void verdict_text(const struct verdict_list *list, struct text *text);
+/* What to do next by the pH, of the first of the worst bars; nothing when none has that verdict. */
+void verdict_say_next(const struct verdict_list *bars, enum verdict_word worst, struct sentences *list);
 
 #endif

@@ -174,7 +174,7 @@ run_list(struct context *context, const struct options *options, struct failure 
     else if (status == STATUS_OK)
         listing_print(&listing, context->out, context->width);
     if (status == STATUS_OK && listing.cell_count == 0)
-        context_next(context, "batch add CODE --made DATE", NULL);
+        context_next(context, "batch", "add", "CODE", "--made", "DATE", NULL);
     listing_clear(&listing);
     return status;
 }

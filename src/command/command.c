@@ -1,6 +1,7 @@
 /* command.c - from a command line to the command that does it. */
 #include "command.h"
 
+#include <assert.h>
 #include <stdarg.h>
 #include <stdlib.h>
 #include <string.h>
@@ -86,22 +87,36 @@ context_notebook_typed(const struct context *context)
 }
 
 void
-context_next(const struct context *context, const char *command, ...)
+context_command(const struct context *context, const char *const *words, size_t count)
 {
     char *notebook = context_notebook_typed(context);
-    va_list words;
 
-    fprintf(context->out, "next: curetrace %s", command);
-    va_start(words, command);
-    for (const char *word; (word = va_arg(words, const char *)) != NULL;) {
-        char *typed = text_as_typed(word);
+    fputs("curetrace", context->out);
+    for (size_t i = 0; i < count; i++) {
+        char *typed = text_as_typed(words[i]);
 
         fprintf(context->out, " %s", typed);
         free(typed);
     }
-    va_end(words);
     fprintf(context->out, "%s\n", notebook);
     free(notebook);
+}
+
+void
+context_next(const struct context *context, const char *command, ...)
+{
+    const char *words[16];
+    size_t count = 0;
+    va_list arguments;
+
+    va_start(arguments, command);
+    for (const char *word = command; word != NULL; word = va_arg(arguments, const char *)) {
+        assert(count < LENGTH(words));
+        words[count++] = word;
+    }
+    va_end(arguments);
+    fputs("next: ", context->out);
+    context_command(context, words, count);
 }
 
 const char *

@@ -1,6 +1,6 @@
 /* command.h - what a command is, and the surroundings it runs in.
  *
- * A new command is one file here, one line in table.c, one test and one page in docs/. */
+ * A new command is one file here, its name in commands.h, table.c and meson.build, one test and one page in docs/. */
 #ifndef COMMAND_H
 #define COMMAND_H
 
@@ -54,8 +54,11 @@ enum status context_commit(struct context *context, struct held_words *held, enu
 /* " --notebook FILE" as a command to type next needs it, "" for the usual notebook. Given: free() it. */
 char *context_notebook_typed(const struct context *context);
 
-/* "next: curetrace test 'oat bar'": the command, then each word quoted where a shell wants it, up to NULL, and
- * the notebook when it was named. Never broken into lines, so that it can be pasted. */
+/* "curetrace test 'oat bar' --notebook FILE" and the end of the line: each word quoted where a shell wants it, and the
+ * notebook when it was named. Never broken into lines, so that it can be pasted. */
+void context_command(const struct context *context, const char *const *words, size_t count);
+
+/* "next: " and the command of these words, up to NULL. */
 void context_next(const struct context *context, const char *command, ...) __attribute__((sentinel));
 
 /* What to write for a tone (screen.h); "" when colour is off. */

@@ -228,7 +228,7 @@ run_list(struct context *context, const struct options *options, struct failure 
     else
         listing_print(&listing, context->out, context->width);
     if (count == 0)
-        context_next(context, "gear add bench --kind meter --resolution-ph 0.01", NULL);
+        context_next(context, "gear", "add", "bench", "--kind", "meter", "--resolution-ph", "0.01", NULL);
     listing_clear(&listing);
     clear_all(gear, count);
     return STATUS_OK;

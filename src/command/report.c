@@ -43,7 +43,7 @@ write_records(const struct context *context, const struct options *options, stru
     enum status status = STATUS_OK;
 
     for (; status == STATUS_OK && done < count; done++) {
-        status = report_load(context, options_name(options, done), done, &loaded[done], failure);
+        status = report_load(context->store, options_name(options, done), done, &loaded[done], failure);
         batches[done] = loaded[done].report;
     }
     report->batches = batches;

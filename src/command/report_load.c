@@ -7,7 +7,6 @@
 #include "memory.h"
 #include "plot.h"
 #include "text.h"
-#include "trend_view.h"
 
 enum { CURE_WIDE, CURE_NARROW, COMPARISON_WIDE, COMPARISON_NARROW };
 enum { ONE_PANEL_PX = 480, TWO_PANELS_PX = 720 };
@@ -16,27 +15,9 @@ void
 report_load_clear(struct report_load *load)
 {
     report_case_clear(&load->known);
-    free(load->cure_words);
     for (size_t i = 0; i < LENGTH(load->drawings); i++)
         free(load->drawings[i]);
     *load = (struct report_load){0};
-}
-
-/* What trend says of the curve, each paragraph one line. */
-static void
-tell_cure(const struct context *context, struct report_load *load)
-{
-    struct context quiet = *context;
-    size_t size = 0;
-
-    if (load->known.batch.series.count == 0)
-        return;
-    quiet.out = open_memstream(&load->cure_words, &size);
-    quiet.width = 100000;
-    trend_view_remarks(&quiet, &load->known.batch);
-    trend_view_model(&quiet, &load->known.batch);
-    fclose(quiet.out);
-    load->report.cure_words = load->cure_words;
 }
 
 /* One figure at two widths, of `height_px`. */
@@ -110,15 +91,14 @@ lend(struct report_load *load)
 }
 
 enum status
-report_load(const struct context *context, const char *code, size_t number, struct report_load *load,
+report_load(struct store *store, const char *code, size_t number, struct report_load *load,
             struct failure *failure)
 {
-    enum status status = report_case_load(context->store, code, &load->known, failure);
+    enum status status = report_case_load(store, code, &load->known, failure);
 
     if (status != STATUS_OK)
         return status;
     lend(load);
-    tell_cure(context, load);
     if (load->report.series->count > 0)
         draw_cure(load, number);
     if (load->report.comparison != NULL && load->report.comparison->design != COMPARISON_NOTHING)

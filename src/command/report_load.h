@@ -2,7 +2,6 @@
 #ifndef REPORT_LOAD_H
 #define REPORT_LOAD_H
 
-#include "command.h"
 #include "report.h"
 #include "report_case.h"
 
@@ -10,7 +9,6 @@
 struct report_load {
     struct report_case known;
     struct failure plot_failure;
-    char *cure_words;
     char *drawings[4];          /* cure wide and narrow, comparison wide and narrow */
     struct report_batch report; /* lends from the above */
 };
@@ -21,8 +19,8 @@ struct report_load {
  * ret_load  zeroed; report_load_clear() it, also after a failure
  *
  * A plot that cannot be drawn is said in the report and refuses nothing. STATUS as report_case_load(). */
-enum status report_load(const struct context *context, const char *code, size_t number,
-                        struct report_load *ret_load, struct failure *failure);
+enum status report_load(struct store *store, const char *code, size_t number, struct report_load *ret_load,
+                        struct failure *failure);
 
 void report_load_clear(struct report_load *load);
 

@@ -99,7 +99,7 @@ print_next(const struct context *context, const struct dossier *dossier, const s
     enum titration_band band = conclusion->free_alkali.current->figures.band;
 
     if (conclusion->verdict == VERDICT_WITHIN)
-        context_next(context, "batch release", code, NULL);
+        context_next(context, "batch", "release", code, NULL);
     else if (band == TITRATION_BORDERLINE)
         fprintf(context->out, "next: titrate a second and a third portion, with a blank\n");
     else if (band >= TITRATION_HOLD && conclusion->verdict == VERDICT_LYE_HEAVY)

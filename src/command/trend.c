@@ -6,11 +6,13 @@
 #include "commands.h"
 #include "csv_out.h"
 #include "cure_figure.h"
+#include "cure_text.h"
 #include "file.h"
 #include "listing.h"
 #include "memory.h"
 #include "plot.h"
 #include "plot_file.h"
+#include "say.h"
 #include "text.h"
 #include "trend_csv.h"
 #include "trend_view.h"
@@ -203,7 +205,7 @@ print_summary(struct trend *trend)
 
     if (trend->summary.cell_count == 0) {
         fputs("no batches yet\n", context->out);
-        context_next(context, "batch add CODE --made DATE", NULL);
+        context_next(context, "batch", "add", "CODE", "--made", "DATE", NULL);
         return;
     }
     fprintf(context->out, "latest pH at 40 degC and 1 %%, and when pH %g is reached (95 %%)\n",
@@ -221,9 +223,14 @@ print(struct trend *trend)
     else if (trend->table)
         trend_view_results(context, trend->kept, trend->kept_count);
     for (size_t i = 0; trend->words && i < trend->kept_count; i++) {
-        trend_view_remarks(context, trend->kept[i]);
+        const struct batch_case *batch = trend->kept[i];
+        struct sentences said = {0};
+
+        cure_say_remarks(&batch->dossier, &batch->series, &batch->cure, &said);
         if (trend->model)
-            trend_view_model(context, trend->kept[i]);
+            cure_say_model(&batch->dossier, &batch->cure, &said);
+        say(context, &said);
+        sentences_clear(&said);
     }
     if (trend->words && wants_caution(trend))
         caution_print(context, CAUTION_BAR);

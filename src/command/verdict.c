@@ -17,6 +17,7 @@
 #include "listing.h"
 #include "memory.h"
 #include "plot_file.h"
+#include "say.h"
 #include "standing.h"
 #include "text.h"
 #include "verdict_text.h"
@@ -177,7 +178,7 @@ find_out(struct store *store, const char *code, struct batch_case *known, struct
 
 /* A clock that was wrong once hides what is read after it: the session read last counts. */
 static void
-warn_of_clock(const struct context *context, const struct dossier *dossier, struct text *text)
+warn_of_clock(const struct context *context, const struct dossier *dossier, struct sentences *list)
 {
     civil_time latest = MOMENT_NONE;
     char at[MOMENT_TEXT_SIZE];
@@ -186,35 +187,51 @@ warn_of_clock(const struct context *context, const struct dossier *dossier, stru
         if (reading_stands(&dossier->readings[i]) && dossier->readings[i].taken_at > latest)
             latest = dossier->readings[i].taken_at;
     if (latest > context_now(context))
-        text_addf(text,
-                  "A reading is dated %s, which is yet to come: is this computer's clock right, and was it "
-                  "then? The "
-                  "session read last counts.\n",
-                  clock_moment_text(latest, at));
+        sentences_addf(
+            list, SENTENCE_PLAIN,
+            "A reading is dated %s, which is yet to come: is this computer's clock right, and was it "
+            "then? The session read last counts.",
+            clock_moment_text(latest, at));
+}
+
+static void
+say_and_clear(const struct context *context, struct sentences *list)
+{
+    say(context, list);
+    sentences_clear(list);
+}
+
+static void
+show_budget(const struct context *context, const struct verdict *bar)
+{
+    struct text text = {0};
+
+    text_add(&text, "\n");
+    verdict_text_budget(bar, &text);
+    text_add(&text, "\n");
+    listing_lines(context->out, context->width, text_of(&text));
+    text_clear(&text);
 }
 
 static void
 show_words(const struct show *show, const struct batch_case *known)
 {
-    struct verdict_list list = known->conclusion.ph; /* lent, with the word of both methods over it */
-    struct text text = {0};
+    const struct context *context = show->context;
+    const struct verdict_list *bars = &known->conclusion.ph;
+    struct sentences said = {0};
 
-    list.worst = known->conclusion.verdict;
-    warn_of_clock(show->context, &known->dossier, &text);
-    standing_add(&known->dossier, &known->conclusion, &text);
-    for (size_t i = 0; i < list.count; i++) {
-        verdict_text_bar(&list.verdicts[i], &text);
-        if (!show->budget)
-            continue;
-        text_add(&text, "\n");
-        verdict_text_budget(&list.verdicts[i], &text);
-        text_add(&text, "\n");
+    warn_of_clock(context, &known->dossier, &said);
+    standing_say(&known->dossier, &known->conclusion, &said);
+    say_and_clear(context, &said);
+    for (size_t i = 0; i < bars->count; i++) {
+        verdict_say_bar(&bars->verdicts[i], &said);
+        say_and_clear(context, &said);
+        if (show->budget)
+            show_budget(context, &bars->verdicts[i]);
     }
-    verdict_text_closing(&list, &text);
-    if (!standing_add_next(&known->dossier, &known->conclusion, &text))
-        verdict_text_next(&list, &text);
-    listing_lines(show->context->out, show->context->width, text_of(&text));
-    text_clear(&text);
+    verdict_say_closing(bars, known->conclusion.verdict, &said);
+    standing_say_next(&known->dossier, &known->conclusion, &said);
+    say_and_clear(context, &said);
 }
 
 static void

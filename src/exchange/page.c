@@ -204,48 +204,76 @@ page_elementf(struct page *page, const char *element, const char *format, ...)
     page_close(page);
 }
 
-/* A sentence begins large, and what it is about stands out. */
+/* A sentence begins large. */
 static void
-add_sentence(struct page *page, const char *element, char *sentence)
+add_large(struct page *page, const char *sentence)
 {
-    static const char *const subjects[] = {"What a pH cannot prove:", "Cautions:", "Next:"};
+    char *large = memory_copy(sentence);
 
-    page_open(page, element);
-    for (size_t i = 0; i < LENGTH(subjects); i++) {
-        if (strncmp(sentence, subjects[i], strlen(subjects[i])) != 0)
-            continue;
-        page_element(page, "strong", subjects[i]);
-        sentence += strlen(subjects[i]);
+    if (strncmp(large, "pH", 2) != 0)
+        large[0] = text_upper(large[0]);
+    page_text(page, large);
+    free(large);
+}
+
+static void
+add_next(struct page *page, const struct sentence *next)
+{
+    struct text command = {0};
+
+    for (size_t i = 0; i < next->word_count; i++) {
+        char *typed = text_as_typed(next->words[i]);
+
+        text_addf(&command, "%s%s", i == 0 ? "" : " ", typed);
+        free(typed);
     }
-    if (strncmp(sentence, "pH", 2) != 0)
-        sentence[0] = text_upper(sentence[0]);
-    page_text(page, sentence);
+    page_open(page, "p");
+    page_element(page, "strong", "Next:");
+    page_textf(page, " %s%s", next->text, command.length > 0 ? ": " : "");
+    if (command.length > 0) {
+        page_open(page, "code");
+        page_text(page, "curetrace ");
+        page_typed(page, text_of(&command));
+        page_close(page);
+    }
+    page_close(page);
+    text_clear(&command);
+}
+
+static void
+add_sentence(struct page *page, const struct sentence *sentence)
+{
+    static const char *const elements[] = {[SENTENCE_HEADING] = "h4",
+                                           [SENTENCE_PLAIN] = "p",
+                                           [SENTENCE_REASON] = "li",
+                                           [SENTENCE_CAUTION] = "p"};
+
+    if (sentence->kind == SENTENCE_NEXT) {
+        add_next(page, sentence);
+        return;
+    }
+    page_open(page, elements[sentence->kind]);
+    if (sentence->kind == SENTENCE_CAUTION) {
+        page_element(page, "strong", "Caution:");
+        page_textf(page, " %s", sentence->text);
+    } else {
+        add_large(page, sentence->text);
+    }
     page_close(page);
 }
 
 void
-page_sentences(struct page *page, const char *text)
+page_sentences(struct page *page, const struct sentence *sentences, size_t count)
 {
-    static const char mark[] = "  - ";
-    bool in_list = false;
+    for (size_t i = 0; i < count; i++) {
+        bool item = sentences[i].kind == SENTENCE_REASON;
 
-    while (*text != '\0') {
-        size_t length = strcspn(text, "\n");
-        bool item = strncmp(text, mark, strlen(mark)) == 0;
-        size_t skipped = item ? strlen(mark) : strspn(text, " ");
-        char *sentence = text_format("%.*s", (int)(length - skipped), text + skipped);
-
-        if (item && !in_list)
+        if (item && (i == 0 || sentences[i - 1].kind != SENTENCE_REASON))
             page_open(page, "ul");
-        else if (!item && in_list)
+        add_sentence(page, &sentences[i]);
+        if (item && (i + 1 == count || sentences[i + 1].kind != SENTENCE_REASON))
             page_close(page);
-        in_list = item;
-        add_sentence(page, item ? "li" : "p", sentence);
-        free(sentence);
-        text += length + (text[length] == '\n' ? 1 : 0);
     }
-    if (in_list)
-        page_close(page);
 }
 
 void

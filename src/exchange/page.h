@@ -13,6 +13,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "sentence.h"
 #include "text.h"
 
 enum { PAGE_DEEPEST = 32 };
@@ -49,8 +50,8 @@ void page_element(struct page *page, const char *element, const char *text);
 void page_elementf(struct page *page, const char *element, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
 
-/* Sentences as the terminal has them: lines that begin with "  - " become a list, the others paragraphs. */
-void page_sentences(struct page *page, const char *text);
+/* What is to be said: headings as h4, reasons as a list, the others as paragraphs, a command to type as code. */
+void page_sentences(struct page *page, const struct sentence *sentences, size_t count);
 
 /* A drawing of plot_svg(), as it is. */
 void page_drawing(struct page *page, const char *svg);

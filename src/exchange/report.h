@@ -31,7 +31,6 @@ struct report_batch {
     const struct verdict_point *points;  /* verdict_points() */
     const struct series *series;
     const struct cure *cure;
-    const char *cure_words; /* what the curve says, a line a sentence */
     struct report_plot cure_plot;
     const struct comparison *comparison; /* with the reference batch, which comes first */
     struct report_plot comparison_plot;

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "cure_text.h"
 #include "memory.h"
 #include "number.h"
 #include "report_part.h"
@@ -79,6 +80,20 @@ add_flags(struct page *page, unsigned flags, bool marked)
     free(words);
 }
 
+/* What is amiss, and what the curve says. */
+static void
+add_words(struct page *page, const struct report_batch *batch)
+{
+    struct sentences said = {0};
+
+    if (batch->series->count == 0)
+        return;
+    cure_say_remarks(batch->dossier, batch->series, batch->cure, &said);
+    cure_say_model(batch->dossier, batch->cure, &said);
+    page_sentences(page, said.items, said.count);
+    sentences_clear(&said);
+}
+
 static void
 add_result(struct page *page, const struct report_batch *batch, const struct verdict *verdict)
 {
@@ -122,8 +137,7 @@ report_add_cure(struct page *page, const struct report_batch *batch)
         add_plot(page, &batch->cure_plot, words);
         free(words);
     }
-    if (batch->cure_words != NULL)
-        page_sentences(page, batch->cure_words);
+    add_words(page, batch);
     page_table_open(page, "Results by age, with half of the 95 % interval", headings, LENGTH(headings));
     for (size_t i = 0; i < verdicts->count; i++)
         add_result(page, batch, &verdicts->verdicts[i]);

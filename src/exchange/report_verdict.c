@@ -109,8 +109,7 @@ report_add_scale(struct page *page, const struct verdict *verdict)
 static void
 add_bar(struct page *page, const struct verdict *verdict)
 {
-    struct text text = {0};
-    const char *sentences;
+    struct sentences said = {0};
 
     page_open_class(page, "div", "verdict");
     page_attribute(page, "data-verdict", verdict_word(verdict->verdict));
@@ -128,11 +127,9 @@ add_bar(struct page *page, const struct verdict *verdict)
     page_close(page);
     page_element(page, "p", report_verdict_meaning(verdict->verdict));
     report_add_scale(page, verdict);
-    verdict_text_bar(verdict, &text);
-    sentences = strchr(text_of(&text), '\n'); /* its headline stands above in another form */
-    if (sentences != NULL)
-        page_sentences(page, sentences + 1);
-    text_clear(&text);
+    verdict_say_bar(verdict, &said);
+    page_sentences(page, said.items + 1, said.count - 1); /* its heading stands above in another form */
+    sentences_clear(&said);
     page_close(page);
 }
 
@@ -148,28 +145,27 @@ add_titrated(struct page *page, const struct conclusion *conclusion)
     page_open_class(page, "p", "word");
     page_element(page, "strong", report_verdict_text(conclusion->verdict));
     page_close(page);
-    page_sentences(page, text);
+    page_element(page, "p", text);
     page_element(page, "p", "A titration outranks a pH read before it. Both are shown below.");
     page_close(page);
     free(text);
 }
 
-/* The cautions are those of the worse of both; what to do next is the pH's to say only where pH decides. */
+/* The cautions are those of the worse of both. */
 static void
 add_closing(struct page *page, const struct report_batch *batch)
 {
     const struct conclusion *conclusion = batch->conclusion;
-    struct verdict_list shown = conclusion->ph;
-    struct text text = {0};
+    enum verdict_word worst = conclusion->ph.worst;
+    struct sentences said = {0};
 
-    if (conclusion->verdict > shown.worst && conclusion->basis == CONCLUSION_TITRATION)
-        shown.worst = conclusion->verdict;
+    if (conclusion->verdict > worst && conclusion->basis == CONCLUSION_TITRATION)
+        worst = conclusion->verdict;
     page_open_class(page, "div", "closing");
-    verdict_text_closing(&shown, &text);
-    if (!standing_add_next(batch->dossier, conclusion, &text))
-        verdict_text_next(&shown, &text);
-    page_sentences(page, text_of(&text));
-    text_clear(&text);
+    verdict_say_closing(&conclusion->ph, worst, &said);
+    standing_say_next(batch->dossier, conclusion, &said);
+    page_sentences(page, said.items, said.count);
+    sentences_clear(&said);
     page_element(
         page, "p",
         "The limit is common practice and judgement: no standard calls a bar lye-heavy by its pH. The "
@@ -181,15 +177,15 @@ add_closing(struct page *page, const struct report_batch *batch)
 static void
 add_warnings(struct page *page, const struct report_batch *batch)
 {
-    struct text text = {0};
+    struct sentences said = {0};
 
-    standing_add_warnings(batch->dossier, batch->conclusion, &text);
-    if (text.length > 0) {
+    standing_say_warnings(batch->dossier, batch->conclusion, &said);
+    if (said.count > 0) {
         page_open_class(page, "div", "warning");
-        page_sentences(page, text_of(&text));
+        page_sentences(page, said.items, said.count);
         page_close(page);
     }
-    text_clear(&text);
+    sentences_clear(&said);
 }
 
 /* A release that the tests do not bear out is said where the verdict stands, not only in the history. */

@@ -2,16 +2,40 @@
 #include "bench.h"
 #include "verdict_text.h"
 
+/* As lines, each begun by what kind it is. */
+static void
+add_lines(const struct sentences *said, struct text *text)
+{
+    static const char *const kinds[] = {[SENTENCE_HEADING] = "",
+                                        [SENTENCE_PLAIN] = "  ",
+                                        [SENTENCE_REASON] = "  - ",
+                                        [SENTENCE_CAUTION] = "Caution: ",
+                                        [SENTENCE_NEXT] = "next: "};
+
+    for (size_t i = 0; i < said->count; i++) {
+        text_addf(text, "%s%s", kinds[said->items[i].kind], said->items[i].text);
+        for (size_t k = 0; k < said->items[i].word_count; k++)
+            text_addf(text, "%s%s", k == 0 ? " | " : " ", said->items[i].words[k]);
+        text_add(text, "\n");
+    }
+}
+
 /* The whole text of a batch. Given: free() it. */
 static char *
 text_for(const struct dossier *bench)
 {
     struct verdict_list list = {0};
     struct failure failure = {0};
+    struct sentences said = {0};
     struct text text = {0};
 
     check_ok(verdict_of_batch(bench, NULL, &list, &failure), &failure);
-    verdict_text(&list, &text);
+    for (size_t i = 0; i < list.count; i++)
+        verdict_say_bar(&list.verdicts[i], &said);
+    verdict_say_closing(&list, list.worst, &said);
+    verdict_say_next(&list, list.worst, &said);
+    add_lines(&said, &text);
+    sentences_clear(&said);
     verdict_list_clear(&list);
     return text_take(&text);
 }
@@ -52,7 +76,7 @@ a_sound_bar_reads_with_what_it_rests_on(void **state)
     says(&bench, "A titration can");
     says(&bench, "ATC");
     says(&bench, "licensed cosmetic safety assessor");
-    says(&bench, "Next: let W-07 cure on");
+    says(&bench, "next: let W-07 cure on");
     lacks(&bench, "goggles");
     dossier_clear(&bench);
 }
@@ -74,7 +98,7 @@ a_lye_heavy_or_doubtful_bar_carries_the_cautions(void **state)
         says(&bench, "children and pets");
         says(&bench, "batch held");
         says(&bench, "What a pH cannot prove");
-        says(&bench, "Next: keep W-07 held and titrate");
+        says(&bench, "next: keep W-07 held and titrate");
         dossier_clear(&bench);
     }
 }
@@ -90,11 +114,11 @@ an_unchecked_meter_is_told_what_to_do(void **state)
     says(&bench, "not-judged");
     says(&bench, "not checked in any buffer");
     says(&bench, "no calibration of the meter is on record");
-    says(&bench, "Next: put the meter against borax and lime water");
+    says(&bench, "next: put the meter against borax and lime water");
     lacks(&bench, "probability");
     bench.readings[0].ph = 11.4;
     says(&bench, "never softened by bad evidence");
-    says(&bench, "Next: keep W-07 held, put the meter against borax");
+    says(&bench, "next: keep W-07 held, put the meter against borax");
     dossier_clear(&bench);
 }
 
@@ -109,7 +133,7 @@ paper_alone_is_told_as_a_range(void **state)
     says(&bench, "paper: pH 8.0 to 9.0 as read; limit 11");
     says(&bench, "paper alone can warn and never clears a bar");
     says(&bench, "paper strips");
-    says(&bench, "Next: use a meter");
+    says(&bench, "next: use a meter");
     lacks(&bench, "ATC");
     dossier_clear(&bench);
 }
@@ -181,21 +205,21 @@ every_flag_has_its_sentence(void **state)
     check_ok(verdict_of_specimen(&bench, NULL, specimen, &verdict, &failure), &failure);
     for (int flag = 0; flag < FLAG_COUNT; flag++) {
         struct verdict one = verdict;
-        struct text with = {0}, without = {0};
-        size_t lines = 0;
+        struct sentences with = {0}, without = {0};
 
         one.flags = 0;
-        verdict_text_bar(&one, &without);
+        verdict_say_bar(&one, &without);
         flag_set(&one.flags, (enum flag)flag);
-        verdict_text_bar(&one, &with);
-        assert_true(with.length > without.length + 20);
-        assert_memory_equal(with.data, without.data, without.length);
-        check_lacks(text_of(&with), "(null)");
-        for (const char *at = with.data + without.length; *at != '\0'; at++)
-            lines += *at == '\n';
-        assert_int_equal(lines, 1);
-        text_clear(&with);
-        text_clear(&without);
+        verdict_say_bar(&one, &with);
+        assert_int_equal(with.count, without.count + 1);
+        for (size_t i = 0; i < without.count; i++)
+            assert_string_equal(with.items[i].text, without.items[i].text);
+        assert_int_equal(with.items[without.count].kind, SENTENCE_REASON);
+        assert_true(strlen(with.items[without.count].text) > 15);
+        check_lacks(with.items[without.count].text, "(null)");
+        assert_null(strchr(with.items[without.count].text, '\n'));
+        sentences_clear(&with);
+        sentences_clear(&without);
     }
     dossier_clear(&bench);
 }
@@ -241,7 +265,7 @@ several_bars_share_one_closing(void **state)
     bench_ph(&bench, bench_specimen(&bench, 1, 1.0), 11.4, 40.0);
     bench.specimens[1].bar = memory_copy("corner");
     says(&bench, "W-07, bar corner, 7 days old: lye-heavy");
-    says(&bench, "Next: keep W-07 held");
+    says(&bench, "next: keep W-07 held");
     text = text_for(&bench);
     for (const char *at = strstr(text, "cannot prove"); at != NULL; at = strstr(at + 1, "cannot prove"))
         closings++;

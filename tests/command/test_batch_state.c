@@ -244,7 +244,7 @@ a_titration_moved_before_a_lye_heavy_test_clears_it_no_more(void **state)
     check_contains(kitchen->out, "held");
     kitchen_do(kitchen, "verdict W-07");
     check_contains(kitchen->out, "An earlier test was lye-heavy");
-    check_lacks(kitchen->out, "Next: release it");
+    check_lacks(kitchen->out, "next: release it");
 }
 
 static void

@@ -183,7 +183,7 @@ lye_heavy_carries_the_cautions(void **state)
     html = report(*state, "W-07");
     check_contains(html, "<strong>lye-heavy</strong>");
     check_contains(html, "data-verdict=\"lye-heavy\"");
-    check_contains(html, "<strong>Cautions:</strong> wear gloves and goggles");
+    check_contains(html, "<strong>Caution:</strong> wear gloves and goggles");
     check_contains(html, "The tests say lye-heavy.");
     free(html);
 }
@@ -201,7 +201,7 @@ a_titration_stands_above_the_ph(void **state)
     html = report(*state, "W-07");
     check_order(html, "pH and titration together", "<strong>lye-heavy</strong>");
     check_order(html, "<strong>lye-heavy</strong>", "<strong>within</strong>");
-    check_contains(html, "<strong>Cautions:</strong>");
+    check_contains(html, "<strong>Caution:</strong>");
     check_contains(html, "Titration and pH say different things");
     check_contains(html, "0.500");
     free(html);

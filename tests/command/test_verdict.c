@@ -55,7 +55,7 @@ readings_are_judged_by_the_rule(void **state)
         snprintf(part, sizeof part, "W-07, 30 days old: %s", known[i].verdict);
         check_contains(kitchen->out, part);
         check_contains(kitchen->out, "What a pH cannot prove");
-        check_contains(kitchen->out, "Next: ");
+        check_contains(kitchen->out, "next: ");
     }
     kitchen_do(kitchen, "verdict W-07 --all");
     check_contains(kitchen->out, "lye-heavy");
@@ -76,7 +76,7 @@ a_lower_reading_does_not_hide_an_earlier_lye_heavy_one(void **state)
     check_contains(kitchen->out, "W-07, 30 days old: within");
     check_contains(kitchen->out, "This batch is HELD since 2026-06-01: the result is lye-heavy");
     check_contains(kitchen->out, "An earlier test was lye-heavy: pH 11.70 on 2026-04-01 (session 1)");
-    check_contains(kitchen->out, "Next: keep it held and titrate a portion before it is released");
+    check_contains(kitchen->out, "next: keep it held and titrate a portion before it is released");
     kitchen_refuses(kitchen, "batch release W-07 --why 'looks fine'", "W-07 is not released");
     check_contains(kitchen->err, "another bar of the same day is lye-heavy");
 }

@@ -97,15 +97,27 @@ our_words_get_their_signs(void **state)
 static void
 sentences_become_paragraphs_and_lists(void **state)
 {
+    struct sentences said = {0};
     struct page page;
     char *html;
 
     (void)state;
+    sentences_add(&said, SENTENCE_PLAIN, "read as pH 9.5");
+    sentences_add(&said, SENTENCE_REASON, "one <b>");
+    sentences_add(&said, SENTENCE_REASON, "two");
+    sentences_add(&said, SENTENCE_CAUTION, "wear gloves");
+    sentences_next(&said, (const char *const[]){"titrate", "oat & bar", NULL}, "wait, and titrate");
+    sentences_add(&said, SENTENCE_PLAIN, "pH stays");
+    sentences_add(&said, SENTENCE_REASON, "last");
     page_start(&page, "t", no_style);
-    page_sentences(&page, "  read as pH 9.5\n  - one <b>\n  - two\nNext: wait\n  pH stays\n  - last");
+    page_sentences(&page, said.items, said.count);
+    sentences_clear(&said);
     html = page_finish(&page);
     check_contains(html, "<p>Read as pH 9.5</p>\n<ul><li>One &lt;b&gt;</li>\n<li>Two</li>\n</ul>\n"
-                         "<p><strong>Next:</strong> wait</p>\n<p>pH stays</p>\n<ul><li>Last</li>\n</ul>");
+                         "<p><strong>Caution:</strong> wear gloves</p>\n"
+                         "<p><strong>Next:</strong> wait, and titrate: <code>curetrace <bdi>titrate "
+                         "&#39;oat &amp; bar&#39;</bdi></code></p>");
+    check_contains(html, "<p>pH stays</p>\n<ul><li>Last</li>\n</ul>");
     free(html);
 }
 

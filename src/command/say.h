@@ -1,0 +1,13 @@
+/* say.h - sentences on the terminal, and the one way to say what to type next. */
+#ifndef SAY_H
+#define SAY_H
+
+#include "command.h"
+#include "sentence.h"
+
+/* Print them: what follows a heading is indented under it, reasons are bullets, and the command of a next step stands on
+ * a line of its own, each word quoted where a shell wants it and the notebook named when it was, so that it can be
+ * pasted. Text is broken at the width of the screen, a command never. */
+void say(const struct context *context, const struct sentences *list);
+
+#endif
