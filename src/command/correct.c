@@ -17,19 +17,24 @@
 
 static const struct option_spec correct_options[] = {
     {.name = "why", .kind = OPTION_TEXT, .value = "TEXT", .help = "the reason; needed, and kept"},
-    {.name = "ph", .kind = OPTION_PH, .value = "PH", .low = 0, .high = 14, .help = "what the meter did show"},
+    {.name = "ph",
+     .kind = OPTION_PH,
+     .value = "PH",
+     .low = PH_LOWEST,
+     .high = PH_HIGHEST,
+     .help = "what the meter did show"},
     {.name = "between", .kind = OPTION_TEXT, .value = "LOW..HIGH", .help = "what the paper did show"},
     {.name = "temperature-c",
      .kind = OPTION_TEMPERATURE,
      .value = "DEGC",
-     .low = 0,
-     .high = 100,
+     .low = READING_LOWEST_C,
+     .high = READING_HIGHEST_C,
      .help = "the temperature it did have"},
     {.name = "percent",
      .kind = OPTION_PERCENT,
      .value = "PERCENT",
-     .low = 0.01,
-     .high = 100,
+     .low = STATED_LOWEST_PCT,
+     .high = STATED_HIGHEST_PCT,
      .help = "the soap in the solution, by mass, of all readings of this portion"},
     {.name = "soap-g",
      .kind = OPTION_MASS,
@@ -184,8 +189,6 @@ correct_values(struct context *context, const struct options *options, struct re
 {
     enum status status = put_right(context->store, options, reading, failure);
 
-    if (status == STATUS_OK)
-        status = reading_check(reading, failure);
     if (status == STATUS_OK)
         status = reading_store_add(context->store, reading, failure);
     if (status == STATUS_OK)

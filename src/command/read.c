@@ -3,7 +3,7 @@
  * Rules
  * (1) Everything one command line says is one session with one specimen, filed in one transaction.
  * (2) --session N adds to an earlier such session, as further replicates of its specimen of the batch.
- * (3) A meter reading is tied to the calibration in force at its time. */
+ * (3) A meter reading is tied to the calibration in force at its time (session_store.h). */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,7 +12,6 @@
 #include "at_reference.h"
 #include "batch_state.h"
 #include "batch_store.h"
-#include "calibration_store.h"
 #include "commands.h"
 #include "gear_store.h"
 #include "memory.h"
@@ -28,8 +27,8 @@ static const struct option_spec read_options[] = {
      .kind = OPTION_PH,
      .value = "PH",
      .many = true,
-     .low = 0,
-     .high = 14,
+     .low = PH_LOWEST,
+     .high = PH_HIGHEST,
      .help = "what the meter showed; written again for each replicate"},
     {.name = "paper",
      .kind = OPTION_TEXT,
@@ -42,14 +41,14 @@ static const struct option_spec read_options[] = {
     {.name = "temperature-c",
      .kind = OPTION_TEMPERATURE,
      .value = "DEGC",
-     .low = 0,
-     .high = 100,
+     .low = READING_LOWEST_C,
+     .high = READING_HIGHEST_C,
      .help = "of the solution while it was read"},
     {.name = "percent",
      .kind = OPTION_PERCENT,
      .value = "PERCENT",
-     .low = 0.01,
-     .high = 100,
+     .low = STATED_LOWEST_PCT,
+     .high = STATED_HIGHEST_PCT,
      .help = "soap in the solution, by mass, as told"},
     {.name = "soap-g",
      .kind = OPTION_MASS,
@@ -260,10 +259,8 @@ file_session(struct store *store, const struct options *options, struct entry *e
 static enum status
 file_reading(struct context *context, struct reading *reading, struct failure *failure)
 {
-    enum status status = reading_check(reading, failure);
+    enum status status = reading_store_add(context->store, reading, failure);
 
-    if (status == STATUS_OK)
-        status = reading_store_add(context->store, reading, failure);
     if (status == STATUS_OK)
         fprintf(context->out, "reading %lld: ", (long long)reading->id);
     return status;
@@ -283,9 +280,6 @@ file_readings(struct context *context, const struct options *options, struct ent
     reading.note = memory_copy(options_text(options, "note"));
     reading.gear_id = entry->meter.id;
     reading.replicate = entry->replicate;
-    if (options_has(options, "ph")) /* rule 3 */
-        status = calibration_store_in_force(context->store, entry->meter.id, entry->at,
-                                            &reading.calibration_id, failure);
     for (size_t i = 0; status == STATUS_OK && i < options_count(options, "ph"); i++) {
         reading.ph = options_number_at(options, "ph", i);
         status = file_reading(context, &reading, failure);

@@ -174,29 +174,6 @@ not_a_range(const char *text, struct failure *failure)
         "'%.40s' is no range, type the two printed steps the colour lies between, such as 8..9", text);
 }
 
-static bool
-is_step(const struct gear *paper, double ph)
-{
-    for (size_t i = 0; i < paper->step_count; i++)
-        if (fabs(paper->steps[i] - ph) < 1e-9)
-            return true;
-    return false;
-}
-
-static enum status
-check_step(const struct gear *paper, double ph, struct failure *failure)
-{
-    char *steps;
-
-    if (is_step(paper, ph))
-        return STATUS_OK;
-    steps = gear_steps_text(paper);
-    failure_set(failure, STATUS_RANGE, "%g is not printed on '%.60s', its steps are %s", ph,
-                paper->name == NULL ? "" : paper->name, steps == NULL ? "not known" : steps);
-    free(steps);
-    return STATUS_RANGE;
-}
-
 /* "8..9" without a temperature. */
 static enum status
 bare_range(const char *text, double *ret_low, double *ret_high, struct failure *failure)
@@ -254,9 +231,9 @@ answer_text_range(const char *text, const struct gear *paper, double *ret_low, d
 
     free(copy);
     if (status == STATUS_OK)
-        status = check_step(paper, low, failure);
+        status = gear_check_step(paper, low, failure);
     if (status == STATUS_OK)
-        status = check_step(paper, high, failure);
+        status = gear_check_step(paper, high, failure);
     if (status != STATUS_OK)
         return status;
     if (low == high)

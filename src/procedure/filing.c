@@ -4,7 +4,6 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "calibration_store.h"
 #include "memory.h"
 #include "session_store.h"
 
@@ -143,14 +142,8 @@ file_reading(struct store *store, const struct session *session, const struct qu
         reading.why = memory_copy(why != NULL                                              ? why
                                   : isnan(last.temperature_c) && same(last.ph, reading.ph) ? completed
                                                                                            : corrected);
-    } else if (reading.method == READING_METER) {
-        status = calibration_store_in_force(store, reading.gear_id, reading.taken_at, &reading.calibration_id,
-                                            failure);
     }
-    if (status == STATUS_OK)
-        status = reading_check(&reading, failure);
-    if (status == STATUS_OK)
-        status = reading_store_add(store, &reading, failure);
+    status = reading_store_add(store, &reading, failure);
 out:
     reading_clear(&last);
     reading_clear(&reading);

@@ -160,3 +160,26 @@ gear_check(const struct gear *gear, struct failure *failure)
                               numbers[i].most, failure);
     return status;
 }
+
+static bool
+is_step(const struct gear *paper, double ph)
+{
+    for (size_t i = 0; i < paper->step_count; i++)
+        if (fabs(paper->steps[i] - ph) < 1e-9)
+            return true;
+    return false;
+}
+
+enum status
+gear_check_step(const struct gear *paper, double ph, struct failure *failure)
+{
+    char *steps;
+
+    if (is_step(paper, ph))
+        return STATUS_OK;
+    steps = gear_steps_text(paper);
+    failure_set(failure, STATUS_RANGE, "%g is not printed on '%.60s', its steps are %s", ph,
+                paper->name == NULL ? "" : paper->name, steps == NULL ? "not known" : steps);
+    free(steps);
+    return STATUS_RANGE;
+}

@@ -42,6 +42,9 @@ enum status gear_parse_steps(struct gear *gear, const char *text, struct failure
 /* The steps as "1,2,3.5"; given: free() it. NULL without steps. */
 char *gear_steps_text(const struct gear *gear);
 
+/* STATUS_RANGE when a pH is not one of the paper's printed steps. */
+enum status gear_check_step(const struct gear *paper, double ph, struct failure *failure);
+
 /* Everything that can be checked by itself: a name, and for each kind the numbers it must have and may
  * not have (meter: resolution-ph above 0 to 1; paper: steps; balance: readability-g above 0 to 100;
  * thermometer: resolution-c above 0 to 10; bottle: the buffer). STATUS_RANGE, STATUS_FORMAT. */

@@ -151,8 +151,9 @@ specimen_concentration_pct(const struct specimen *specimen)
 static enum status
 check_ph(const char *what, double ph, struct failure *failure)
 {
-    if (!(ph >= 0.0 && ph <= 14.0))
-        return failure_set(failure, STATUS_RANGE, "%s is %g, allowed is 0 to 14", what, ph);
+    if (!(ph >= PH_LOWEST && ph <= PH_HIGHEST))
+        return failure_set(failure, STATUS_RANGE, "%s is %g, allowed is %g to %g", what, ph, PH_LOWEST,
+                           PH_HIGHEST);
     return STATUS_OK;
 }
 
@@ -185,12 +186,13 @@ reading_check(const struct reading *reading, struct failure *failure)
         if (status != STATUS_OK)
             return status;
     }
-    if (reading->replicate < 1 || reading->replicate > 1000)
-        return failure_set(failure, STATUS_RANGE, "replicate is %d, allowed is 1 to 1000",
-                           reading->replicate);
-    if (!isnan(reading->temperature_c) && !(reading->temperature_c >= 0.0 && reading->temperature_c <= 100.0))
-        return failure_set(failure, STATUS_RANGE, "temperature_c is %g, allowed is 0 to 100",
-                           reading->temperature_c);
+    if (reading->replicate < 1 || reading->replicate > REPLICATE_MOST)
+        return failure_set(failure, STATUS_RANGE, "replicate is %d, allowed is 1 to %d", reading->replicate,
+                           REPLICATE_MOST);
+    if (!isnan(reading->temperature_c) &&
+        !(reading->temperature_c >= READING_LOWEST_C && reading->temperature_c <= READING_HIGHEST_C))
+        return failure_set(failure, STATUS_RANGE, "temperature_c is %g, allowed is %g to %g",
+                           reading->temperature_c, READING_LOWEST_C, READING_HIGHEST_C);
     return STATUS_OK;
 }
 

@@ -43,6 +43,15 @@ struct specimen {
     double stated_concentration_pct;  /* told, not weighed; NAN: not told */
 };
 
+/* What can be typed, answered or imported: each range is stated here. */
+#define PH_LOWEST 0.0
+#define PH_HIGHEST 14.0
+#define READING_LOWEST_C 0.0
+#define READING_HIGHEST_C 100.0
+#define STATED_LOWEST_PCT 0.01
+#define STATED_HIGHEST_PCT 100.0
+enum { REPLICATE_MOST = 1000000 };
+
 enum weighing_of { WEIGHING_SOAP, WEIGHING_WATER };
 struct weighing {
     int64_t id, specimen_id;
@@ -111,8 +120,8 @@ void answer_clear(struct answer *answer);
 /* Percent by mass: from the weighings, else as told, else NAN. */
 double specimen_concentration_pct(const struct specimen *specimen);
 
-/* What can be checked by itself: ph 0 to 14, or ph_low below ph_high within 0 to 14; temperature_c
- * 0 to 100 or NAN; a withdrawn reading has no value and supersedes one. STATUS_RANGE, STATUS_FORMAT. */
+/* What can be checked by itself: ph, or ph_low below ph_high, temperature_c (or NAN) and replicate within the ranges
+ * above; a withdrawn reading has no value and supersedes one. STATUS_RANGE, STATUS_FORMAT. */
 enum status reading_check(const struct reading *reading, struct failure *failure);
 
 /* Counts: it has a value and nothing supersedes it. */

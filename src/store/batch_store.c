@@ -42,6 +42,18 @@ batch_store_of_meter(struct store *store, int64_t meter_id, civil_time since, ch
     return codes_of(statement, ret_codes, ret_count, failure);
 }
 
+enum status
+batch_store_of_sessions(struct store *store, int64_t first_session, char ***ret_codes, size_t *ret_count,
+                        struct failure *failure)
+{
+    struct statement *statement = statement_open(store, sql_batch_of_sessions, failure);
+
+    if (statement == NULL)
+        return failure->status;
+    statement_bind_id(statement, ":first", first_session);
+    return codes_of(statement, ret_codes, ret_count, failure);
+}
+
 /* The code of an unknown batch, and the nearest that is known. */
 static enum status
 unknown(struct store *store, const char *code, struct failure *failure)
@@ -116,9 +128,9 @@ load_lines(struct store *store, struct batch *batch, struct failure *failure)
     return status;
 }
 
-/* *ret_found is false when there is no such batch. */
-static enum status
-find(struct store *store, const char *code, struct batch *ret_batch, bool *ret_found, struct failure *failure)
+enum status
+batch_store_look(struct store *store, const char *code, struct batch *ret_batch, bool *ret_found,
+                 struct failure *failure)
 {
     struct statement *statement = statement_open(store, sql_batch_find, failure);
     enum status status;
@@ -138,7 +150,7 @@ batch_store_find(struct store *store, const char *code, struct batch *ret_batch,
 {
     struct batch batch = {0};
     bool found = false;
-    enum status status = find(store, code, &batch, &found, failure);
+    enum status status = batch_store_look(store, code, &batch, &found, failure);
 
     if (status == STATUS_OK && !found)
         return unknown(store, code, failure);
@@ -157,7 +169,7 @@ batch_store_id(struct store *store, const char *code, int64_t *ret_id, struct fa
 {
     struct batch batch = {0};
     bool found = false;
-    enum status status = find(store, code, &batch, &found, failure);
+    enum status status = batch_store_look(store, code, &batch, &found, failure);
 
     if (status == STATUS_OK && !found)
         status = unknown(store, code, failure);
@@ -221,7 +233,7 @@ add(struct store *store, struct batch *batch, struct failure *failure)
 {
     struct batch same = {0};
     bool taken = false;
-    enum status status = find(store, batch->code, &same, &taken, failure);
+    enum status status = batch_store_look(store, batch->code, &same, &taken, failure);
 
     if (status == STATUS_OK && taken)
         status =

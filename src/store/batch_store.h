@@ -16,6 +16,10 @@ enum status batch_store_add(struct store *store, struct batch *batch, struct fai
 enum status batch_store_find(struct store *store, const char *code, struct batch *ret_batch,
                              struct failure *failure);
 
+/* The same without its recipe, and without a word when there is none: *ret_found is false then. */
+enum status batch_store_look(struct store *store, const char *code, struct batch *ret_batch, bool *ret_found,
+                             struct failure *failure);
+
 /* The number of a code, as batch_store_find() but without loading the batch. */
 enum status batch_store_id(struct store *store, const char *code, int64_t *ret_id, struct failure *failure);
 
@@ -41,5 +45,9 @@ enum status batch_store_list(struct store *store, batch_sink sink, void *payload
 /* Codes of the batches that a meter was read for at or after a moment. Given: free() each and the array. */
 enum status batch_store_of_meter(struct store *store, int64_t meter_id, civil_time since, char ***ret_codes,
                                  size_t *ret_count, struct failure *failure);
+
+/* Codes of the batches that were tested in that session or a later one, in the order they were added. Given likewise. */
+enum status batch_store_of_sessions(struct store *store, int64_t first_session, char ***ret_codes,
+                                    size_t *ret_count, struct failure *failure);
 
 #endif

@@ -194,17 +194,6 @@ count_until(const struct meter_calibrations *meter, civil_time moment)
     return low;
 }
 
-int64_t
-calibration_store_find_in_force(const struct tools *tools, int64_t meter_id, civil_time at)
-{
-    const struct meter_calibrations *meter = tools_of_meter(tools, meter_id);
-
-    for (size_t i = meter == NULL ? 0 : count_until(meter, at); i > 0; i--)
-        if (meter->calibrations[i - 1].purpose == CALIBRATION_ADJUST)
-            return meter->calibrations[i - 1].id;
-    return 0;
-}
-
 /* The calibration a reading names, among those read already: backwards from the reading, for it mostly rests on the
  * one before. NULL when it is not there. */
 static const struct calibration *

@@ -15,10 +15,6 @@ enum status calibration_store_add(struct store *store, struct calibration *calib
 enum status calibration_store_in_force(struct store *store, int64_t meter_id, civil_time at, int64_t *ret_id,
                                        struct failure *failure);
 
-/* The same, found among what was read already (tool_store.h). */
-struct tools;
-int64_t calibration_store_find_in_force(const struct tools *tools, int64_t meter_id, civil_time at);
-
 /* All of a meter's, oldest first. Given: calibration_clear() each and free() the array. */
 enum status calibration_store_list(struct store *store, int64_t meter_id,
                                    struct calibration **ret_calibrations, size_t *ret_count,
@@ -30,6 +26,7 @@ enum status calibration_store_of_readings(struct store *store, const struct read
                                           struct calibration **ret_calibrations, size_t *ret_count,
                                           struct failure *failure);
 
+struct tools;
 /* The same, but each lends its texts and points from `tools` (tool_store.h). Given: free() the array alone. */
 enum status calibration_store_lend(struct store *store, const struct tools *tools,
                                    const struct reading *readings, size_t count,

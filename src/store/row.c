@@ -3,9 +3,11 @@
 
 #include <assert.h>
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "store_internal.h"
+#include "text.h"
 
 void
 row_start(struct row *row, struct store *store, const char *table)
@@ -202,12 +204,25 @@ row_add(struct row *row, int64_t *ret_id, struct failure *failure)
     return store_end(row->store, status, failure);
 }
 
+/* Many rows touch more pages than SQLite keeps by itself. */
+enum { MANY_CACHE_KIB = 12 * 1024, USUAL_CACHE_KIB = 2000 };
+
+static void
+set_cache(struct store *store, int kib)
+{
+    char *sql = text_format("PRAGMA cache_size = -%d", kib);
+
+    sqlite3_exec(store->handle, sql, NULL, NULL, NULL);
+    free(sql);
+}
+
 enum status
 rows_begin_many(struct store *store, struct failure *failure)
 {
     assert(!store->many_rows);
     if (store_begin(store, failure) != STATUS_OK)
         return failure->status;
+    set_cache(store, MANY_CACHE_KIB);
     store->many_rows = true;
     return STATUS_OK;
 }
@@ -216,6 +231,7 @@ enum status
 rows_end_many(struct store *store, enum status status, struct failure *failure)
 {
     store->many_rows = false;
+    set_cache(store, USUAL_CACHE_KIB);
     for (size_t i = 0; i < table_count(); i++) {
         if (status == STATUS_OK)
             status = write_entry(store, &store->tables[i], failure);

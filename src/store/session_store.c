@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "calibration_store.h"
 #include "memory.h"
 #include "row.h"
 #include "rows.h"
@@ -143,7 +144,15 @@ enum status
 reading_store_add(struct store *store, struct reading *reading, struct failure *failure)
 {
     struct row row;
+    enum status status = STATUS_OK;
 
+    if (reading->method == READING_METER && reading->supersedes == 0 && reading->calibration_id == 0)
+        status = calibration_store_in_force(store, reading->gear_id, reading->taken_at,
+                                            &reading->calibration_id, failure);
+    if (status == STATUS_OK)
+        status = reading_check(reading, failure);
+    if (status != STATUS_OK)
+        return status;
     row_start(&row, store, "reading");
     row_id(&row, "specimen", reading->specimen_id);
     row_text(&row, "method", reading_method_word(reading->method));
@@ -159,6 +168,27 @@ reading_store_add(struct store *store, struct reading *reading, struct failure *
     row_text(&row, "why", reading->why);
     row_text(&row, "note", reading->note);
     return row_add(&row, &reading->id, failure);
+}
+
+enum status
+reading_store_same(struct store *store, int64_t batch_id, const struct reading *reading, bool *ret_same,
+                   struct failure *failure)
+{
+    struct statement *find = statement_open(store, sql_reading_same, failure);
+    enum status status;
+
+    if (find == NULL)
+        return failure->status;
+    statement_bind_id(find, ":batch", batch_id);
+    statement_bind_id(find, ":gear", reading->gear_id);
+    statement_bind_time(find, ":taken_at", reading->taken_at);
+    statement_bind_int(find, ":replicate", reading->replicate);
+    statement_bind_double(find, ":ph", reading->ph);
+    statement_bind_double(find, ":ph_low", reading->ph_low);
+    statement_bind_double(find, ":ph_high", reading->ph_high);
+    status = statement_step(find, ret_same, failure);
+    statement_done(find);
+    return status;
 }
 
 enum status

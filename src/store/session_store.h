@@ -22,8 +22,14 @@ enum status answer_store_add(struct store *store, struct answer *answer, struct 
  * is then needed. STATUS_CONFLICT when that one is superseded already. */
 enum status weighing_store_add(struct store *store, struct weighing *weighing, struct failure *failure);
 
-/* Likewise. The reading should have passed reading_check(). */
+/* Likewise. One of a meter that supersedes none and names no calibration rests on the one in force then; the number is
+ * put into it. The statuses of reading_check() too. */
 enum status reading_store_add(struct store *store, struct reading *reading, struct failure *failure);
+
+/* Is it there already, whether it stands or not: a reading of that batch by the same gear, at the same time, with the
+ * same replicate and value? */
+enum status reading_store_same(struct store *store, int64_t batch_id, const struct reading *reading,
+                               bool *ret_same, struct failure *failure);
 
 /* Finish a session; `left_open` says what was left undone, or NULL. STATUS_CONFLICT: finished already. */
 enum status session_store_close(struct store *store, int64_t session_id, civil_time finished_at,

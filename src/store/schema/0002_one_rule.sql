@@ -57,6 +57,8 @@ CREATE TABLE bar_used_up (
     CHECK (used_up_on IS NOT NULL OR supersedes IS NOT NULL)
 ) STRICT;
 
+-- Is a reading there already? What was a meter read for since? Both are asked by time and gear.
+CREATE INDEX reading_taken_at ON reading (taken_at, gear, replicate);
 CREATE INDEX recipe_revision_batch ON recipe_revision (batch);
 CREATE INDEX observation_session ON observation (session);
 CREATE INDEX bar_used_up_batch ON bar_used_up (batch);

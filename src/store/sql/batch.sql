@@ -31,3 +31,6 @@ SELECT code FROM batch WHERE id = :id;
 SELECT DISTINCT batch.code FROM reading JOIN specimen ON specimen.id = reading.specimen
                                         JOIN batch ON batch.id = specimen.batch
 WHERE reading.method = 'meter' AND reading.gear = :meter AND reading.taken_at >= :since ORDER BY batch.code;
+-- name: batch_of_sessions
+-- Batches with a test portion in a session from a number on.
+SELECT code FROM batch WHERE id IN (SELECT batch FROM specimen WHERE session >= :first) ORDER BY id;
