@@ -1,9 +1,11 @@
 /* batch_case.c - a batch with all its evidence. */
 #include "batch_case.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 #include "dossier_store.h"
+#include "makers_policy.h"
 #include "memory.h"
 
 enum status
@@ -95,6 +97,17 @@ load_reference(struct case_loader *loader, struct batch_case *batch, struct fail
     return status;
 }
 
+static enum status
+load_policy(struct case_loader *loader, struct policy *ret_policy, struct failure *failure)
+{
+    enum status status =
+        loader->policy_known ? STATUS_OK : makers_policy(loader->store, &loader->policy, failure);
+
+    loader->policy_known = status == STATUS_OK;
+    *ret_policy = loader->policy;
+    return status;
+}
+
 enum status
 case_loader_load(struct case_loader *loader, const char *code, struct batch_case *ret_case,
                  struct failure *failure)
@@ -108,6 +121,8 @@ case_loader_load(struct case_loader *loader, const char *code, struct batch_case
         status = load_reference(loader, ret_case, failure);
     if (status == STATUS_OK)
         status = load_biases(loader, ret_case, failure);
+    if (status == STATUS_OK)
+        status = load_policy(loader, &ret_case->policy, failure);
     store_end_reading(loader->store);
     return status;
 }
@@ -130,11 +145,24 @@ judge_reference(struct batch_case *batch, const struct verdict_aid *aid)
         (void)verdict_of_all(&batch->reference, aid, &batch->reference_bars, &ignored);
 }
 
+/* Which scale weighed the recipe is not on record, so the balance assumes one. */
+static void
+balance_recipe(struct batch_case *batch)
+{
+    struct failure *failure = &batch->balance_failure;
+
+    if (batch->dossier.batch.line_count > 0)
+        batch->balanced =
+            lye_balance_read(&batch->dossier.batch, (double)NAN, &batch->balance, failure) == STATUS_OK &&
+            lye_balance_solve(&batch->balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, failure) == STATUS_OK;
+}
+
 enum status
 batch_case_judge(struct batch_case *batch, struct failure *failure)
 {
     struct verdict_aid aid = {.biases = batch->biases, .bias_count = batch->bias_count};
 
+    balance_recipe(batch);
     judge_reference(batch, &aid);
     aid.reference = &batch->reference_bars;
     return conclusion_of(&batch->dossier, &aid, &batch->conclusion, failure);
@@ -171,6 +199,7 @@ batch_case_clear(struct batch_case *batch)
     free(batch->points);
     conclusion_clear(&batch->conclusion);
     verdict_list_clear(&batch->reference_bars);
+    lye_balance_clear(&batch->balance);
     free(batch->biases);
     dossier_clear(&batch->reference);
     dossier_clear(&batch->dossier);

@@ -11,7 +11,9 @@
 #include "conclusion.h"
 #include "cure.h"
 #include "dossier.h"
+#include "lye_balance.h"
 #include "paper_bias.h"
+#include "policy.h"
 #include "series.h"
 #include "store.h"
 
@@ -21,20 +23,26 @@ struct batch_case {
     struct dossier reference;  /* batch.id 0: none */
     struct paper_bias *biases; /* of the papers that the two were read with */
     size_t bias_count;
-    struct verdict_list reference_bars; /* from here on batch_case_judge()'s */
+    struct policy policy;       /* the maker's */
+    struct lye_balance balance; /* from here on batch_case_judge()'s; solved when `balanced` */
+    bool balanced;              /* else it has no recipe, or balance_failure says why not */
+    struct failure balance_failure;
+    struct verdict_list reference_bars;
     struct conclusion conclusion;
     struct verdict_point *points; /* batch_case_value()'s */
     struct series series;         /* batch_case_follow()'s, as the cure */
     struct cure cure;
 };
 
-/* Loads cases one after the other and learns each paper once. Zeroed but for its store it is ready; papers are
+/* Loads cases one after the other; reads the policy and learns each paper once. Zeroed but for its store it is ready; papers are
  * case_loader_clear()'s. */
 struct case_loader {
     struct store *store; /* lent */
     bool many;           /* gear and calibrations are lent by the store: see dossier_store_load_of_many() */
     struct paper_bias *biases; /* owned */
     size_t bias_count, bias_capacity;
+    struct policy policy;
+    bool policy_known;
 };
 void case_loader_clear(struct case_loader *loader);
 
@@ -42,7 +50,8 @@ void case_loader_clear(struct case_loader *loader);
  *
  * ret_case  zeroed; batch_case_clear() it, also after a failure
  *
- * STATUS_MISSING when there is no such batch; otherwise as dossier_store_load() and paper_bias_learn(). */
+ * STATUS_MISSING when there is no such batch; otherwise as dossier_store_load(), makers_policy() and
+ * paper_bias_learn(). */
 enum status case_loader_load(struct case_loader *loader, const char *code, struct batch_case *ret_case,
                              struct failure *failure);
 
@@ -50,7 +59,7 @@ enum status case_loader_load(struct case_loader *loader, const char *code, struc
 enum status case_loader_load_dossier(struct case_loader *loader, const char *code,
                                      struct batch_case *ret_case, struct failure *failure);
 
-/* Judge a loaded case. STATUS as conclusion_of(). */
+/* Judge a loaded case. A recipe that cannot be balanced refuses nothing. STATUS as conclusion_of(). */
 enum status batch_case_judge(struct batch_case *batch, struct failure *failure);
 
 /* Load and judge one. */

@@ -1,8 +1,6 @@
 /* report_case.c - what a page about one batch needs to know. */
 #include "report_case.h"
 
-#include <math.h>
-
 static enum status
 compare(struct report_case *report, struct failure *failure)
 {
@@ -22,20 +20,6 @@ compare(struct report_case *report, struct failure *failure)
     return status;
 }
 
-/* Rule of report.c: which scale weighed the recipe is not on record, so the balance assumes one. */
-static void
-balance(struct report_case *report)
-{
-    const struct batch *batch = &report->batch.dossier.batch;
-    struct failure *failure = &report->balance_failure;
-
-    if (batch->line_count == 0)
-        return;
-    report->balanced =
-        lye_balance_read(batch, (double)NAN, &report->balance, failure) == STATUS_OK &&
-        lye_balance_solve(&report->balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, failure) == STATUS_OK;
-}
-
 enum status
 report_case_load(struct store *store, const char *code, struct report_case *ret_case, struct failure *failure)
 {
@@ -47,15 +31,12 @@ report_case_load(struct store *store, const char *code, struct report_case *ret_
         status = batch_case_follow(&ret_case->batch, CURE_TARGET_PH_USUAL, failure);
     if (status == STATUS_OK)
         status = compare(ret_case, failure);
-    if (status == STATUS_OK)
-        balance(ret_case);
     return status;
 }
 
 void
 report_case_clear(struct report_case *report)
 {
-    lye_balance_clear(&report->balance);
     comparison_clear(&report->comparison);
     cure_clear(&report->reference_cure);
     series_clear(&report->reference);

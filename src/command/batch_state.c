@@ -9,7 +9,6 @@
 #include "conclusion.h"
 #include "follow_store.h"
 #include "listing.h"
-#include "makers_policy.h"
 #include "release.h"
 #include "text.h"
 
@@ -139,13 +138,11 @@ struct change {
 static enum status
 load(struct context *context, const struct options *options, struct change *change, struct failure *failure)
 {
-    struct policy policy;
-    enum status status = makers_policy(context->store, &policy, failure);
+    struct batch_case *batch = &change->batch;
+    enum status status = batch_case_open(context->store, options_name(options, 0), batch, failure);
 
     if (status == STATUS_OK)
-        status = batch_case_open(context->store, options_name(options, 0), &change->batch, failure);
-    if (status == STATUS_OK)
-        release_check_of(&change->batch.dossier, &change->batch.conclusion, &policy, context_today(context),
+        release_check_of(&batch->dossier, &batch->conclusion, &batch->policy, context_today(context),
                          &change->check);
     return status;
 }

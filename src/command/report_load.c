@@ -85,8 +85,9 @@ lend(struct report_load *load)
         .series = &known->batch.series,
         .cure = &known->batch.cure,
         .comparison = known->compared ? &known->comparison : NULL,
-        .balance = known->balanced ? &known->balance : NULL,
-        .balance_refused = known->balance_failure.status != STATUS_OK ? known->balance_failure.text : NULL,
+        .balance = known->batch.balanced ? &known->batch.balance : NULL,
+        .balance_refused =
+            known->batch.balance_failure.status != STATUS_OK ? known->batch.balance_failure.text : NULL,
     };
 }
 

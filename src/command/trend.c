@@ -187,13 +187,12 @@ draw(struct trend *trend, struct failure *failure)
     return status;
 }
 
-/* A bar whose latest verdict is not within: the cautions belong under the table. */
+/* A batch that is doubtful or worse: the cautions belong under the table. */
 static bool
 wants_caution(const struct trend *trend)
 {
     for (size_t i = 0; i < trend->kept_count; i++)
-        if (trend->kept[i]->series.verdicts->count > 0 &&
-            trend->kept[i]->series.verdicts->worst >= VERDICT_DOUBTFUL)
+        if (trend->kept[i]->conclusion.verdict >= VERDICT_DOUBTFUL)
             return true;
     return false;
 }

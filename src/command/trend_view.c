@@ -104,7 +104,9 @@ trend_view_summary_add(struct listing *listing, const struct batch_case *batch)
         listing_cell(listing, NULL);
         listing_cell(listing, NULL);
     }
-    listing_cell(listing, series->verdicts->count > 0 ? verdict_word(series->verdicts->worst) : "not tested");
+    listing_cell(listing, batch->conclusion.basis == CONCLUSION_NOTHING
+                              ? "not tested"
+                              : verdict_word(batch->conclusion.verdict));
     listing_cell(listing, cure_model_word(batch->cure.model));
     listing_cell(listing, series->count == 0 ? NULL : ready);
     listing_cellf(listing, "%zu", batch->cure.marked_count);

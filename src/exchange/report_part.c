@@ -1,0 +1,42 @@
+/* report_part.c - what the parts of a report share. */
+#include "report_part.h"
+
+#include <string.h>
+
+const char *
+report_verdict_text(enum verdict_word verdict)
+{
+    return verdict == VERDICT_NOT_JUDGED ? "not judged" : verdict_word(verdict);
+}
+
+const char *
+report_verdict_meaning(enum verdict_word verdict)
+{
+    switch (verdict) {
+    case VERDICT_WITHIN:
+        return "The pH lies below the limit, with a probability of at least 95 %.";
+    case VERDICT_NOT_JUDGED:
+        return "The readings do not allow a verdict. This never releases a bar.";
+    case VERDICT_DOUBTFUL:
+        return "The pH may lie above the limit. The bar is handled as lye-heavy until it was tested again.";
+    case VERDICT_LYE_HEAVY:
+        return "The pH lies above the limit, or may well do so. The bar is not used.";
+    }
+    return "";
+}
+
+void
+report_moment(struct page *page, civil_time moment)
+{
+    char machine[MOMENT_TEXT_SIZE], shown[MOMENT_TEXT_SIZE], *mark;
+
+    clock_moment_text(moment - moment % 60, machine); /* seconds help nobody who reads it */
+    memcpy(shown, machine, sizeof shown);
+    mark = strchr(shown, 'T');
+    if (mark != NULL)
+        *mark = ' ';
+    page_open(page, "time");
+    page_attribute(page, "datetime", machine);
+    page_text(page, shown);
+    page_close(page);
+}
