@@ -237,11 +237,11 @@ mixture_parse(const char *text, double temperature_c, struct mixture *ret_mixtur
 }
 
 static void
-add_word(char text[64], const char *word)
+add_word(char text[MIXTURE_FLAGS_SIZE], const char *word)
 {
     size_t used = strlen(text);
 
-    snprintf(text + used, 64 - used, "%s%s", used == 0 ? "" : ";", word);
+    snprintf(text + used, MIXTURE_FLAGS_SIZE - used, "%s%s", used == 0 ? "" : ";", word);
 }
 
 static void
@@ -253,7 +253,8 @@ add_sentence(char note[MIXTURE_TEXT_SIZE], const char *sentence)
 }
 
 static void
-set_flags(struct expectation *expectation, bool beyond_activity_range, bool beyond_glass_range)
+set_flags(struct expectation *expectation, bool beyond_activity_range, bool beyond_glass_range,
+          bool alkaline_error)
 {
     if (beyond_activity_range) {
         add_word(expectation->flags, "beyond-activity-range");
@@ -262,6 +263,14 @@ set_flags(struct expectation *expectation, bool beyond_activity_range, bool beyo
     if (beyond_glass_range) {
         add_word(expectation->flags, "beyond-glass-range");
         add_sentence(expectation->note, "a glass electrode is trusted from pH 2 to 12 only (ASTM E70)");
+    }
+    if (alkaline_error) {
+        add_word(expectation->flags, "alkaline-error");
+        add_sentence(
+            expectation->note,
+            "alkaline error: above pH 12 and 0.1 mol/kg of lye a glass electrode answers to sodium (less to "
+            "potassium) too, and a meter shows less than this, the more so the stronger and warmer the lye "
+            "(ASTM E70)");
     }
 }
 
@@ -273,10 +282,6 @@ set_notes(struct expectation *expectation, const struct mixture *mixture)
 
     for (int i = 0; i < ACID_COUNT; i++)
         acids += acid[i];
-    if (mixture->free_lye_mol_per_kg >= 1.0 && expectation->ph > 12.0)
-        add_sentence(expectation->note,
-                     "no glass electrode can be trusted in strong lye: at 33 % a meter commonly "
-                     "shows about 12.7, far below the true value (common practice, no source)");
     if (mixture->pure_water)
         add_sentence(expectation->note,
                      "a trace of air or dust moves it, 6.2 to 7.2 at 25 degC is accepted (ASTM "
@@ -309,7 +314,7 @@ expect_buffer(const struct mixture *mixture, double temperature_c, struct expect
     snprintf(expectation->source, sizeof expectation->source, "%s: %s; %s", buffer->title,
              buffer_source(buffer),
              kitchen_made ? "0.02 when made in a kitchen" : "0.01 as bought (common practice)");
-    set_flags(expectation, false, expectation->ph < 2.0 || expectation->ph > 12.0);
+    set_flags(expectation, false, expectation->ph < 2.0 || expectation->ph > 12.0, false);
     return STATUS_OK;
 }
 
@@ -328,7 +333,7 @@ expect_solution(const struct mixture *mixture, struct expectation *expectation, 
         "%.300s: charge balance with Davies activities; pKa of NIST database 46, carbonic acid of Plummer & "
         "Busenberg 1982, ion product of water IAPWS R11-24",
         mixture->amounts);
-    set_flags(expectation, result.beyond_activity_range, result.beyond_glass_range);
+    set_flags(expectation, result.beyond_activity_range, result.beyond_glass_range, result.alkaline_error);
     if (result.weakly_buffered) {
         add_word(expectation->flags, "weakly-buffered");
         add_sentence(expectation->note, "little buffered: water that was not boiled reads elsewhere");

@@ -16,7 +16,7 @@
 #include "solution.h"
 #include "status.h"
 
-enum { MIXTURE_TEXT_SIZE = 512 };
+enum { MIXTURE_TEXT_SIZE = 512, MIXTURE_FLAGS_SIZE = 96 };
 
 struct mixture {
     const struct buffer *buffer;     /* a standard buffer; NULL: `solution` is to be solved. Lent for ever */
@@ -40,8 +40,8 @@ struct expectation {
     double ph;
     double u_ph;                      /* standard uncertainty of the model or the buffer as bought or made */
     double ionic_strength_mol_per_kg; /* NAN for a buffer */
-    char flags[64];                   /* words joined by ';': beyond-activity-range, beyond-glass-range,
-                                       * weakly-buffered; or "" */
+    char flags[MIXTURE_FLAGS_SIZE];   /* words joined by ';': beyond-activity-range, beyond-glass-range,
+                                       * alkaline-error, weakly-buffered; or "" */
     char source[MIXTURE_TEXT_SIZE];   /* where the number comes from */
     char note[MIXTURE_TEXT_SIZE];     /* what to mind when measuring it, or "" */
     const char *caution;              /* what to mind when handling it, or NULL. Lent for ever */

@@ -9,6 +9,13 @@
 enum { CHARGE_MAX = 3, ROUNDS_MAX = 400 };
 
 static const double amount_max_mol_per_kg = 20.0;
+
+/* What each mol/kg beyond the activity model's range adds to u: of ions, and of acid that is none. */
+static const double u_ph_per_ion_mol_per_kg = 0.15, u_ph_per_acid_mol_per_kg = 0.05;
+static const double neutral_max_mol_per_kg = 1.0;
+
+/* A glass electrode answers to sodium too (ASTM E70). */
+static const double alkaline_error_ph = 12.0, alkaline_error_mol_per_kg = 0.1;
 static const double trace_mol_per_kg = 2e-7;
 
 /* What pure water takes up from air with 420 ppm at 25 degC: 420e-6 atm x 10^-1.468 mol/(kg atm). */
@@ -199,13 +206,26 @@ add_shift(const struct solution *solution, const struct constants *constants, do
     return status;
 }
 
+/* Acid that no base has taken, which in strong solutions is hardly split into ions. */
+static double
+undissociated(const struct solution *solution)
+{
+    double sum = -solution->base_mol_per_kg;
+
+    for (int acid = 0; acid < ACID_COUNT; acid++)
+        sum += solution->acid_mol_per_kg[acid];
+    return sum;
+}
+
 static enum status
 estimate_uncertainty(const struct solution *solution, const struct constants *constants,
                      const struct solution_result *result, double *ret_u_ph, struct failure *failure)
 {
     double u_pka = 0.02 + 0.002 * fabs(solution->temperature_c - 25.0);
-    double beyond = fmax(0.0, result->ionic_strength_mol_per_kg - ACTIVITY_IONIC_STRENGTH_MAX);
-    double squares = 0.005 * 0.005 + 0.05 * beyond * 0.05 * beyond;
+    double ions_beyond = fmax(0.0, result->ionic_strength_mol_per_kg - ACTIVITY_IONIC_STRENGTH_MAX);
+    double acid_beyond = fmax(0.0, undissociated(solution) - neutral_max_mol_per_kg);
+    double squares = 0.005 * 0.005 + pow(u_ph_per_ion_mol_per_kg * ions_beyond, 2.0) +
+                     pow(u_ph_per_acid_mol_per_kg * acid_beyond, 2.0);
     struct constants shifted = *constants;
     struct solution tainted = *solution;
 
@@ -263,8 +283,11 @@ solution_solve(const struct solution *solution, struct solution_result *ret_resu
     if (estimate_uncertainty(solution, &constants, &result, &result.u_ph, failure) != STATUS_OK ||
         see_buffering(solution, &constants, &result, failure) != STATUS_OK)
         return failure->status;
-    result.beyond_activity_range = result.ionic_strength_mol_per_kg > ACTIVITY_IONIC_STRENGTH_MAX;
+    result.beyond_activity_range = result.ionic_strength_mol_per_kg > ACTIVITY_IONIC_STRENGTH_MAX ||
+                                   undissociated(solution) > neutral_max_mol_per_kg;
     result.beyond_glass_range = result.ph < 2.0 || result.ph > 12.0;
+    result.alkaline_error =
+        result.ph > alkaline_error_ph && solution->base_mol_per_kg > alkaline_error_mol_per_kg;
     *ret_result = result;
     return STATUS_OK;
 }

@@ -29,8 +29,11 @@ struct solution_result {
     double u_ph; /* standard uncertainty of the model, see solution_solve() */
     double ionic_strength_mol_per_kg;
     double residual_mol_per_kg; /* charge left over; below 1e-12 in size */
-    bool beyond_activity_range; /* ionic strength above 0.5 mol/kg */
-    bool beyond_glass_range;    /* pH below 2 or above 12: a glass electrode is not trusted (ASTM E70) */
+    bool
+        beyond_activity_range; /* ionic strength above 0.5 mol/kg, or above 1 mol/kg of acid that is no ion */
+    bool beyond_glass_range;   /* pH below 2 or above 12: a glass electrode is not trusted (ASTM E70) */
+    bool
+        alkaline_error; /* above pH 12 and 0.1 mol/kg of sodium or potassium: glass reads too low (ASTM E70) */
     bool weakly_buffered; /* closed, and the carbon dioxide of unboiled water (1.4e-5 mol/kg) moves it by over
                              0.1 */
 };
@@ -40,7 +43,9 @@ struct solution_result {
  * u_ph combines, each by solving again with the change: all pKa shifted by 0.02 + 0.002 per degC away from
  * 25; every log10 gamma by a tenth; a trace of 2e-7 mol/kg of acid, which only near pure water matters
  * (ASTM D1172 accepts pH 6.2 to 7.2 there); 0.05 in the solubility of lime; 0.005 for the convention behind
- * any pH; and beyond 0.5 mol/kg 0.05 for each further mol/kg (judgement). It does not hold the weighing.
+ * any pH; and beyond the range of the activities 0.15 for each further mol/kg of ionic strength (what
+ * published activity coefficients of NaOH and KOH ask for up to 20 mol/kg) and 0.05 for each further mol/kg of acid that
+ * is no ion (judgement). It does not hold the weighing.
  *
  * STATUS_RANGE when a number is outside its range; STATUS_CONFLICT for carbonate under a given pressure of
  * carbon dioxide, and for lime with anything that it makes a solid with. */

@@ -180,7 +180,7 @@ expect_tells_what_a_solution_reads(void **state)
         "solution,temperature_c,ph,u_ph,ionic_strength,source,flags\n\"naoh 0,1 mol/kg\",25,12.88");
     kitchen_do(kitchen, "expect 'naoh 33 %'");
     check_contains(kitchen->out, "beyond-glass-range");
-    check_contains(kitchen->out, "common practice, no source");
+    check_contains(kitchen->out, "alkaline error: above pH");
     kitchen_refuses(kitchen, "expect water 'soda pop 3 %'", "soda pop");
     kitchen_refuses(kitchen, "expect", "which solution?");
     kitchen_do(kitchen, "expect --known"); /* where a refusal sends to */

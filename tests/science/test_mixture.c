@@ -125,13 +125,21 @@ what_cannot_be_trusted_is_flagged(void **state)
     struct expectation lye = expect("33 % lye", 25.0), weak = expect("naoh 0.1 mol/kg", 25.0);
 
     (void)state;
-    assert_string_equal(lye.flags, "beyond-activity-range;beyond-glass-range");
-    check_contains(lye.note, "no glass electrode can be trusted");
-    check_contains(lye.note, "about 12.7");
+    assert_string_equal(lye.flags, "beyond-activity-range;beyond-glass-range;alkaline-error");
+    check_contains(lye.note, "alkaline error: above pH 12 and 0.1 mol/kg");
+    check_contains(lye.note, "ASTM E70");
+    check_lacks(lye.note, "12.7");
     check_contains(lye.caution, "lye into water");
     assert_true(lye.ph > 14.0 && lye.u_ph > 0.3);
     assert_string_equal(weak.flags, "beyond-glass-range");
-    check_lacks(weak.note, "12.7");
+    check_lacks(weak.note, "alkaline error");
+    check_contains(expect("naoh 0.11 mol/kg", 25.0).flags, "alkaline-error");
+    assert_string_equal(expect("citric acid 60 %", 25.0).flags, "beyond-activity-range;beyond-glass-range");
+    assert_true(expect("citric acid 60 %", 25.0).u_ph > 0.1);
+    assert_string_equal(expect("vinegar 5 %", 25.0).flags, "");
+    check_lacks(expect("pH 7.00", 25.0).source, "NBS/IUPAC pH(S)");
+    check_contains(expect("pH 7.00", 25.0).source, "not one of the NBS/IUPAC standards");
+    check_contains(expect("borax", 25.0).source, "NBS/IUPAC pH(S)");
     assert_string_equal(expect("baking soda 5 %", 25.0).flags, "beyond-activity-range");
     assert_string_equal(expect("citric acid 1 %", 25.0).flags, "");
     assert_string_equal(expect("lime water", 25.0).flags, "beyond-glass-range");

@@ -151,6 +151,32 @@ what_a_glass_electrode_or_davies_cannot_follow_is_flagged(void **state)
     check_close(strong.ph, 13.826, 2.0 * strong.u_ph, "Robinson and Stokes, from memory");
 }
 
+/* Mean activity coefficient and activity of water at 25 degC: Robinson and Stokes 1959, appendix 8; Hamer and Wu 1972, J.
+ * Phys. Chem. Ref. Data 1, 1047; both from memory, to about 3 %. pH = pKw + log10(m gamma / a_w). */
+static void
+the_uncertainty_of_strong_lye_holds_what_is_published(void **state)
+{
+    static const struct {
+        double mol_per_kg, gamma, water_activity;
+        const char *lye;
+    } lyes[] = {
+        {1.0, 0.678, 0.967, "NaOH"}, {2.0, 0.708, 0.932, "NaOH"}, {4.0, 0.903, 0.845, "NaOH"},
+        {6.0, 1.30, 0.735, "NaOH"},  {10.0, 3.22, 0.49, "NaOH"},  {2.0, 0.888, 0.927, "KOH"},
+        {6.0, 2.20, 0.71, "KOH"},    {10.0, 6.2, 0.45, "KOH"},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(lyes); i++) {
+        double ph = 13.995 + log10(lyes[i].mol_per_kg * lyes[i].gamma / lyes[i].water_activity);
+        struct solution_result lye =
+            solve((struct solution){.temperature_c = 25.0, .base_mol_per_kg = lyes[i].mol_per_kg});
+
+        check_close(lye.ph, ph, lye.u_ph, lyes[i].lye);
+        assert_true(lyes[i].mol_per_kg < 6.0 || lye.u_ph < 2.5 * fabs(lye.ph - ph));
+        assert_true(lye.beyond_activity_range && lye.alkaline_error);
+    }
+}
+
 /* Trisodium citrate at 1 % reads near 9 in boiled water and near 8 as usually found (pharmacopoeias allow 7.5
  * to 9.0 for 5 %, from memory). */
 static void
@@ -264,6 +290,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(pure_water_is_uncertain_and_a_buffer_is_not),
     cmocka_unit_test(ionic_strength_is_that_of_the_ions),
     cmocka_unit_test(what_a_glass_electrode_or_davies_cannot_follow_is_flagged),
+    cmocka_unit_test(the_uncertainty_of_strong_lye_holds_what_is_published),
     cmocka_unit_test(a_solution_that_air_can_move_is_pointed_out),
     cmocka_unit_test(charges_balance_in_every_solution),
     cmocka_unit_test(more_base_never_lowers_the_ph),
