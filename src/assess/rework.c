@@ -34,14 +34,11 @@ water_g(const struct batch *batch)
 
 /* What part of the pour is left (rule 3); 1 when no mass is stated. */
 static double
-part_left(const struct batch *batch, double batch_mass_g, unsigned *flags)
+part_left(const struct batch *batch, double batch_mass_g)
 {
     double dry_g = poured_g(batch) - water_g(batch);
 
-    if (isnan(batch_mass_g) || dry_g <= 0.0 || batch_mass_g >= dry_g)
-        return 1.0;
-    *flags |= 1u << REWORK_MASS_DRIED;
-    return batch_mass_g / dry_g;
+    return isnan(batch_mass_g) || dry_g <= 0.0 || batch_mass_g >= dry_g ? 1.0 : batch_mass_g / dry_g;
 }
 
 /* Rule 2: the mass a percentage is taken of. */
@@ -75,23 +72,33 @@ from_titration(const struct dossier *dossier, const struct conclusion *conclusio
         rework->flags |= 1u << REWORK_ALREADY_WITHIN;
     if (mass_of_percent(dossier, request, rework, failure) != STATUS_OK)
         return failure->status;
-    return rework_free_naoh(figures->free_naoh_pct, figures->half_width_pct, rework->batch_mass_g,
-                            &rework->free_naoh, failure);
+    if (rework_free_naoh(figures->free_naoh_pct, figures->half_width_pct, rework->batch_mass_g,
+                         &rework->free_naoh, failure) != STATUS_OK)
+        return failure->status;
+    rework->titrated = rework->free_naoh;
+    return STATUS_OK;
 }
 
-/* Rule 3. */
-static void
-from_balance(const struct dossier *dossier, const struct lye_balance *balance,
-             const struct rework_request *request, struct rework *rework)
+/* Rule 3: what the recipe leaves; central_g is 0 or less where that is none. */
+static struct rework_range
+left_by_recipe(const struct lye_balance *balance, double part)
 {
-    double scale =
-        part_left(&dossier->batch, request->batch_mass_g, &rework->flags) * balance->figures.needed_g / 100.0;
+    double scale = part * balance->figures.needed_g / 100.0;
+    double central_g = -balance->figures.superfat_pct * scale;
 
+    return (struct rework_range){.low_g = fmin(fmax(0.0, -balance->spread.high_pct * scale), central_g),
+                                 .central_g = central_g,
+                                 .high_g = fmax(-balance->spread.low_pct * scale, central_g)};
+}
+
+static void
+from_balance(const struct lye_balance *balance, const struct rework_request *request, struct rework *rework)
+{
     rework->evidence = REWORK_FROM_BALANCE;
     rework->batch_mass_g = request->batch_mass_g;
-    rework->free_naoh.central_g = -balance->figures.superfat_pct * scale;
-    rework->free_naoh.low_g = fmin(fmax(0.0, -balance->spread.high_pct * scale), rework->free_naoh.central_g);
-    rework->free_naoh.high_g = fmax(-balance->spread.low_pct * scale, rework->free_naoh.central_g);
+    rework->free_naoh = left_by_recipe(balance, rework->part_left_fraction);
+    if (rework->part_left_fraction < 1.0)
+        rework->flags |= 1u << REWORK_MASS_DRIED;
 }
 
 /* The bar with the highest result that has one. */
@@ -154,7 +161,7 @@ find_excess(const struct dossier *dossier, const struct conclusion *conclusion,
     if (conclusion->free_alkali.count > 0)
         return from_titration(dossier, conclusion, request, rework, failure);
     if (balance->solved && balance->figures.superfat_pct < 0.0) {
-        from_balance(dossier, balance, request, rework);
+        from_balance(balance, request, rework);
         return STATUS_OK;
     }
     if (balance->solved)
@@ -246,14 +253,12 @@ find_material(const struct batch *batch, const char *with, struct rework *rework
 }
 
 static enum status
-compute_amounts(const struct dossier *dossier, const struct lye_balance *balance,
-                const struct rework_request *request, const struct material *material, struct rework *rework,
-                struct failure *failure)
+compute_amounts(const struct lye_balance *balance, const struct rework_request *request,
+                const struct material *material, struct rework *rework, struct failure *failure)
 {
     double sv_low = material->low_g_per_g / SAPONIFICATION_NAOH_PER_SV;
     double sv_high = material->high_g_per_g / SAPONIFICATION_NAOH_PER_SV;
     double bound_g = 0.0;
-    unsigned ignored = 0;
 
     rework->superfat_pct = !isnan(request->superfat_pct) ? request->superfat_pct
                            : rework->leaves_superfat     ? REWORK_SUPERFAT_USUAL_PCT
@@ -272,8 +277,7 @@ compute_amounts(const struct dossier *dossier, const struct lye_balance *balance
         return STATUS_OK;
     }
     if (balance->solved) /* what the old fat has taken up: all the lye that is not free */
-        bound_g = fmax(0.0, balance->figures.effective_g *
-                                    part_left(&dossier->batch, request->batch_mass_g, &ignored) -
+        bound_g = fmax(0.0, balance->figures.effective_g * rework->part_left_fraction -
                                 rework->free_naoh.central_g);
     else if (rework->superfat_pct > 0.0)
         rework->flags |= 1u << REWORK_SUPERFAT_ON_ADDED;
@@ -284,36 +288,108 @@ compute_amounts(const struct dossier *dossier, const struct lye_balance *balance
                              &rework->total, failure);
 }
 
+/* What is added, with the supplier's saponification values where the recipe has them. */
+static struct recipe_line
+added_line(const struct batch *parent, const struct rework *rework, double added_g)
+{
+    struct recipe_line added = {.kind = rework->is_fat ? RECIPE_FAT : RECIPE_ACID,
+                                .name = memory_copy(rework->with),
+                                .mass_g = added_g,
+                                .purity_fraction = (double)NAN,
+                                .sv_min_mg_koh_per_g = (double)NAN,
+                                .sv_max_mg_koh_per_g = (double)NAN};
+
+    for (size_t i = 0; i < parent->line_count; i++) {
+        const struct recipe_line *line = &parent->lines[i];
+
+        if (line->kind == RECIPE_FAT && strcmp(line->name, rework->with) == 0) {
+            added.sv_min_mg_koh_per_g = line->sv_min_mg_koh_per_g;
+            added.sv_max_mg_koh_per_g = line->sv_max_mg_koh_per_g;
+        }
+    }
+    return added;
+}
+
+void
+rework_recipe(const struct batch *parent, const struct rework *rework, double added_g, struct batch *child)
+{
+    for (size_t i = 0; i < parent->line_count; i++) {
+        struct recipe_line line = parent->lines[i];
+
+        line.id = 0;
+        line.name = memory_copy(line.name);
+        line.mass_g *= rework->part_left_fraction;
+        batch_add_line(child, line);
+    }
+    batch_add_line(child, added_line(parent, rework, added_g));
+}
+
+static void
+balance_recipe(const struct batch *batch, double readability_g, struct lye_balance *balance)
+{
+    struct failure not_balanced = {0};
+
+    if (lye_balance_read(batch, readability_g, balance, &not_balanced) == STATUS_OK)
+        lye_balance_solve(balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, &not_balanced);
+}
+
+/* The amounts, and what the recipe of the reworked batch will say. */
+static enum status
+work_out(const struct batch *batch, const struct lye_balance *balance, const struct rework_request *request,
+         const struct material *material, struct rework *rework, struct failure *failure)
+{
+    struct batch child = {0};
+    struct lye_balance after = {0};
+
+    if (compute_amounts(balance, request, material, rework, failure) != STATUS_OK)
+        return failure->status;
+    rework->advised_g = fmax(rework->total.central_g, rework->for_zero.high_g);
+    rework_recipe(batch, rework, rework->advised_g, &child);
+    balance_recipe(&child, request->readability_g, &after);
+    rework->balanced = after.solved;
+    rework->superfat_after_pct = after.figures.superfat_pct;
+    rework->superfat_after_low_pct = after.spread.low_pct;
+    rework->superfat_after_high_pct = after.spread.high_pct;
+    lye_balance_clear(&after);
+    batch_clear(&child);
+    return STATUS_OK;
+}
+
+/* Rule 1: does the recipe leave more than the titration can have overlooked, and would it hold the reworked batch? */
+static bool
+recipe_says_more(const struct lye_balance *balance, const struct rework *rework)
+{
+    return rework->evidence == REWORK_FROM_TITRATION && balance->solved && rework->balanced &&
+           left_by_recipe(balance, rework->part_left_fraction).low_g > rework->titrated.high_g &&
+           rework->superfat_after_pct < 0.0;
+}
+
 enum status
 rework_of(const struct dossier *dossier, const struct conclusion *conclusion,
           const struct rework_request *request, struct rework *ret_rework, struct failure *failure)
 {
-    struct rework rework = {.batch_mass_g = (double)NAN};
+    const struct batch *batch = &dossier->batch;
+    struct rework rework = {.batch_mass_g = (double)NAN,
+                            .part_left_fraction = part_left(batch, request->batch_mass_g)};
     struct lye_balance balance = {0};
     struct material material = {0};
-    struct failure not_balanced = {0};
-    enum status status;
+    enum status status = find_material(batch, request->with, &rework, &material, failure);
 
-    if (lye_balance_read(&dossier->batch, request->readability_g, &balance, &not_balanced) == STATUS_OK)
-        lye_balance_solve(&balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, &not_balanced);
-    status = find_material(&dossier->batch, request->with, &rework, &material, failure);
+    balance_recipe(batch, request->readability_g, &balance);
     if (status == STATUS_OK)
         status = find_excess(dossier, conclusion, &balance, request, &rework, failure);
     if (status == STATUS_OK)
-        status = compute_amounts(dossier, &balance, request, &material, &rework, failure);
+        status = work_out(batch, &balance, request, &material, &rework, failure);
+    if (status == STATUS_OK && recipe_says_more(&balance, &rework)) {
+        rework.flags &= ~(1u << REWORK_ALREADY_WITHIN | 1u << REWORK_MASS_ASSUMED);
+        rework.flags |= 1u << REWORK_RECIPE_SAYS_MORE;
+        from_balance(&balance, request, &rework);
+        status = work_out(batch, &balance, request, &material, &rework, failure);
+    }
     lye_balance_clear(&balance);
-    rework.advised_g = fmax(rework.total.central_g, rework.for_zero.high_g);
     if (status == STATUS_OK)
         *ret_rework = rework;
     return status;
-}
-
-const char *
-rework_evidence_word(enum rework_evidence evidence)
-{
-    static const char *const words[] = {"titration", "recipe", "pH"};
-
-    return words[evidence];
 }
 
 char *
@@ -328,6 +404,7 @@ rework_flag_text(unsigned flags)
         [REWORK_LEAVES_SODA] = "leaves-soda",
         [REWORK_NAME_BROAD] = "name-broad",
         [REWORK_ALREADY_WITHIN] = "already-within",
+        [REWORK_RECIPE_SAYS_MORE] = "recipe-says-more",
     };
 
     return flag_text_of(flags, words, REWORK_FLAGS);

@@ -4,6 +4,10 @@
  * (1) Evidence in this order: a titration; the balance of the recorded recipe, when it leaves lye in
  *     excess; a pH, which is weak and flagged. A recipe that leaves none is passed over when a pH says
  *     otherwise (the recipe was perhaps not what was poured), and that is flagged.
+ *     A titration and a recipe that cannot both be true: where the least that the recipe leaves is more than the
+ *     most that the titration found, and by the recipe the reworked batch would still have lye in excess, the
+ *     recipe's grams count and both are said. So what is promised here is what the recipe of the reworked batch
+ *     says, at the least that its lye does not exceed its fat.
  * (2) Titration: grams are its percentage of the mass of the batch at that time. A mass that is not stated
  *     is what was poured, which errs to the high side because soap dries, and is flagged.
  * (3) Balance: grams of the whole pour, from the superfat and its 95 % range. With a mass of what is left
@@ -34,6 +38,7 @@ enum rework_flag {
     REWORK_LEAVES_SODA,       /* leaves-soda: bicarbonate */
     REWORK_NAME_BROAD,        /* name-broad: the material's name covers more than one thing */
     REWORK_ALREADY_WITHIN,    /* already-within: nothing needs to be reworked */
+    REWORK_RECIPE_SAYS_MORE,  /* recipe-says-more: than the titration found; the recipe counts (rule 1) */
     REWORK_FLAGS
 };
 
@@ -48,15 +53,22 @@ struct rework_request {
 struct rework {
     enum rework_evidence evidence;
     struct rework_range free_naoh;
-    double batch_mass_g;  /* NAN: not needed */
-    const char *with;     /* lent from the tables or the batch */
-    const char *note;     /* about the material; NULL: nothing */
-    bool is_fat;          /* else an acid or bicarbonate */
-    bool leaves_superfat; /* rule 5 */
+    struct rework_range
+        titrated;        /* what the titration found, 0 without one; as free_naoh unless recipe-says-more */
+    double batch_mass_g; /* NAN: not needed */
+    double part_left_fraction; /* of what was poured (rule 3) */
+    const char *with;          /* lent from the tables or the batch */
+    const char *note;          /* about the material; NULL: nothing */
+    bool is_fat;               /* else an acid or bicarbonate */
+    bool leaves_superfat;      /* rule 5 */
     double superfat_pct;
     struct rework_range for_zero, total; /* g of the material: for no excess, and with the superfat */
     double advised_g;                    /* to weigh: `total`, and enough for the most excess there may be */
     double soda_g;                       /* left by bicarbonate; 0 */
+    bool
+        balanced; /* the recipe could be balanced, and so can that of the reworked batch, with advised_g added: */
+    double superfat_after_pct, superfat_after_low_pct,
+        superfat_after_high_pct; /* 95 %, as `recipe` will tell */
     unsigned flags;
 };
 
@@ -68,8 +80,10 @@ enum status rework_of(const struct dossier *dossier, const struct conclusion *co
                       const struct rework_request *request, struct rework *ret_rework,
                       struct failure *failure);
 
-/* "titration", "recipe", "pH". */
-const char *rework_evidence_word(enum rework_evidence evidence);
+/* Add to `child` the recipe lines that `parent` has after the rework: what is left of it, and added_g of the
+ * material, with the supplier's saponification values where the parent has them. */
+void rework_recipe(const struct batch *parent, const struct rework *rework, double added_g,
+                   struct batch *child);
 
 /* Words of the flags joined by ';'. Given: free() it. */
 char *rework_flag_text(unsigned flags);

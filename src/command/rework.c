@@ -110,6 +110,17 @@ print_evidence(const struct context *context, const struct rework *rework,
         break;
     }
     say(context, text);
+    if ((rework->flags & 1u << REWORK_RECIPE_SAYS_MORE) != 0) {
+        free(text);
+        text = text_format("The recipe leaves %.1f g of lye too much (%.1f to %.1f), the titration finds "
+                           "%.1f g (%.1f to %.1f): one of the two is "
+                           "wrong (a pocket, a wrong portion, a wrong recipe). The larger counts here. "
+                           "Titrate another bar, or see "
+                           "what was really weighed, before you rework.",
+                           rework->free_naoh.central_g, rework->free_naoh.low_g, rework->free_naoh.high_g,
+                           rework->titrated.central_g, rework->titrated.low_g, rework->titrated.high_g);
+        say(context, text);
+    }
     if ((rework->flags & 1u << REWORK_BALANCE_DISAGREES) != 0)
         say(context,
             "The recipe on record leaves no lye in excess, the test says otherwise: perhaps something was "
@@ -149,9 +160,12 @@ print_rework(const struct context *context, const struct batch *batch, const str
                 context_tone(context, TONE_DOUBT), context_tone(context, TONE_PLAIN), code);
         free(code);
     } else {
-        fprintf(context->out, "%s%-28s %8.1f g%s\n\n", context_tone(context, TONE_GOOD), "weigh",
-                rework->advised_g, context_tone(context, TONE_PLAIN));
+        fprintf(context->out, "%s%-28s %8.1f g%s\n%s", context_tone(context, TONE_GOOD), "weigh",
+                rework->advised_g, context_tone(context, TONE_PLAIN), rework->balanced ? "" : "\n");
     }
+    if (rework->balanced && rework->evidence != REWORK_FROM_PH)
+        fprintf(context->out, "%-28s %8.1f %% (%.1f to %.1f)\n\n", "superfat then, by the recipe",
+                rework->superfat_after_pct, rework->superfat_after_low_pct, rework->superfat_after_high_pct);
     print_evidence(context, rework, conclusion);
     if (rework->soda_g > 0.0)
         fprintf(context->out,
@@ -166,46 +180,11 @@ print_rework(const struct context *context, const struct batch *batch, const str
     free(flags);
 }
 
-/* What part of the recipe's lines the reworked batch holds. */
-static double
-part_of(const struct batch *batch, double mass_g)
-{
-    double sum_g = 0.0;
-
-    for (size_t i = 0; i < batch->line_count; i++)
-        if (batch->lines[i].kind != RECIPE_WATER)
-            sum_g += batch->lines[i].mass_g;
-    return isnan(mass_g) || sum_g <= 0.0 || mass_g >= sum_g ? 1.0 : mass_g / sum_g;
-}
-
-/* What is added, with the supplier's saponification values where the recipe has them. */
-static struct recipe_line
-added_line(const struct batch *parent, const struct rework *rework, double added_g)
-{
-    struct recipe_line added = {.kind = rework->is_fat ? RECIPE_FAT : RECIPE_ACID,
-                                .name = memory_copy(rework->with),
-                                .mass_g = added_g,
-                                .purity_fraction = (double)NAN,
-                                .sv_min_mg_koh_per_g = (double)NAN,
-                                .sv_max_mg_koh_per_g = (double)NAN};
-
-    for (size_t i = 0; i < parent->line_count; i++) {
-        const struct recipe_line *line = &parent->lines[i];
-
-        if (line->kind == RECIPE_FAT && strcmp(line->name, rework->with) == 0) {
-            added.sv_min_mg_koh_per_g = line->sv_min_mg_koh_per_g;
-            added.sv_max_mg_koh_per_g = line->sv_max_mg_koh_per_g;
-        }
-    }
-    return added;
-}
-
 static struct batch
 child_of(const struct context *context, const struct options *options, const struct batch *parent,
          const struct rework *rework)
 {
     civil_day made_on = options_day(options, "made");
-    double part = part_of(parent, options_number(options, "mass-g"));
     double added_g = options_number_or(options, "added-g", rework->advised_g);
     struct batch child = {
         .code = memory_copy(options_text(options, "as")),
@@ -217,15 +196,7 @@ child_of(const struct context *context, const struct options *options, const str
         .note = text_format("reworked from %s with %.1f g of %s", parent->code, added_g, rework->with),
         .added_at = context_now(context)};
 
-    for (size_t i = 0; i < parent->line_count; i++) {
-        struct recipe_line line = parent->lines[i];
-
-        line.id = 0;
-        line.name = memory_copy(line.name);
-        line.mass_g *= part;
-        batch_add_line(&child, line);
-    }
-    batch_add_line(&child, added_line(parent, rework, added_g));
+    rework_recipe(parent, rework, added_g, &child);
     return child;
 }
 

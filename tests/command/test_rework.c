@@ -10,7 +10,7 @@ furnish(void **state)
 
     if (failed == 0) {
         kitchen_do(*state, "batch add W-07 --made 2026-05-02 --title 'oat bar' --fat 'olive oil=630@sv 190' "
-                           "--lye naoh=100@98.5% --water-g 270");
+                           "--lye naoh=96.8@98.5% --water-g 273.2");
         kitchen_do(*state, "gear add scale --kind balance --readability-g 0.01");
         kitchen_do(*state, "titrate W-07 --soap-g 10 --acid-mol-l 0.1 --volume-ml 25.05 --blank-ml 0.05");
     }
