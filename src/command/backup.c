@@ -4,6 +4,7 @@
 #include "backup.h"
 #include "commands.h"
 #include "journal.h"
+#include "seal.h"
 #include "text.h"
 
 static const struct option_spec options_known[] = {
@@ -20,10 +21,11 @@ run(struct context *context, const struct options *options, struct failure *fail
         backup_write(context->store, path, options_has(options, "force"), true, head, failure);
 
     if (status == STATUS_OK) {
-        char *visible = text_visible(path);
+        char *visible = text_visible(path), seal[SEAL_TEXT_SIZE];
 
-        fprintf(context->out, "copied and verified: %s\nhead     %s\nnext: keep it on another disk\n",
-                visible, head);
+        fprintf(context->out,
+                "copied and verified: %s\nseal   %s\nnext: keep it on another disk, and the seal on paper\n",
+                visible, seal_text(head, seal));
         free(visible);
     }
     return status;

@@ -13,6 +13,7 @@
 #include "journal.h"
 #include "memory.h"
 #include "report_load.h"
+#include "seal.h"
 
 static const struct option_spec report_options[] = {
     {.name = "output", .kind = OPTION_FILE, .value = "FILE", .help = "the page to write, as in w07.html"},
@@ -102,9 +103,8 @@ write_index(const struct context *context, const struct options *options, const 
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
-    char head[JOURNAL_HASH_SIZE];
-    struct report report = {
-        .written_at = context_now(context), .version = CURETRACE_VERSION, .journal_head = head};
+    char head[JOURNAL_HASH_SIZE], seal[SEAL_TEXT_SIZE];
+    struct report report = {.written_at = context_now(context), .version = CURETRACE_VERSION, .seal = seal};
     bool index = options_has(options, "notebook-index");
     enum status status;
 
@@ -115,11 +115,17 @@ run(struct context *context, const struct options *options, struct failure *fail
                            "--notebook-index lists all batches, so no batch is named with it");
     if (!index && options_name_count(options) == 0)
         return failure_set(failure, STATUS_USAGE, "expected a batch, or --notebook-index for a list of all");
-    status = journal_head(context->store, head, failure);
+    status = store_begin_reading(context->store, failure); /* the page and its seal are of one state */
     if (status != STATUS_OK)
         return status;
-    return index ? write_index(context, options, &report, failure)
-                 : write_records(context, options, &report, failure);
+    status = journal_head(context->store, head, failure);
+    if (status == STATUS_OK) {
+        seal_text(head, seal);
+        status = index ? write_index(context, options, &report, failure)
+                       : write_records(context, options, &report, failure);
+    }
+    store_end_reading(context->store);
+    return status;
 }
 
 const struct command report_command = {

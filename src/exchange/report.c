@@ -51,12 +51,12 @@ add_footer(struct page *page, const struct report *report)
     page_open(page, "footer");
     page_open(page, "p");
     page_text(page,
-              "Every write to the notebook is logged, each entry sealed with the hash of the one before. "
-              "This page shows the notebook up to the entry with the hash ");
-    page_element(page, "code", report->journal_head);
-    page_text(page,
-              ". A notebook whose log still holds that hash has not been changed before it; curetrace verify "
-              "--head with that hash tells.");
+              "Every write to the notebook is logged, each entry closed with the hash of the one before. "
+              "This page shows the notebook up to the entry with the seal ");
+    page_element(page, "code", report->seal);
+    page_text(page, ". Whoever keeps that seal can ask later whether the notebook still holds what this page "
+                    "was written from: "
+                    "curetrace verify --seal with it tells.");
     page_close(page);
     page_element(
         page, "p",

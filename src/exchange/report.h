@@ -42,8 +42,8 @@ struct report {
     const struct report_batch *batches;
     size_t count;
     civil_time written_at;
-    const char *version;      /* of the program */
-    const char *journal_head; /* hash of the notebook's latest entry */
+    const char *version; /* of the program */
+    const char *seal;    /* of the notebook's latest entry (seal.h) */
 };
 
 /* The whole page. Given: free() it. */

@@ -10,6 +10,7 @@
 #include "canonical.h"
 #include "memory.h"
 #include "schema.h"
+#include "seal.h"
 #include "sql.h"
 #include "store_internal.h"
 #include "text.h"
@@ -25,7 +26,7 @@ struct verify {
     struct store *store;
     struct verify_report *report;
     struct cursor *cursors; /* by canonical table */
-    const char *wanted_head;
+    const char *earlier;
     struct canonical_rows gathered; /* of the entry being checked */
 };
 
@@ -261,6 +262,23 @@ journal_text(struct verify *verify, struct statement *row, int column)
     return "";
 }
 
+/* Seals are written in groups, hashes are not. */
+static bool
+is_seal(const char *earlier)
+{
+    return strchr(earlier, '-') != NULL;
+}
+
+static bool
+is_earlier(const char *earlier, const char *hash)
+{
+    char seal[SEAL_TEXT_SIZE];
+
+    if (is_seal(earlier))
+        return strcmp(earlier, seal_text(hash, seal)) == 0;
+    return text_same_start(hash, earlier, strlen(earlier));
+}
+
 static void
 check_entry(struct verify *verify, struct statement *row)
 {
@@ -289,8 +307,7 @@ check_entry(struct verify *verify, struct statement *row)
     report->entries = entry.seq;
     if (report->after_head >= 0)
         report->after_head++;
-    if (verify->wanted_head != NULL &&
-        text_same_start(hash, verify->wanted_head, strlen(verify->wanted_head)))
+    if (verify->earlier != NULL && is_earlier(verify->earlier, hash))
         report->after_head = 0;
     check_rows(verify, &entry);
 }
@@ -321,27 +338,29 @@ check_journal(struct verify *verify)
 }
 
 static enum status
-check_head(const char *head, struct failure *failure)
+check_earlier(const char *earlier, struct failure *failure)
 {
-    size_t length = strlen(head);
+    size_t length = strlen(earlier);
 
+    if (is_seal(earlier))
+        return STATUS_OK;
     if (length < VERIFY_HEAD_SHORTEST || length >= JOURNAL_HASH_SIZE ||
-        strspn(head, "0123456789abcdefABCDEF") != length)
+        strspn(earlier, "0123456789abcdefABCDEF") != length)
         return failure_set(failure, STATUS_FORMAT,
                            "'%.80s' is no hash of the journal, expected 16 to 64 characters 0-9 and a-f",
-                           head);
+                           earlier);
     return STATUS_OK;
 }
 
 enum status
-verify_notebook(struct store *store, const char *head, struct verify_report *ret_report,
+verify_notebook(struct store *store, const char *earlier, struct verify_report *ret_report,
                 struct failure *failure)
 {
     struct verify_report report = {.after_head = -1, .tables = (int64_t)table_count()};
-    struct verify verify = {.store = store, .report = &report, .wanted_head = head};
+    struct verify verify = {.store = store, .report = &report, .earlier = earlier};
     struct beside beside = {0};
     bool at_once;
-    enum status status = head == NULL ? STATUS_OK : check_head(head, failure);
+    enum status status = earlier == NULL ? STATUS_OK : check_earlier(earlier, failure);
 
     if (status != STATUS_OK)
         return status;

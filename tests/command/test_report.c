@@ -4,6 +4,7 @@
 #include "journal.h"
 #include "kitchen.h"
 #include "notebook.h"
+#include "seal.h"
 #include "text.h"
 
 /* A batch with a recipe, a calibrated meter, three readings and a paper, one reading corrected. */
@@ -146,17 +147,17 @@ a_page_needs_nothing_beside_it(void **state)
 }
 
 static void
-a_page_names_the_head_of_the_journal(void **state)
+a_page_gives_the_seal_of_the_journal(void **state)
 {
     struct kitchen *kitchen = *state;
-    char *html = report(kitchen, "W-07"), head[JOURNAL_HASH_SIZE];
+    char *html = report(kitchen, "W-07"), head[JOURNAL_HASH_SIZE], seal[SEAL_TEXT_SIZE];
     struct failure failure = {0};
     struct store *store = NULL;
 
     check_ok(notebook_open(kitchen->notebook, STORE_READ, &store, NULL, &failure), &failure);
     check_ok(journal_head(store, head, &failure), &failure);
     store_close(store);
-    check_contains(html, head);
+    check_contains(html, seal_text(head, seal));
     free(html);
 }
 
@@ -267,7 +268,7 @@ static const struct CMUnitTest tests[] = {
     in_kitchen(a_comparison_is_drawn_with_the_differences_below),
     in_kitchen(a_record_holds_all_its_parts),
     in_kitchen(a_page_needs_nothing_beside_it),
-    in_kitchen(a_page_names_the_head_of_the_journal),
+    in_kitchen(a_page_gives_the_seal_of_the_journal),
     in_kitchen(what_was_never_tested_is_not_cleared),
     in_kitchen(lye_heavy_carries_the_cautions),
     in_kitchen(a_titration_stands_above_the_ph),

@@ -31,7 +31,7 @@ static void
 check_verified(struct kitchen *kitchen)
 {
     kitchen_do(kitchen, "verify");
-    check_contains(kitchen->out, "all is as it was written");
+    check_contains(kitchen->out, "Nothing in it contradicts its journal");
 }
 
 static int64_t
