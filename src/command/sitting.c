@@ -186,7 +186,7 @@ left_undone(struct store *store, int64_t session_id, const char *why, char **ret
 {
     struct walk walk;
     struct text text = {0};
-    enum status status = walk_open(store, session_id, &walk, failure);
+    enum status status = walk_standing(store, session_id, &walk, failure);
 
     if (status != STATUS_OK && status != STATUS_FORMAT)
         return status;
@@ -198,7 +198,7 @@ left_undone(struct store *store, int64_t session_id, const char *why, char **ret
         text_addf(&text, "%s%s", left_out == NULL ? "" : "; left out: ", left_out == NULL ? "" : left_out);
         free(left_out);
         free(not_done);
-        walk_close(&walk);
+        walk_clear(&walk);
     }
     *ret_text = text_take(&text);
     return STATUS_OK;

@@ -6,7 +6,7 @@
 
 #include "command.h"
 
-/* Call it when runner_walk() has given the word back, finished or not.
+/* Call it when walk_prompt() has given the word back, finished or not.
  *
  * A finished session of a titration procedure is filed as titrations, once: acid, blank and titrant from the
  * steps that record them, the soap from its weighing, the burette from the step with the key "burette". A

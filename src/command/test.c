@@ -9,23 +9,20 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "batch_state.h"
 #include "batch_store.h"
 #include "bench.h"
-#include "calibrate.h"
 #include "commands.h"
 #include "file.h"
 #include "gear_store.h"
-#include "interrupt.h"
 #include "memory.h"
 #include "number.h"
-#include "runner.h"
 #include "shelf.h"
 #include "sitting.h"
 #include "step_file.h"
 #include "test.h"
 #include "text.h"
 #include "unfinished.h"
+#include "walk_prompt.h"
 
 static const struct option_spec test_options[] = {
     {.name = "procedure",
@@ -230,89 +227,6 @@ or_none(const struct gear *gear)
     return gear->id == 0 ? NULL : gear;
 }
 
-struct asking {
-    struct context *context;
-    struct prompt *prompt;
-    int64_t session_id;
-};
-
-static enum status
-calibrate(void *data, int64_t meter_id, enum runner_calibrated *ret_calibrated, struct failure *failure)
-{
-    struct asking *asking = data;
-    struct gear *gear = NULL;
-    size_t count = 0;
-    enum calibrate_end end = CALIBRATE_NOTHING;
-    enum status status = gear_store_list(asking->context->store, &gear, &count, failure);
-
-    for (size_t i = 0; i < count; i++) {
-        if (status == STATUS_OK && gear[i].id == meter_id)
-            status = calibrate_ask(asking->context, asking->prompt, &gear[i], &end, failure);
-        gear_clear(&gear[i]);
-    }
-    free(gear);
-    *ret_calibrated = end == CALIBRATE_GOOD   ? RUNNER_CALIBRATED_WELL
-                      : end == CALIBRATE_QUIT ? RUNNER_CALIBRATED_QUIT
-                                              : RUNNER_CALIBRATED_NOT;
-    return status;
-}
-
-/* Hold the batch at once when its result asks for it. What that says goes through the prompt, without colour,
- * once it is on disk. */
-static enum status
-after_reading(void *data, int64_t batch_id, char **ret_words, struct failure *failure)
-{
-    struct asking *asking = data;
-    struct context quiet = *asking->context;
-    char *code = NULL, *words = NULL;
-    size_t size;
-    enum status status = batch_store_code(quiet.store, batch_id, &code, failure);
-
-    if (status != STATUS_OK)
-        return status;
-    quiet.colour = false;
-    quiet.out = open_memstream(&words, &size);
-    status =
-        batch_state_after_results(&quiet, (const char *const[]){code}, 1,
-                                  (struct filed_sessions){asking->session_id, asking->session_id}, failure);
-    fclose(quiet.out);
-    free(code);
-    words[strcspn(words, "\n")] = '\0';
-    if (status == STATUS_OK && *words != '\0')
-        *ret_words = words;
-    else
-        free(words);
-    return status;
-}
-
-static enum status
-walk(struct context *context, int64_t session_id, const char *after_next, const char *after_resume,
-     struct failure *failure)
-{
-    struct prompt prompt = {.in = context->in,
-                            .out = context->out,
-                            .terminal = context->terminal_in && context->terminal_out,
-                            .width = context->width,
-                            .now = context->clock,
-                            .now_data = context->clock_data};
-    struct asking asking = {context, &prompt, session_id};
-    struct runner runner = {.store = context->store,
-                            .prompt = &prompt,
-                            .calibrate = calibrate,
-                            .after_reading = after_reading,
-                            .data = &asking,
-                            .after_next = after_next,
-                            .after_resume = after_resume};
-    bool finished = false;
-    enum status status;
-
-    setvbuf(context->in, NULL, _IONBF, 0); /* interrupt_await() */
-    interrupt_catch();
-    status = runner_walk(&runner, session_id, &finished, failure);
-    interrupt_release();
-    return status == STATUS_OK ? sitting_after(context, session_id, finished, failure) : status;
-}
-
 static enum status
 list_procedures(struct context *context)
 {
@@ -351,20 +265,18 @@ walk_at(struct context *context, const struct options *options, civil_time at, i
         struct failure *failure)
 {
     struct context bench = *context;
-    char *after_next = context_notebook_typed(context), *after_resume, moment[MOMENT_TEXT_SIZE];
+    char *after_resume = NULL, moment[MOMENT_TEXT_SIZE];
+    bool finished = false;
     enum status status;
 
     if (options_has(options, "at")) {
         bench.clock = bench_now;
         bench.clock_data = &at;
-        after_resume = text_format(" --at %s%s", clock_moment_text(at, moment), after_next);
-    } else {
-        after_resume = memory_copy(after_next);
+        after_resume = text_format(" --at %s", clock_moment_text(at, moment));
     }
-    status = walk(&bench, session_id, after_next, after_resume, failure);
+    status = walk_prompt(&bench, session_id, after_resume == NULL ? "" : after_resume, &finished, failure);
     free(after_resume);
-    free(after_next);
-    return status;
+    return status == STATUS_OK ? sitting_after(&bench, session_id, finished, failure) : status;
 }
 
 static enum status

@@ -8,7 +8,7 @@
  *
  * portions  how many of each bar, 1 or more
  *
- * STATUS as shelf_read(), bench_begin() and runner_walk(). */
+ * STATUS as shelf_read(), bench_begin() and walk_prompt(). */
 enum status test_walk_procedure(struct context *context, const struct options *options, const char *procedure,
                                 size_t portions, struct failure *failure);
 

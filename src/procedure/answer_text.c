@@ -10,6 +10,71 @@
 #include "text.h"
 #include "units.h"
 
+static const struct {
+    const char *name;
+    enum answer_word word;
+} words_of_a_walk[] = {
+    {"note", ANSWER_WORD_NOTE}, {"skip", ANSWER_WORD_SKIP},   {"back", ANSWER_WORD_BACK},
+    {"quit", ANSWER_WORD_QUIT}, {"help", ANSWER_WORD_HELP},   {"?", ANSWER_WORD_HELP},
+    {"cup", ANSWER_WORD_CUP},   {"portion", ANSWER_WORD_CUP},
+};
+
+enum answer_word
+answer_text_word(const char *text, const char **ret_rest)
+{
+    size_t length = strcspn(text, " \t:");
+    const char *rest = text + length + strspn(text + length, " \t:");
+
+    if (ret_rest != NULL)
+        *ret_rest = rest;
+    for (size_t i = 0; i < LENGTH(words_of_a_walk); i++) {
+        enum answer_word word = words_of_a_walk[i].word;
+
+        if (strlen(words_of_a_walk[i].name) != length ||
+            !text_same_start(text, words_of_a_walk[i].name, length))
+            continue;
+        if (*rest == '\0' || word == ANSWER_WORD_NOTE || word == ANSWER_WORD_SKIP ||
+            (word == ANSWER_WORD_BACK && answer_text_is_value(rest)) ||
+            (word == ANSWER_WORD_CUP && strspn(rest, "0123456789") == strlen(rest)))
+            return word;
+    }
+    return ANSWER_WORD_NONE;
+}
+
+int
+answer_text_yes(const char *text)
+{
+    static const char *const yes[] = {"yes", "y",    "yeah", "yep",  "yup",
+                                      "ok",  "okay", "sure", "true", "it is"};
+    static const char *const no[] = {"no", "n", "nope", "not", "false", "not yet", "it is not"};
+
+    for (size_t i = 0; i < LENGTH(yes); i++)
+        if (text_same(text, yes[i]))
+            return 1;
+    for (size_t i = 0; i < LENGTH(no); i++)
+        if (text_same(text, no[i]))
+            return 0;
+    return -1;
+}
+
+static bool
+has_letter(const char *text)
+{
+    for (; *text != '\0'; text++)
+        if (text_is_letter(*text) || (unsigned char)*text >= 0x80)
+            return true;
+    return false;
+}
+
+/* A value alone is the answer to the next question, typed too early, or one that was to be typed again; and a yes
+ * or done answers another question. */
+bool
+answer_text_says_something(const char *text)
+{
+    return has_letter(text) && !answer_text_is_value(text) && answer_text_yes(text) != 1 &&
+           !text_same(text, "done") && answer_text_word(text, NULL) == ANSWER_WORD_NONE;
+}
+
 enum status
 answer_text_mass(const char *text, double *ret_mass_g, struct failure *failure)
 {

@@ -10,12 +10,36 @@
 #define ANSWER_TEXT_H
 
 #include <stdbool.h>
+#include <stddef.h>
 
 #include "gear.h"
 #include "status.h"
 
 /* True for numbers, each perhaps with a unit ("1.03g", "9,87 40,1", "8..9 pH"): a value, and no words. */
 bool answer_text_is_value(const char *text);
+
+/* What can be typed at every question instead of an answer; "cup 2" and "portion 2" go to another one. */
+enum answer_word {
+    ANSWER_WORD_NONE,
+    ANSWER_WORD_NOTE,
+    ANSWER_WORD_SKIP,
+    ANSWER_WORD_BACK,
+    ANSWER_WORD_QUIT,
+    ANSWER_WORD_HELP,
+    ANSWER_WORD_CUP
+};
+
+/* Which one a text begins with: note, skip and back may have more behind them (back a value), cup has a whole
+ * number or nothing, the others stand alone. Upper and lower case alike.
+ *
+ * ret_rest  what stands behind it; lent from `text`; may be NULL */
+enum answer_word answer_text_word(const char *text, const char **ret_rest);
+
+/* 1 for a usual spelling of yes, 0 for one of no, -1 for anything else. */
+int answer_text_yes(const char *text);
+
+/* True when it says something as a reason: words, and no value, yes, done or word of a walk alone. */
+bool answer_text_says_something(const char *text);
 
 /* A mass in g, above 0 to 10000. STATUS_FORMAT, STATUS_RANGE; so all below. */
 enum status answer_text_mass(const char *text, double *ret_mass_g, struct failure *failure);

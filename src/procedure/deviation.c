@@ -2,6 +2,7 @@
 #include "deviation.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 #include "buffer.h"
 #include "dilution.h"
@@ -80,18 +81,34 @@ deviation_from_buffer(const struct step *step, double ph, double temperature_c)
                        buffer->name, table_ph, temperature_c);
 }
 
-char *
-deviation_of_temperature(const struct procedure *procedure, const struct step *step, double ph,
-                         double temperature_c)
+static char *
+deviation_of_temperature(const struct procedure *procedure, double temperature_c)
 {
     double target = procedure->temperature_c, tolerance = procedure->temperature_tolerance_c;
 
-    if (step->buffer != NULL)
-        return deviation_from_buffer(step, ph, temperature_c);
-    if (step->records != RECORDS_READING || !outside(temperature_c, target, tolerance))
+    if (!outside(temperature_c, target, tolerance))
         return NULL;
     return text_format("read at %g degC, outside %g to %g degC", temperature_c, target - tolerance,
                        target + tolerance);
+}
+
+char *
+deviation_of_reading(const struct procedure *procedure, const struct step *step, double ph,
+                     double temperature_c)
+{
+    char *value, *warmth = NULL, *both;
+
+    if (step->buffer != NULL)
+        return isnan(temperature_c) ? NULL : deviation_from_buffer(step, ph, temperature_c);
+    value = isnan(ph) ? NULL : deviation_of_value(procedure, step, ph, NULL);
+    if (step->records == RECORDS_READING && !isnan(temperature_c))
+        warmth = deviation_of_temperature(procedure, temperature_c);
+    if (value == NULL || warmth == NULL)
+        return value == NULL ? warmth : value;
+    both = text_format("%s; %s", value, warmth);
+    free(warmth);
+    free(value);
+    return both;
 }
 
 char *

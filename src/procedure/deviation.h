@@ -16,10 +16,14 @@
 char *deviation_of_value(const struct procedure *procedure, const struct step *step, double value,
                          const struct specimen *specimen);
 
-/* The temperature of a reading against the procedure's; with a step that reads a buffer the pH is held
- * against the buffer's table at this temperature instead. */
-char *deviation_of_temperature(const struct procedure *procedure, const struct step *step, double ph,
-                               double temperature_c);
+/* A pH or a paper range with its temperature: the pH against the step's target, and the temperature of a reading
+ * against the procedure's. With a step that reads a buffer the pH is held against the buffer's table at this
+ * temperature instead.
+ *
+ * ph             NAN for paper
+ * temperature_c  NAN: not known */
+char *deviation_of_reading(const struct procedure *procedure, const struct step *step, double ph,
+                           double temperature_c);
 
 /* A choice that is not the expected one. */
 char *deviation_of_choice(const struct step *step, const char *choice);

@@ -1,4 +1,4 @@
-/* guide.c - what the walk-through says around its questions. */
+/* guide.c - what a walk says around its questions. */
 #include "guide.h"
 
 #include <math.h>
@@ -12,25 +12,25 @@
 
 enum { DAY_S = 86400 };
 
-/* The batches of a session, each once, as a command line takes them. */
-static char *
-codes_of(const struct bench *bench)
-{
-    struct text text = {0};
+const char guide_no_temperature[] = "no temperature";
 
+/* The batches of a session, each once; behind them NULL. Lent by the bench; given: free() the array. */
+static const char **
+codes_of(const struct bench *bench, const char *first)
+{
+    const char **codes = memory_new(bench->specimen_count + 2, sizeof *codes);
+    size_t count = 0;
+
+    codes[count++] = first;
     for (size_t i = 0; i < bench->specimen_count; i++) {
         bool seen = false;
 
         for (size_t j = 0; j < i; j++)
             seen = seen || bench->specimens[j].batch_id == bench->specimens[i].batch_id;
-        if (!seen) {
-            char *code = text_as_typed(bench->codes[i]);
-
-            text_addf(&text, " %s", code);
-            free(code);
-        }
+        if (!seen)
+            codes[count++] = bench->codes[i];
     }
-    return text.length == 0 ? text_format("%s", "") : text_take(&text);
+    return codes;
 }
 
 /* "meter bench, paper strips" - what lies ready; NULL: nothing. Given. */
@@ -48,70 +48,55 @@ gear_of(const struct bench *bench)
 }
 
 void
-guide_opening(struct prompt *prompt, const struct bench *bench)
+guide_opening(struct sentences *said, const struct bench *bench)
 {
     const struct procedure *procedure = &bench->procedure;
     char *gear = gear_of(bench);
 
-    prompt_say(prompt, "Session %lld: %s", (long long)bench->session.id, procedure->title);
+    sentences_addf(said, SENTENCE_HEADING, "Session %lld: %s", (long long)bench->session.id,
+                   procedure->title);
     if (gear != NULL)
-        prompt_say(prompt, "  With %s.", gear);
-    prompt_say(prompt, "Before you begin:");
+        sentences_addf(said, SENTENCE_PLAIN, "With %s.", gear);
+    sentences_add(said, SENTENCE_HEADING, "Before you begin:");
     for (size_t i = 0; i < procedure->cautions.count; i++)
-        prompt_say(prompt, "  ! %s", procedure->cautions.items[i]);
-    prompt_say(prompt, "At every question: note WORDS, skip REASON, back, quit, help (and method).");
+        sentences_add(said, SENTENCE_CAUTION, procedure->cautions.items[i]);
     free(gear);
 }
 
 void
-guide_reopening(struct prompt *prompt, const struct bench *bench, const struct question *last,
-                const char *kept)
+guide_reopening(struct sentences *said, const struct bench *bench, const struct question *last,
+                const struct answer *kept)
 {
-    char begun[MOMENT_TEXT_SIZE], *codes = codes_of(bench), *place = guide_place(bench, last);
+    char begun[MOMENT_TEXT_SIZE], *place = guide_place(bench, last), *words = guide_answer(bench, last, kept);
+    const char **codes = codes_of(bench, "");
+    struct text all = {0};
 
-    prompt_say(prompt, "Session %lld: %s", (long long)bench->session.id, bench->procedure.title);
-    prompt_say(prompt, " %s%s begun %s; kept last: %s, %s", codes, *codes == '\0' ? "" : ",",
-               clock_moment_text(bench->session.started_at, begun), kept, place);
+    for (size_t i = 1; codes[i] != NULL; i++)
+        text_addf(&all, "%s, ", codes[i]);
+    sentences_addf(said, SENTENCE_HEADING, "Session %lld: %s", (long long)bench->session.id,
+                   bench->procedure.title);
+    sentences_addf(said, SENTENCE_PLAIN, "%sbegun %s; kept last: %s, %s", text_of(&all),
+                   clock_moment_text(bench->session.started_at, begun), words, place);
     if (bench->procedure.cautions.count > 0)
-        prompt_say(prompt, "  ! Cautions as before (help shows all): %s", bench->procedure.cautions.items[0]);
-    free(place);
+        sentences_addf(said, SENTENCE_CAUTION, "Cautions as before (help shows all): %s",
+                       bench->procedure.cautions.items[0]);
+    text_clear(&all);
     free(codes);
+    free(words);
+    free(place);
 }
 
-void
-guide_specimen(struct prompt *prompt, const struct bench *bench, size_t specimen)
+char *
+guide_cup(const struct bench *bench, size_t cup)
 {
-    const char *bar, *what = bench->procedure.subject == PROCEDURE_TITRATION ? "Portion" : "Bar";
+    const char *bar;
 
-    fputc('\n', prompt->out);
-    if (specimen == QUESTION_SESSION) {
-        prompt_say(prompt,
-                   bench->specimen_count > 1 ? "== For all of them ==" : "== For the whole session ==");
-        return;
-    }
-    bar = bench->specimens[specimen].bar;
-    prompt_say(prompt, "== %s %zu of %zu: %s%s%s ==", what, specimen + 1, bench->specimen_count,
-               bench->codes[specimen], bar == NULL ? "" : ", bar ", bar == NULL ? "" : bar);
-}
-
-void
-guide_step(struct prompt *prompt, const struct bench *bench, const struct question *question)
-{
-    const struct step *step = question->step;
-    const char *unit = step_kind_units[step->kind];
-
-    prompt_say(prompt, "%zu/%zu %s", (size_t)(step - bench->procedure.steps) + 1, bench->procedure.step_count,
-               step->text);
-    if (step->replicates > 1 && step->records == RECORDS_READING)
-        prompt_say(prompt, "    %d readings of the same cup, one after the other.", step->replicates);
-    if (!isnan(step->target) && !isnan(step->tolerance))
-        prompt_say(prompt, "    Aim: %g +/- %g %s", step->target, step->tolerance, unit);
-    else if (!isnan(step->target))
-        prompt_say(prompt, "    Aim: %g %s", step->target, unit);
-    if (step->caution != NULL)
-        prompt_say(prompt, "    ! %s", step->caution);
-    if (step->follows != NULL)
-        prompt_say(prompt, "    (%s)", step->follows);
+    if (cup == QUESTION_SESSION)
+        return text_format(bench->specimen_count > 1 ? "For all of them" : "For the whole session");
+    bar = bench->specimens[cup].bar;
+    return text_format(
+        "%s %zu of %zu: %s%s%s", bench->procedure.subject == PROCEDURE_TITRATION ? "Portion" : "Cup", cup + 1,
+        bench->specimen_count, bench->codes[cup], bar == NULL ? "" : ", bar ", bar == NULL ? "" : bar);
 }
 
 /* Decimals of what shows steps of `resolution`: 2 for 0.01. */
@@ -130,7 +115,7 @@ decimals_of(const struct gear *balance)
 }
 
 static void
-guide_portion(struct prompt *prompt, const struct bench *bench, double portion_g)
+guide_portion(struct sentences *said, const struct bench *bench, double portion_g)
 {
     const struct procedure *procedure = &bench->procedure;
     const struct gear *balance = bench->balance;
@@ -143,41 +128,66 @@ guide_portion(struct prompt *prompt, const struct bench *bench, double portion_g
         !(portion_g < smallest_g))
         return;
     smallest_g = ceil(smallest_g / balance->readability_g) * balance->readability_g;
-    prompt_say(prompt, "    Balance '%s' reads to %g g: it holds %g +/- %g %% only", balance->name,
-               balance->readability_g, procedure->concentration_pct, procedure->concentration_tolerance_pct);
-    prompt_say(prompt, "    with %.*f g of soap or more.", decimals_of(balance), smallest_g);
+    sentences_addf(said, SENTENCE_PLAIN,
+                   "Balance '%s' reads to %g g: it holds %g +/- %g %% only with %.*f g of soap or more.",
+                   balance->name, balance->readability_g, procedure->concentration_pct,
+                   procedure->concentration_tolerance_pct, decimals_of(balance), smallest_g);
 }
 
 static void
-guide_water(struct prompt *prompt, const struct bench *bench, double soap_g)
+guide_water(struct sentences *said, const struct bench *bench, double soap_g)
 {
     struct failure failure = {0};
     struct dilution dilution;
     int decimals = decimals_of(bench->balance);
 
     if (isnan(soap_g)) {
-        prompt_say(prompt, "    The portion was not weighed, so how much water belongs to it is not known.");
+        sentences_add(said, SENTENCE_PLAIN,
+                      "The portion was not weighed, so how much water belongs to it is not known.");
         return;
     }
     if (dilution_for_percent(soap_g, bench->procedure.concentration_pct, NAN, &dilution, &failure) !=
         STATUS_OK)
-        prompt_say(prompt, "    %s", failure.text);
+        sentences_add(said, SENTENCE_PLAIN, failure.text);
     else
-        prompt_say(prompt, "    Add %.*f g of water to %g g of soap: %g %%.", decimals, dilution.water_g,
-                   soap_g, bench->procedure.concentration_pct);
+        sentences_addf(said, SENTENCE_PLAIN, "Add %.*f g of water to %g g of soap: %g %%.", decimals,
+                       dilution.water_g, soap_g, bench->procedure.concentration_pct);
 }
 
-void
-guide_mass(struct prompt *prompt, const struct bench *bench, const struct question *question)
+/* At a mass: what the balance can hold, and how much water belongs to the portion. */
+static void
+guide_mass(struct sentences *said, const struct bench *bench, const struct question *question)
 {
     const struct step *step = question->step;
 
-    if (question->specimen == QUESTION_SESSION || bench->procedure.subject != PROCEDURE_SOAP_SOLUTION)
+    if (question->cup == QUESTION_SESSION || bench->procedure.subject != PROCEDURE_SOAP_SOLUTION)
         return;
     if (step->records == RECORDS_SOAP)
-        guide_portion(prompt, bench, step->target);
+        guide_portion(said, bench, step->target);
     if (step->records == RECORDS_WATER)
-        guide_water(prompt, bench, bench->specimens[question->specimen].soap_mass_g);
+        guide_water(said, bench, bench->specimens[question->cup].soap_mass_g);
+}
+
+void
+guide_step(struct sentences *said, const struct bench *bench, const struct question *question)
+{
+    const struct step *step = question->step;
+    const char *unit = step_kind_units[step->kind];
+
+    sentences_addf(said, SENTENCE_HEADING, "%zu/%zu %s", (size_t)(step - bench->procedure.steps) + 1,
+                   bench->procedure.step_count, step->text);
+    if (step->replicates > 1 && step->records == RECORDS_READING)
+        sentences_addf(said, SENTENCE_PLAIN, "%d readings of the same cup, one after the other.",
+                       step->replicates);
+    if (!isnan(step->target) && !isnan(step->tolerance))
+        sentences_addf(said, SENTENCE_PLAIN, "Aim: %g +/- %g %s", step->target, step->tolerance, unit);
+    else if (!isnan(step->target))
+        sentences_addf(said, SENTENCE_PLAIN, "Aim: %g %s", step->target, unit);
+    if (step->caution != NULL)
+        sentences_add(said, SENTENCE_CAUTION, step->caution);
+    if (step->follows != NULL)
+        sentences_addf(said, SENTENCE_PLAIN, "(%s)", step->follows);
+    guide_mass(said, bench, question);
 }
 
 /* The latest calibration (not a check) before now; its id is 0 when there is none. */
@@ -202,12 +212,11 @@ latest_calibration(struct store *store, int64_t meter_id, civil_time now, struct
 }
 
 enum status
-guide_meter(struct prompt *prompt, struct store *store, const struct bench *bench, struct failure *failure)
+guide_meter(struct sentences *said, struct store *store, const struct bench *bench, civil_time now,
+            struct failure *failure)
 {
     struct calibration latest = {0};
     char moment[MOMENT_TEXT_SIZE];
-    civil_time now = prompt_now(prompt);
-    char *name;
     enum status status;
 
     if (bench->meter == NULL)
@@ -216,17 +225,13 @@ guide_meter(struct prompt *prompt, struct store *store, const struct bench *benc
     if (status != STATUS_OK)
         return status;
     if (latest.id != 0)
-        prompt_say(prompt, "    Meter '%s': calibration of %s, %s.", bench->meter->name,
-                   clock_moment_text(latest.taken_at, moment), calibration_verdict_word(latest.verdict));
-    name = text_as_typed(bench->meter->name);
+        sentences_addf(said, SENTENCE_PLAIN, "Meter '%s': calibration of %s, %s.", bench->meter->name,
+                       clock_moment_text(latest.taken_at, moment), calibration_verdict_word(latest.verdict));
     if (latest.id == 0 || latest.verdict == CALIBRATION_REFUSED || now - latest.taken_at > DAY_S)
-        prompt_say(
-            prompt,
-            "    Meter '%s' has no good calibration of the last day. To make one, read it in two buffers and "
-            "type: curetrace calibrate %s --buffer borax@24.5=9.21 --buffer \"lime water@24.5=12.46\" "
-            "(name, temperature, what the meter shows).",
-            bench->meter->name, name);
-    free(name);
+        sentences_addf(
+            said, SENTENCE_PLAIN,
+            "Meter '%s' has no good calibration of the last day: it wants to be read in two buffers.",
+            bench->meter->name);
     calibration_clear(&latest);
     return STATUS_OK;
 }
@@ -270,8 +275,10 @@ guide_question(const struct question *question, double before_c)
     const struct step *step = question->step;
     char *choices, *text;
 
-    if (question->part == QUESTION_TEMPERATURE)
+    if (question->standing == STANDING_TEMPERATURE)
         return temperature_question(question, before_c);
+    if (question->standing == STANDING_REASON)
+        return text_format("why (or back, to type it again)?");
     switch (step->kind) {
     case STEP_MASS:
         return numbered(question, step->records == RECORDS_SOAP    ? "soap, g:"
@@ -306,7 +313,7 @@ help_for(const struct question *question, const struct bench *bench)
 {
     char *choices, *text;
 
-    if (question->part == QUESTION_TEMPERATURE)
+    if (question->standing == STANDING_TEMPERATURE)
         return text_format("The temperature at which it was read, such as 40,1 or 104F.");
     switch (question->step->kind) {
     case STEP_MASS:
@@ -342,20 +349,19 @@ help_for(const struct question *question, const struct bench *bench)
     return text_format("Press Enter when it is done.");
 }
 
-char *
-guide_help(const struct question *question, const struct bench *bench)
+void
+guide_help(struct sentences *said, const struct question *question, const struct bench *bench)
 {
     const struct procedure *procedure = &bench->procedure;
     char *first = help_for(question, bench);
-    struct text text = {0};
 
-    text_addf(&text, "%s\nThe method: %s", first, procedure->summary);
+    sentences_add(said, SENTENCE_PLAIN, first);
+    sentences_addf(said, SENTENCE_PLAIN, "The method: %s", procedure->summary);
     if (procedure->follows != NULL)
-        text_addf(&text, "\nFollows: %s", procedure->follows);
+        sentences_addf(said, SENTENCE_PLAIN, "Follows: %s", procedure->follows);
     for (size_t i = 0; i < procedure->cautions.count; i++)
-        text_addf(&text, "\n! %s", procedure->cautions.items[i]);
+        sentences_add(said, SENTENCE_CAUTION, procedure->cautions.items[i]);
     free(first);
-    return text_take(&text);
 }
 
 /* Decimals that the gear of a measured value shows. */
@@ -385,21 +391,24 @@ value_text(const struct bench *bench, enum step_kind kind, double value)
 char *
 guide_answer(const struct bench *bench, const struct question *question, const struct answer *answer)
 {
-    char number[NUMBER_TEXT_SIZE], high[NUMBER_TEXT_SIZE], *value, *words;
-    enum step_kind kind = question->part == QUESTION_TEMPERATURE ? STEP_TEMPERATURE : question->step->kind;
+    char number[NUMBER_TEXT_SIZE], high[NUMBER_TEXT_SIZE], *value;
+    struct text words = {0};
+    enum step_kind kind = question->step->kind;
 
     if (answer->outcome == ANSWER_SKIPPED)
         return text_format("left out (%s)", answer->why == NULL ? "" : answer->why);
-    if (kind == STEP_PAPER)
-        return text_format("pH %s..%s", number_format(answer->value, number),
-                           number_format(answer->value_high, high));
     if (isnan(answer->value))
         return text_format("%s", answer->text == NULL ? "done" : answer->text);
     value = value_text(bench, kind, answer->value);
-    words =
-        kind == STEP_PH ? text_format("pH %s", value) : text_format("%s %s", value, step_kind_units[kind]);
+    if (kind == STEP_PAPER)
+        text_addf(&words, "pH %s..%s", number_format(answer->value, number),
+                  number_format(answer->value_high, high));
+    else
+        text_addf(&words, kind == STEP_PH ? "pH %s" : "%s %s", value, step_kind_units[kind]);
+    if (question_has_temperature(question) && !isnan(answer->temperature_c))
+        text_addf(&words, " at %s degC", number_format(answer->temperature_c, number));
     free(value);
-    return words;
+    return text_take(&words);
 }
 
 /* A step's key in words: "soap-mass" is the soap mass. */
@@ -420,15 +429,13 @@ guide_place(const struct bench *bench, const struct question *question)
     struct text place = {0};
     char *key = key_in_words(question->step->key);
 
-    if (question->part == QUESTION_TEMPERATURE)
-        text_add(&place, "temperature of ");
     text_add(&place, key);
     if (question->step->replicates > 1)
         text_addf(&place, " %d", question->replicate);
-    if (question->specimen != QUESTION_SESSION) {
-        const char *bar = bench->specimens[question->specimen].bar;
+    if (question->cup != QUESTION_SESSION) {
+        const char *bar = bench->specimens[question->cup].bar;
 
-        text_addf(&place, " of %s%s%s", bench->codes[question->specimen], bar == NULL ? "" : "/",
+        text_addf(&place, " of %s%s%s", bench->codes[question->cup], bar == NULL ? "" : "/",
                   bar == NULL ? "" : bar);
     }
     free(key);
@@ -436,26 +443,28 @@ guide_place(const struct bench *bench, const struct question *question)
 }
 
 void
-guide_finished(struct prompt *prompt, const struct bench *bench, const char *left_open, const char *after)
+guide_finished(struct sentences *said, const struct bench *bench, const char *left_open)
 {
-    char *codes = codes_of(bench), *meter = bench->meter == NULL ? NULL : text_as_typed(bench->meter->name);
+    const char **verdict = codes_of(bench, "verdict");
+    const char *const calibrate[] = {"calibrate", bench->meter == NULL ? NULL : bench->meter->name, NULL};
 
-    fputc('\n', prompt->out);
-    prompt_say(prompt, "Session %lld is finished.", (long long)bench->session.id);
+    sentences_addf(said, SENTENCE_HEADING, "Session %lld is finished.", (long long)bench->session.id);
     if (left_open != NULL)
-        prompt_say(prompt, "Left open: %s", left_open);
+        sentences_addf(said, SENTENCE_PLAIN, "Left open: %s", left_open);
     if (bench->specimen_count > 0)
-        fprintf(prompt->out, "next: curetrace verdict%s%s\n", codes, after);
-    else if (meter != NULL)
-        fprintf(prompt->out, "next, with these values: curetrace calibrate %s%s\n", meter, after);
-    free(meter);
-    free(codes);
+        sentences_next(said, verdict, "%s", "");
+    else if (bench->meter != NULL)
+        sentences_next(said, calibrate, "with these values");
+    free(verdict);
 }
 
 void
-guide_left(struct prompt *prompt, const struct bench *bench, const char *after)
+guide_left(struct sentences *said, const struct bench *bench)
 {
-    fputc('\n', prompt->out);
-    prompt_say(prompt, "Session %lld is kept as far as it went.", (long long)bench->session.id);
-    fprintf(prompt->out, "next: curetrace resume %lld%s\n", (long long)bench->session.id, after);
+    char *number = text_format("%lld", (long long)bench->session.id);
+    const char *const resume[] = {"resume", number, NULL};
+
+    sentences_addf(said, SENTENCE_HEADING, "Session %s is kept as far as it went.", number);
+    sentences_next(said, resume, "%s", "");
+    free(number);
 }

@@ -51,6 +51,29 @@ procedure_has_specimens(const struct procedure *procedure)
     return false;
 }
 
+static bool
+has_rounds(const struct procedure *procedure)
+{
+    for (size_t i = 0; i < procedure->step_count; i++)
+        if (procedure->steps[i].round != NULL)
+            return true;
+    return false;
+}
+
+size_t
+procedure_round_end(const struct procedure *procedure, size_t first)
+{
+    const char *round = procedure->steps[first].round;
+    bool all = !has_rounds(procedure);
+    size_t end = first + 1;
+
+    while (end < procedure->step_count && procedure->steps[end].scope == STEP_SPECIMEN &&
+           (all || (round != NULL && procedure->steps[end].round != NULL &&
+                    strcmp(round, procedure->steps[end].round) == 0)))
+        end++;
+    return end;
+}
+
 void
 words_add(struct words *words, const char *item)
 {
@@ -76,6 +99,7 @@ step_clear(struct step *step)
     free(step->follows);
     free(step->buffer);
     free(step->expected);
+    free(step->round);
     words_clear(&step->choices);
     *step = (struct step){0};
 }

@@ -3,7 +3,9 @@
  * Rules
  * (1) Session steps are walked once: those before the first specimen step come before all specimens, those
  *     after the last specimen step come after them. There are none between.
- * (2) Specimen steps are walked for one specimen after the other. */
+ * (2) Specimen steps that follow each other and have the same word as their round are one round; a step without one is
+ *     a round of its own. Where no step has one, all of them are one round. In a round the specimens come one after
+ *     the other, and a round comes after the round before: cups go side by side. */
 #ifndef PROCEDURE_H
 #define PROCEDURE_H
 
@@ -76,6 +78,7 @@ struct step {
     char *caution, *follows; /* NULL: none; `follows` is the clause or practice */
     char *buffer;            /* pH: the buffer that is read, so that its table is the target; NULL: none */
     char *expected;          /* choice: every other one is a deviation; NULL: all are fine */
+    char *round;             /* rule 2; NULL: none */
     struct words choices;
     enum step_kind kind;
     enum step_scope scope;
@@ -110,6 +113,9 @@ bool procedure_needs(const struct procedure *procedure, enum step_kind kind);
 
 /* True when it has a step of this kind, optional or not. */
 bool procedure_uses(const struct procedure *procedure, enum step_kind kind);
+
+/* Index behind the last step of the round that begins with step `first`, which is one for a specimen (rule 2). */
+size_t procedure_round_end(const struct procedure *procedure, size_t first);
 
 /* True when it has steps for a specimen. */
 bool procedure_has_specimens(const struct procedure *procedure);

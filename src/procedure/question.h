@@ -1,11 +1,13 @@
-/* question.h - a procedure and its specimens as one row of questions, and the answers that stand.
+/* question.h - a procedure and its cups as a table of questions (step x cup x replicate), and where each stands.
  *
  * Rules
- * (1) The order is that of procedure.h. A step with replicates is a question for each; a pH or a paper
- *     reading is followed by the question for its temperature, whose answers have the key "KEY.temperature".
- * (2) An answer stands when nothing supersedes it and it is no note. A question is open when it has none;
- *     the temperature of a reading that was left out is never open.
- * (3) Optional steps for which there is no gear are left out. */
+ * (1) The order is the one that the terminal offers: the session's steps that come before the cups, then round
+ *     after round (procedure.h), then the session's steps that come after. In a round one cup is done after the
+ *     other. A step with replicates is a question for each of them, one after the other in one cup.
+ * (2) A pH or a paper reading and its temperature are one answer. It is kept without the temperature too, which is
+ *     then asked for until it is given or left out.
+ * (3) An answer stands when nothing supersedes it and it is no note.
+ * (4) Optional steps for which there is no gear are left out. */
 #ifndef QUESTION_H
 #define QUESTION_H
 
@@ -16,25 +18,37 @@
 
 #define QUESTION_SESSION SIZE_MAX
 
-enum question_part { QUESTION_VALUE, QUESTION_TEMPERATURE };
+/* What a question still asks for. */
+enum standing {
+    STANDING_OPEN,        /* an answer */
+    STANDING_TEMPERATURE, /* the temperature of what was read */
+    STANDING_REASON,      /* why it is outside its tolerance */
+    STANDING_ANSWERED,    /* nothing */
+    STANDING_LEFT_OUT     /* nothing: it was left out, with a reason */
+};
 
 struct question {
     const struct step *step; /* lent by the procedure */
-    size_t specimen;         /* index from 0; QUESTION_SESSION: for the whole session */
-    enum question_part part;
-    int replicate; /* within the step, from 1 */
-    int reading;   /* number of the reading by this method in its specimen, from 1; 0: records none */
+    size_t cup;              /* index from 0; QUESTION_SESSION: for the whole session */
+    int replicate;           /* within the step, from 1 */
+    int reading;             /* number of the reading by this method in its cup, from 1; 0: records none */
+    enum standing standing;
+    size_t answer; /* index of the answer that stands; QUESTION_OPEN: none */
 };
 
-/* Given: free() it. */
-struct question *question_list(const struct procedure *procedure, size_t specimen_count, bool has_meter,
-                               bool has_paper, size_t *ret_count);
+#define QUESTION_OPEN SIZE_MAX
 
-/* The key under which its answers are filed. Given: free() it. */
-char *question_key(const struct question *question);
+/* All open. Given: free() it. */
+struct question *question_list(const struct procedure *procedure, size_t cups, bool has_meter, bool has_paper,
+                               size_t *ret_count);
 
-/* The answer that stands, or NULL. `specimen_id` is 0 for the whole session. Lent by `answers`. */
-const struct answer *question_answer(const struct question *question, int64_t specimen_id,
-                                     const struct answer *answers, size_t count);
+/* Find the answer that stands and what the question still asks for.
+ *
+ * specimen_id  of the question's cup; 0 for the whole session */
+void question_stand(struct question *question, int64_t specimen_id, const struct answer *answers,
+                    size_t count);
+
+/* True for a pH or a paper reading, whose temperature belongs to it. */
+bool question_has_temperature(const struct question *question);
 
 #endif

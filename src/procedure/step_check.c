@@ -7,9 +7,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "answer_text.h"
 #include "buffer.h"
 #include "memory.h"
-#include "prompt.h"
 
 enum { MISTAKES_MOST = 200 };
 
@@ -131,7 +131,7 @@ check_choices(const struct step *step, struct mistakes *mistakes)
     for (size_t i = 0; i < step->choices.count; i++) {
         const char *choice = step->choices.items[i];
 
-        if (prompt_is_word(choice))
+        if (answer_text_word(choice, NULL) != ANSWER_WORD_NONE)
             mistake_at(mistakes, step->line,
                        "step '%s': '%s' is a word of the walk-through, it cannot be a choice", step->key,
                        choice);
@@ -184,6 +184,9 @@ check_step(const struct step *step, unsigned marks, const char *unit, struct mis
         mistake_at(mistakes, step->line, "step '%s': a wait needs duration_s", step->key);
     if (step->kind == STEP_CHOICE)
         check_choices(step, mistakes);
+    if (step->round != NULL && step->scope == STEP_SESSION)
+        mistake_at(mistakes, step->line, "step '%s': a round is of steps for a specimen, not for the session",
+                   step->key);
     check_numbers(step, mistakes);
     check_records(step, mistakes);
 }

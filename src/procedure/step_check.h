@@ -37,6 +37,7 @@ enum {
     STEP_CHOICES,
     STEP_EXPECTED,
     STEP_BUFFER,
+    STEP_ROUND,
     STEP_KEYS
 };
 

@@ -80,6 +80,7 @@ static const struct key step_keys[STEP_KEYS] = {
     [STEP_CHOICES] = {"choices", VALUE_COMMAS, IN_STEP(choices), 0, 0, NULL, 0},
     [STEP_EXPECTED] = {"expected", VALUE_TEXT, IN_STEP(expected), 0, 0, NULL, 0},
     [STEP_BUFFER] = {"buffer", VALUE_TEXT, IN_STEP(buffer), 0, 0, NULL, 0},
+    [STEP_ROUND] = {"round", VALUE_TEXT, IN_STEP(round), 0, 0, NULL, 0},
 };
 
 static bool

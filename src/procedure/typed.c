@@ -1,4 +1,4 @@
-/* typed.c - what was typed at a question of a walk-through, before it is an answer. */
+/* typed.c - what was typed at a question of a walk, as the values of an answer. */
 #include "typed.h"
 
 #include <math.h>
@@ -9,76 +9,81 @@
 #include "text.h"
 
 static enum status
-take_done(const char *text, struct failure *failure)
+take_done(const char *words, struct failure *failure)
 {
-    static const char *const done[] = {"", "done", "ok", "yes", "y"};
-
-    for (size_t i = 0; i < LENGTH(done); i++)
-        if (text_same(text, done[i]))
-            return STATUS_OK;
+    if (*words == '\0' || text_same(words, "done") || answer_text_yes(words) == 1)
+        return STATUS_OK;
     return failure_set(failure, STATUS_FORMAT, "'%.60s' is no answer here: press Enter when it is done",
-                       text);
+                       words);
 }
 
-/* Where a calibration is on offer it is one of the choices, so that a beginning they share is no answer. */
-static enum status
-take_choice(const char *text, struct typed *typed, struct failure *failure)
+/* Where one of two is what should be, yes and no mean them. */
+static const char *
+meant_by_yes_or_no(const struct step *step, const char *words)
 {
-    static char calibrate[] = "calibrate";
-    const struct words *words = &typed->question->step->choices;
-    char **choices = memory_new(words->count + 1, sizeof *choices);
-    size_t choice = 0;
-    enum status status;
+    int yes = answer_text_yes(words);
 
-    for (size_t i = 0; i < words->count; i++)
-        choices[i] = words->items[i];
-    choices[words->count] = calibrate;
-    status =
-        answer_text_choice(text, choices, words->count + (typed->can_calibrate ? 1 : 0), &choice, failure);
-    free(choices);
-    if (status != STATUS_OK)
-        return status;
-    typed->calibrate = choice == words->count;
-    typed->choice = typed->calibrate ? 0 : choice;
+    if (yes < 0 || step->choices.count != 2 || step->expected == NULL)
+        return NULL;
+    return step->choices.items[text_same(step->choices.items[0], step->expected) == (yes == 1) ? 0 : 1];
+}
+
+static enum status
+take_choice(const struct step *step, const char *words, struct answer *answer, struct failure *failure)
+{
+    const char *meant = meant_by_yes_or_no(step, words);
+    size_t choice = 0;
+    enum status status = STATUS_OK;
+
+    if (meant == NULL) {
+        status = answer_text_choice(words, step->choices.items, step->choices.count, &choice, failure);
+        meant = step->choices.items[choice];
+    }
+    if (status == STATUS_OK) {
+        free(answer->text);
+        answer->text = memory_copy(meant);
+    }
+    return status;
+}
+
+static enum status
+take_temperature(const char *words, double before_c, double *ret_temperature_c, struct failure *failure)
+{
+    if (*words != '\0' || isnan(before_c))
+        return answer_text_temperature(words, ret_temperature_c, failure);
+    *ret_temperature_c = before_c;
     return STATUS_OK;
 }
 
 enum status
-typed_take(const char *text, void *payload, struct failure *failure)
+typed_take(const struct question *question, const struct gear *paper, double before_c, const char *words,
+           struct answer *answer, struct failure *failure)
 {
-    struct typed *typed = payload;
-
-    if (typed->correcting && *text == '\0') {
-        typed->keep = true;
-        return STATUS_OK;
-    }
-    if (typed->question->part == QUESTION_TEMPERATURE && *text == '\0' && !isnan(typed->before_c)) {
-        typed->value = typed->before_c;
-        return STATUS_OK;
-    }
-    if (typed->question->part == QUESTION_TEMPERATURE)
-        return answer_text_temperature(text, &typed->value, failure);
-    switch (typed->question->step->kind) {
+    if (question->standing == STANDING_TEMPERATURE)
+        return take_temperature(words, before_c, &answer->temperature_c, failure);
+    switch (question->step->kind) {
     case STEP_MASS:
-        return answer_text_mass(text, &typed->value, failure);
+        return answer_text_mass(words, &answer->value, failure);
     case STEP_VOLUME:
-        return answer_text_volume(text, &typed->value, failure);
+        return answer_text_volume(words, &answer->value, failure);
     case STEP_CONCENTRATION:
-        return answer_text_concentration(text, &typed->value, failure);
+        return answer_text_concentration(words, &answer->value, failure);
     case STEP_TEMPERATURE:
-        return answer_text_temperature(text, &typed->value, failure);
+        return answer_text_temperature(words, &answer->value, failure);
     case STEP_PH:
-        return answer_text_ph(text, &typed->value, &typed->temperature_c, failure);
+        return answer_text_ph(words, &answer->value, &answer->temperature_c, failure);
     case STEP_PAPER:
-        return answer_text_range(text, typed->paper, &typed->value, &typed->value_high, &typed->temperature_c,
+        return answer_text_range(words, paper, &answer->value, &answer->value_high, &answer->temperature_c,
                                  failure);
     case STEP_CHOICE:
-        return take_choice(text, typed, failure);
+        return take_choice(question->step, words, answer, failure);
     case STEP_DO:
     case STEP_WAIT:
-        return take_done(text, failure);
-    case STEP_NOTE:
-        break; /* any words will do */
+        return take_done(words, failure);
+    case STEP_NOTE: /* any words will do */
+        free(answer->text);
+        answer->text = *words == '\0' ? NULL : memory_copy(words);
+        return STATUS_OK;
     }
     return STATUS_OK;
 }

@@ -5,39 +5,87 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "deviation.h"
-#include "filing.h"
 #include "guide.h"
 #include "memory.h"
 #include "session_store.h"
 #include "text.h"
 
-static enum status
-refresh(struct walk *walk, struct failure *failure)
+static struct answer *
+find_row(const struct walk *walk, int64_t id)
 {
-    struct answer *answers = NULL;
-    size_t count = 0;
-    enum status status;
+    for (size_t i = 0; id != 0 && i < walk->answer_count; i++)
+        if (walk->answers[i].id == id)
+            return &walk->answers[i];
+    return NULL;
+}
 
-    status = answer_store_of_session(walk->store, walk->bench.session.id, &answers, &count, failure);
+/* Version 1 of the notebook kept the temperature of a reading as an answer of its own, to "KEY.temperature". */
+static void
+join_old_temperatures(struct walk *walk)
+{
+    static const char ending[] = ".temperature";
+
+    for (size_t i = 0; i < walk->answer_count; i++) {
+        const struct answer *half = &walk->answers[i];
+        size_t length = strlen(half->step), key = length > sizeof ending ? length - (sizeof ending - 1) : 0;
+
+        if (half->superseded_by != 0 || strcmp(half->step + key, ending) != 0)
+            continue;
+        for (size_t k = 0; k < walk->answer_count; k++) {
+            struct answer *value = &walk->answers[k];
+
+            if (value->specimen_id != half->specimen_id || value->replicate != half->replicate ||
+                strlen(value->step) != key || strncmp(value->step, half->step, key) != 0 ||
+                value->superseded_by != 0 || !isnan(value->temperature_c))
+                continue;
+            value->temperature_c = half->value;
+            if (isnan(half->value) && value->text == NULL)
+                value->text = memory_copy(guide_no_temperature);
+        }
+    }
+}
+
+static void
+stand_all(struct walk *walk)
+{
+    for (size_t i = 0; i < walk->question_count; i++)
+        question_stand(&walk->questions[i], walk_specimen_id(walk, &walk->questions[i]), walk->answers,
+                       walk->answer_count);
+}
+
+static void
+clear_answers(struct walk *walk)
+{
     for (size_t i = 0; i < walk->answer_count; i++)
         answer_clear(&walk->answers[i]);
     free(walk->answers);
-    walk->answers = answers;
-    walk->answer_count = count;
-    for (size_t i = 0; status == STATUS_OK && i < walk->bench.specimen_count; i++) {
-        struct specimen specimen;
+    walk->answers = NULL;
+    walk->answer_count = 0;
+}
 
-        specimen_init(&specimen);
-        status = specimen_store_find(walk->store, walk->bench.specimens[i].id, &specimen, failure);
-        specimen_clear(&walk->bench.specimens[i]);
-        walk->bench.specimens[i] = specimen;
-    }
+enum status
+walk_refresh(struct walk *walk, struct failure *failure)
+{
+    struct bench *bench = &walk->bench;
+    enum status status;
+
+    clear_answers(walk);
+    for (size_t i = 0; i < bench->specimen_count; i++)
+        specimen_clear(&bench->specimens[i]);
+    free(bench->specimens);
+    bench->specimens = NULL;
+    status = specimen_store_of_session(walk->store, bench->session.id, &bench->specimens,
+                                       &bench->specimen_count, failure);
+    if (status == STATUS_OK)
+        status = answer_store_of_session(walk->store, bench->session.id, &walk->answers, &walk->answer_count,
+                                         failure);
+    join_old_temperatures(walk);
+    stand_all(walk);
     return status;
 }
 
 enum status
-walk_open(struct store *store, int64_t session_id, struct walk *ret_walk, struct failure *failure)
+walk_standing(struct store *store, int64_t session_id, struct walk *ret_walk, struct failure *failure)
 {
     struct walk walk = {.store = store};
     enum status status = bench_lay_out(store, session_id, &walk.bench, failure);
@@ -50,110 +98,137 @@ walk_open(struct store *store, int64_t session_id, struct walk *ret_walk, struct
     walk.questions = question_list(&walk.bench.procedure, walk.bench.specimen_count, walk.bench.meter != NULL,
                                    walk.bench.paper != NULL, &walk.question_count);
     if (status == STATUS_OK)
-        status = refresh(&walk, failure);
+        status = walk_refresh(&walk, failure);
     if (status == STATUS_OK)
         *ret_walk = walk;
     else
-        walk_close(&walk);
+        walk_clear(&walk);
     return status;
 }
 
 void
-walk_close(struct walk *walk)
+walk_clear(struct walk *walk)
 {
-    for (size_t i = 0; i < walk->answer_count; i++)
-        answer_clear(&walk->answers[i]);
-    free(walk->answers);
+    clear_answers(walk);
     free(walk->questions);
     bench_clear(&walk->bench);
     *walk = (struct walk){0};
 }
 
-static const struct specimen *
-specimen_of(const struct walk *walk, const struct question *question)
+struct question *
+walk_question(const struct walk *walk, const char *step, size_t cup, int replicate)
 {
-    return question->specimen == QUESTION_SESSION ? NULL : &walk->bench.specimens[question->specimen];
+    for (size_t i = 0; i < walk->question_count; i++)
+        if (walk->questions[i].cup == cup && walk->questions[i].replicate == replicate &&
+            strcmp(walk->questions[i].step->key, step) == 0)
+            return &walk->questions[i];
+    return NULL;
+}
+
+int64_t
+walk_specimen_id(const struct walk *walk, const struct question *question)
+{
+    return question->cup == QUESTION_SESSION ? 0 : walk->bench.specimens[question->cup].id;
 }
 
 const struct answer *
 walk_answer(const struct walk *walk, const struct question *question)
 {
-    const struct specimen *specimen = specimen_of(walk, question);
-
-    return question_answer(question, specimen == NULL ? 0 : specimen->id, walk->answers, walk->answer_count);
+    return question->answer == QUESTION_OPEN ? NULL : &walk->answers[question->answer];
 }
 
-const struct answer *
-walk_other_half(const struct walk *walk, const struct question *question)
+bool
+walk_asks(const struct question *question)
 {
-    if (question->step->kind != STEP_PH && question->step->kind != STEP_PAPER)
-        return NULL;
-    return walk_answer(walk, question->part == QUESTION_VALUE ? question + 1 : question - 1);
+    return question->standing != STANDING_ANSWERED && question->standing != STANDING_LEFT_OUT;
 }
 
 static bool
-is_void(const struct walk *walk, const struct question *question)
+comes_before(const struct question *first, const struct question *then)
 {
-    const struct answer *value =
-        question->part == QUESTION_TEMPERATURE ? walk_other_half(walk, question) : NULL;
-
-    return value != NULL && value->outcome == ANSWER_SKIPPED;
+    return first->step < then->step ||
+           (first->step == then->step && first->cup == then->cup && first->replicate < then->replicate);
 }
 
-static bool
-same(double a, double b)
+const struct question *
+walk_first_needed(const struct walk *walk, const struct question *question)
 {
-    return a == b || (isnan(a) && isnan(b));
-}
+    for (size_t i = 0; i < walk->question_count; i++) {
+        const struct question *other = &walk->questions[i];
+        bool concerns = other->cup == QUESTION_SESSION || other->cup == question->cup ||
+                        question->cup == QUESTION_SESSION;
 
-static bool
-same_text(const char *a, const char *b)
-{
-    return (a == NULL && b == NULL) || (a != NULL && b != NULL && strcmp(a, b) == 0);
-}
-
-/* A deviation has its reason when the answer was filed with one, or once more with nothing but the reason
- * added; the `why` of a correction to another value speaks of the correction. */
-static bool
-wants_reason(const struct walk *walk, const struct answer *answer)
-{
-    if (answer == NULL || answer->deviation == NULL)
-        return false;
-    for (size_t i = 0; i < walk->answer_count; i++) {
-        const struct answer *old = &walk->answers[i];
-
-        if (old->id == answer->supersedes)
-            return !(same(old->value, answer->value) && same(old->value_high, answer->value_high) &&
-                     same_text(old->text, answer->text));
+        if (concerns && other->standing == STANDING_OPEN && other->step->optional == 0 &&
+            comes_before(other, question))
+            return other;
     }
-    return answer->why == NULL;
+    return NULL;
+}
+
+/* The round of a question begins with this one in its cup. */
+static bool
+same_round(const struct walk *walk, const struct question *a, const struct question *b)
+{
+    const struct procedure *procedure = &walk->bench.procedure;
+    const struct step *earlier = a->step < b->step ? a->step : b->step;
+    const struct step *later = a->step < b->step ? b->step : a->step;
+
+    return a->cup == b->cup && a->cup != QUESTION_SESSION &&
+           (size_t)(later - procedure->steps) <
+               procedure_round_end(procedure, (size_t)(earlier - procedure->steps));
 }
 
 size_t
-walk_next(const struct walk *walk)
+walk_next(const struct walk *walk, size_t here)
 {
-    for (size_t i = 0; i < walk->question_count; i++) {
-        const struct answer *answer = walk_answer(walk, &walk->questions[i]);
-
-        if (!is_void(walk, &walk->questions[i]) && (answer == NULL || wants_reason(walk, answer)))
+    for (size_t i = 0; here != WALK_NONE && i < walk->question_count; i++)
+        if (walk_asks(&walk->questions[i]) && same_round(walk, &walk->questions[i], &walk->questions[here]))
             return i;
-    }
+    for (size_t i = 0; i < walk->question_count; i++)
+        if (walk_asks(&walk->questions[i]))
+            return i;
     return WALK_NONE;
+}
+
+size_t
+walk_next_of_cup(const struct walk *walk, size_t cup)
+{
+    for (size_t i = 0; i < walk->question_count; i++)
+        if (walk->questions[i].cup == cup && walk_asks(&walk->questions[i]))
+            return i;
+    return WALK_NONE;
+}
+
+/* The number of the first answer that a question had, before all corrections; 0: none. */
+static int64_t
+first_id(const struct walk *walk, const struct question *question)
+{
+    const struct answer *answer = walk_answer(walk, question);
+    int64_t id = answer == NULL ? 0 : answer->id;
+
+    for (; answer != NULL; answer = find_row(walk, answer->supersedes))
+        id = answer->id;
+    return id;
 }
 
 size_t
 walk_before(const struct walk *walk, size_t index)
 {
-    while (index-- > 0) {
-        const struct question *question = &walk->questions[index];
-        const struct answer *answer = walk_answer(walk, question);
-        enum step_kind kind = question->step->kind;
+    int64_t here = first_id(walk, &walk->questions[index]), latest = 0;
+    size_t before = WALK_NONE;
 
-        if (answer != NULL && !is_void(walk, question) &&
-            ((kind != STEP_DO && kind != STEP_WAIT) || answer->outcome == ANSWER_SKIPPED))
-            return question->part == QUESTION_TEMPERATURE ? index - 1 : index;
+    for (size_t i = 0; i < walk->question_count; i++) {
+        const struct question *question = &walk->questions[i];
+        enum step_kind kind = question->step->kind;
+        int64_t id = first_id(walk, question);
+
+        if (((kind == STEP_DO || kind == STEP_WAIT) && question->standing != STANDING_LEFT_OUT) ||
+            id <= latest || (here != 0 && id >= here))
+            continue;
+        latest = id;
+        before = i;
     }
-    return WALK_NONE;
+    return before;
 }
 
 size_t
@@ -170,8 +245,6 @@ walk_last(const struct walk *walk)
             last_id = answer->id;
         }
     }
-    if (last != WALK_NONE && walk->questions[last].part == QUESTION_TEMPERATURE)
-        last--;
     return last;
 }
 
@@ -180,80 +253,32 @@ walk_temperature_before(const struct walk *walk, const struct question *question
 {
     double before_c = NAN;
 
-    if (question->reading == 0 || question->part != QUESTION_TEMPERATURE)
-        return before_c;
-    for (const struct question *other = walk->questions; other < question; other++) {
+    for (const struct question *other = walk->questions; question->reading != 0 && other < question;
+         other++) {
         const struct answer *answer = walk_answer(walk, other);
 
-        if (other->reading != 0 && other->part == QUESTION_TEMPERATURE &&
-            other->specimen == question->specimen && answer != NULL && answer->outcome == ANSWER_DONE)
-            before_c = answer->value;
+        if (other->reading != 0 && other->cup == question->cup && answer != NULL)
+            before_c = answer->temperature_c;
     }
     return before_c;
 }
 
-struct answer
-walk_new_answer(const struct walk *walk, const struct question *question, enum answer_outcome outcome,
-                civil_time now)
+int
+walk_wait_left_s(const struct walk *walk, const struct question *question, civil_time now)
 {
-    const struct specimen *specimen = specimen_of(walk, question);
-    struct answer answer;
+    civil_time begun = walk->bench.session.started_at;
+    int64_t left_s;
 
-    answer_init(&answer);
-    answer.session_id = walk->bench.session.id;
-    answer.specimen_id = specimen == NULL ? 0 : specimen->id;
-    answer.step = question_key(question);
-    answer.replicate = question->replicate;
-    answer.outcome = outcome;
-    answer.answered_at = now;
-    return answer;
-}
+    for (size_t i = 0; i < walk->question_count; i++) {
+        const struct question *other = &walk->questions[i];
+        const struct answer *answer = walk_answer(walk, other);
 
-static char *
-deviation_of(const struct walk *walk, const struct question *question, const struct answer *answer)
-{
-    const double not_known = NAN; /* NAN itself is a float to some compilers */
-    const struct answer *other = walk_other_half(walk, question);
-
-    if (answer->outcome != ANSWER_DONE)
-        return NULL;
-    if (question->part == QUESTION_TEMPERATURE)
-        return deviation_of_temperature(&walk->bench.procedure, question->step,
-                                        other == NULL ? not_known : other->value, answer->value);
-    if (question->step->buffer != NULL && other != NULL && other->outcome == ANSWER_DONE) /* a correction */
-        return deviation_of_temperature(&walk->bench.procedure, question->step, answer->value, other->value);
-    if (question->step->kind == STEP_CHOICE)
-        return deviation_of_choice(question->step, answer->text);
-    if (isnan(answer->value) || question->step->kind == STEP_PAPER)
-        return NULL;
-    return deviation_of_value(&walk->bench.procedure, question->step, answer->value,
-                              specimen_of(walk, question));
-}
-
-enum status
-walk_file(struct walk *walk, const struct question *question, struct answer *answer, const char *why,
-          const struct answer *other, struct failure *failure)
-{
-    const struct answer *old = walk_answer(walk, question);
-    enum status status;
-
-    answer->supersedes = old == NULL ? 0 : old->id;
-    answer->why = memory_copy(why);
-    answer->deviation = deviation_of(walk, question, answer);
-    status = filing_add(walk->store, &walk->bench.session, question, answer, other, failure);
-    if (status == STATUS_OK)
-        status = refresh(walk, failure);
-    return status;
-}
-
-enum status
-walk_file_row(struct walk *walk, struct answer *answer, struct failure *failure)
-{
-    enum status status = store_begin(walk->store, failure);
-
-    if (status == STATUS_OK)
-        status = store_end(walk->store, answer_store_add(walk->store, answer, failure), failure);
-    return status == STATUS_OK ? refresh(walk, failure) : status;
+        if ((other->cup == question->cup || other->cup == QUESTION_SESSION) && answer != NULL &&
+            comes_before(other, question) && answer->answered_at > begun)
+            begun = answer->answered_at;
+    }
+    left_s = question->step->duration_s - (now - begun);
+    return left_s < 0 ? 0 : left_s > question->step->duration_s ? question->step->duration_s : (int)left_s;
 }
 
 char *
@@ -264,12 +289,14 @@ walk_left_open(const struct walk *walk)
     for (size_t i = 0; i < walk->question_count; i++) {
         const struct question *question = &walk->questions[i];
         const struct answer *answer = walk_answer(walk, question);
+        bool warmth = answer != NULL && question_has_temperature(question) && answer->text != NULL;
         char *place;
 
-        if (question->step->optional != 0 || answer == NULL || answer->outcome != ANSWER_SKIPPED)
+        if (question->step->optional != 0 || (question->standing != STANDING_LEFT_OUT && !warmth))
             continue;
         place = guide_place(&walk->bench, question);
-        text_addf(&text, "%s%s (%s)", text.length == 0 ? "" : "; ", place, answer->why);
+        text_addf(&text, "%s%s%s (%s)", text.length == 0 ? "" : "; ", warmth ? "temperature of " : "", place,
+                  answer->why == NULL ? "" : answer->why);
         free(place);
     }
     return text.length == 0 ? NULL : text_take(&text);
@@ -284,11 +311,12 @@ walk_not_done(const struct walk *walk)
         const struct question *question = &walk->questions[i];
         char *place;
 
-        if (question->step->optional != 0 || walk_answer(walk, question) != NULL || is_void(walk, question) ||
-            (question->part == QUESTION_TEMPERATURE && walk_other_half(walk, question) == NULL))
+        if (question->step->optional != 0 ||
+            (question->standing != STANDING_OPEN && question->standing != STANDING_TEMPERATURE))
             continue;
         place = guide_place(&walk->bench, question);
-        text_addf(&text, "%s%s", text.length == 0 ? "" : "; ", place);
+        text_addf(&text, "%s%s%s", text.length == 0 ? "" : "; ",
+                  question->standing == STANDING_TEMPERATURE ? "temperature of " : "", place);
         free(place);
     }
     return text.length == 0 ? NULL : text_take(&text);

@@ -1,4 +1,5 @@
-/* walk.h - where a session stands: its questions, the answers in the notebook, and what comes next. */
+/* walk.h - where a session stands: the table of its questions and what each still asks for, read from the notebook
+ * and nowhere else. */
 #ifndef WALK_H
 #define WALK_H
 
@@ -12,54 +13,59 @@
 /* Owns all but the store. */
 struct walk {
     struct store *store; /* lent */
-    struct bench bench;  /* its specimens have the masses weighed so far */
+    struct bench bench;  /* its specimens are the cups, with the masses weighed so far */
     struct question *questions;
     size_t question_count;
-    struct answer *answers; /* as they lie in the notebook, read anew after each filing */
+    struct answer *answers; /* all rows, notes and superseded ones too, as they lie in the notebook */
     size_t answer_count;
 };
 
-/* STATUS_CONFLICT when the session is finished, else as bench_lay_out(). The caller walk_close()s it after
- * STATUS_OK only. */
-enum status walk_open(struct store *store, int64_t session_id, struct walk *ret_walk,
-                      struct failure *failure);
-void walk_close(struct walk *walk);
+/* Where a session stands. STATUS_CONFLICT when it is finished, else as bench_lay_out(). The caller walk_clear()s it
+ * after STATUS_OK only. */
+enum status walk_standing(struct store *store, int64_t session_id, struct walk *ret_walk,
+                          struct failure *failure);
+void walk_clear(struct walk *walk);
+
+/* Read the answers anew, as when another terminal filed some. STATUS_SYSTEM. */
+enum status walk_refresh(struct walk *walk, struct failure *failure);
+
+/* The question of a step in a cup (QUESTION_SESSION: of the whole session), or NULL. Lent. */
+struct question *walk_question(const struct walk *walk, const char *step, size_t cup, int replicate);
+
+/* The number of a question's specimen; 0 for the whole session. */
+int64_t walk_specimen_id(const struct walk *walk, const struct question *question);
 
 /* The answer that stands, or NULL. Lent until the next filing. */
 const struct answer *walk_answer(const struct walk *walk, const struct question *question);
 
-/* The standing answer to the other half of a reading, pH to temperature and back; NULL for other kinds. */
-const struct answer *walk_other_half(const struct walk *walk, const struct question *question);
+/* True while a question still asks for something. */
+bool walk_asks(const struct question *question);
 
-/* Index of the first question that is open or whose deviation has no reason yet; WALK_NONE at the end. */
-size_t walk_next(const struct walk *walk);
+/* What must be answered before this one: the first open question of an earlier step in its cup or in the session
+ * (for a step of the session: in any cup) that is not optional; NULL when there is none. */
+const struct question *walk_first_needed(const struct walk *walk, const struct question *question);
 
-/* Index of the question before `index` that can be answered anew (things done and waited for are passed
- * over); WALK_NONE when there is none. A pH and its temperature are one question, that of the pH. */
+/* Index of what the terminal asks next: what is left of the round in the cup of question `here`, else the first
+ * question that still asks for something; WALK_NONE at the end. `here` may be WALK_NONE. */
+size_t walk_next(const struct walk *walk, size_t here);
+
+/* Index of the first question in a cup that still asks for something; WALK_NONE when there is none. */
+size_t walk_next_of_cup(const struct walk *walk, size_t cup);
+
+/* Index of the question that was answered before `index` was, or last of all where that is still open; things done
+ * and waited for are passed over. WALK_NONE when there is none. */
 size_t walk_before(const struct walk *walk, size_t index);
 
-/* Index of the question that was answered last, a pH and its temperature being one; WALK_NONE when none was. */
+/* Index of the question whose answer was filed last; WALK_NONE when none was. */
 size_t walk_last(const struct walk *walk);
 
-/* The temperature of the reading before this one in the same cup; NAN when there is none, or for a question
- * that is no reading's temperature. degC. */
+/* The temperature of the reading before this one in the same cup; NAN when there is none. degC. */
 double walk_temperature_before(const struct walk *walk, const struct question *question);
 
-/* An answer to a question with its place filled in and nothing else; owned by the caller. */
-struct answer walk_new_answer(const struct walk *walk, const struct question *question,
-                              enum answer_outcome outcome, civil_time now);
+/* What is left of a wait: it began when the step before it was answered in that cup. 0 to its duration, s. */
+int walk_wait_left_s(const struct walk *walk, const struct question *question, civil_time now);
 
-/* File an answer over the one that stands; its deviation is worked out and set.
- *
- * why    reason of a correction or of leaving out; NULL: none
- * other  as in filing_add(), whose statuses it gives */
-enum status walk_file(struct walk *walk, const struct question *question, struct answer *answer,
-                      const char *why, const struct answer *other, struct failure *failure);
-
-/* File an answer row and nothing else: a note, or the reason of a deviation. */
-enum status walk_file_row(struct walk *walk, struct answer *answer, struct failure *failure);
-
-/* What was left out although it is not optional: "W-07 reading 3 (battery empty); ...". Given: free() it;
+/* What was left out although it is not optional: "reading 3 of W-07 (battery empty); ...". Given: free() it;
  * NULL: nothing. */
 char *walk_left_open(const struct walk *walk);
 

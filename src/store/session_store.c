@@ -325,6 +325,26 @@ weighing_store_find(struct store *store, int64_t id, struct weighing *ret_weighi
 }
 
 enum status
+session_store_latest(struct store *store, int64_t session_id, int64_t *ret_answer_id, bool *ret_finished,
+                     struct failure *failure)
+{
+    struct statement *latest = statement_open(store, sql_session_latest, failure);
+    enum status status;
+    bool row = false;
+
+    if (latest == NULL)
+        return failure->status;
+    statement_bind_id(latest, ":session", session_id);
+    status = statement_step(latest, &row, failure);
+    if (status == STATUS_OK && row) {
+        *ret_answer_id = statement_id(latest, 0);
+        *ret_finished = statement_int(latest, 1) != 0;
+    }
+    statement_done(latest);
+    return status;
+}
+
+enum status
 session_store_unfinished(struct store *store, int64_t **ret_ids, size_t *ret_count, struct failure *failure)
 {
     struct statement *statement = statement_open(store, sql_session_unfinished, failure);

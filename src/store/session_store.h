@@ -39,6 +39,11 @@ enum status session_store_close(struct store *store, int64_t session_id, civil_t
 enum status session_store_find(struct store *store, int64_t id, struct session *ret_session,
                                struct failure *failure);
 
+/* Number of the answer that was filed last in a session (0: none), and whether it is finished: one look, by which a
+ * walk notices what another terminal did. STATUS_SYSTEM. */
+enum status session_store_latest(struct store *store, int64_t session_id, int64_t *ret_answer_id,
+                                 bool *ret_finished, struct failure *failure);
+
 /* Walk-throughs that are not finished, the latest first. Given: free() the array. */
 enum status session_store_unfinished(struct store *store, int64_t **ret_ids, size_t *ret_count,
                                      struct failure *failure);

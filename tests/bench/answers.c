@@ -2,8 +2,8 @@
  *
  *     answers NOTEBOOK COUNT
  *
- * The notebook is a new file. What is measured is filing_add(), which
- * the walk-through calls before it asks its next question: a pH that becomes an answer and a reading. */
+ * The notebook is a new file. What is measured is filing_add() in a transaction of its own, as
+ * the walk does it before it asks its next question: a pH that becomes an answer and a reading. */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -70,9 +70,8 @@ static enum status
 file_one(struct store *store, const struct session *session, int number, struct failure *failure)
 {
     struct step step = {.kind = STEP_PH, .records = RECORDS_READING};
-    struct question question = {
-        .step = &step, .part = QUESTION_VALUE, .replicate = number, .reading = number};
-    struct answer answer, temperature;
+    struct question question = {.step = &step, .replicate = number, .reading = number};
+    struct answer answer;
     enum status status;
 
     answer_init(&answer);
@@ -81,10 +80,11 @@ file_one(struct store *store, const struct session *session, int number, struct 
     answer.step = memory_copy("bar.ph");
     answer.replicate = number;
     answer.answered_at = session->started_at + number * 60;
-    temperature = answer;
-    temperature.value = 40.0;
     answer.value = 9.87;
-    status = filing_add(store, session, &question, &answer, &temperature, failure);
+    answer.temperature_c = 40.0;
+    status = store_begin(store, failure);
+    if (status == STATUS_OK)
+        status = store_end(store, filing_add(store, session, &question, &answer, failure), failure);
     answer_clear(&answer);
     return status;
 }

@@ -134,12 +134,14 @@ static void
 a_portion_of_a_walk_through_is_told_by_its_masses(void **state)
 {
     struct kitchen *kitchen = *state;
+    struct answers answers = {0};
 
-    assert_int_equal(
-        kitchen_run_with(kitchen, "test W-07",
-                         "\n6.7 25\nchecked\n\nskip scale broke\nskip scale broke\n\nundissolved bits\n"
-                         "late\n40\n\n9.9 40\n9.9 40\n9.9 40\n\n\n"),
-        STATUS_OK);
+    answers_usual(&answers);
+    answers_add(&answers, "soap-mass", 1, "skip scale broke");
+    answers_add(&answers, "water-mass", 1, "skip scale broke");
+    answers_add(&answers, "look", 1, "gelled\nlate");
+    answers_add(&answers, "reading", 0, "9.9 40");
+    assert_int_equal(kitchen_walk(kitchen, "test W-07", &answers), STATUS_OK);
     check_contains(kitchen->out, "Session 1 is finished");
     kitchen_refuses(kitchen, "correct 1 --percent 1 --why x", "of a walk-through: say its masses");
     kitchen_do(kitchen, "correct 1 --soap-g 1 --water-g 99 --why 'a friend wrote it down'");
@@ -200,11 +202,11 @@ static void
 a_value_is_no_reason(void **state)
 {
     struct kitchen *kitchen = *state;
+    struct answers answers = {0};
 
-    assert_int_equal(
-        kitchen_run_with(kitchen, "test W-07",
-                         "\n6.7 25\nchecked\n\n1.9\n1.03g\n1,03 g\nback\ntyped wrongly\n1.03g\nquit\n"),
-        STATUS_OK);
+    answers_usual(&answers);
+    answers_add(&answers, "soap-mass", 1, "1.9\n1.03g\n1,03 g\nback\n1.03g\nquit");
+    assert_int_equal(kitchen_walk(kitchen, "test W-07", &answers), STATUS_OK);
     check_contains(kitchen->out, "  '1.03g' is a value: words are needed here, or back to the question\n");
     check_contains(kitchen->out, "kept: 1.03 g");
 }

@@ -168,18 +168,26 @@ a_correction_keeps_the_wrong_one(void **state)
                    "        2  2026-06-01      10    0.1  2.5      0   0.100  corrects 1: misread...\n");
 }
 
-/* The answers of the walk-through: whole session, two portions, whole session. */
+static struct answers
+two_portions(const char *first_g, const char *first_ml, const char *second_g, const char *second_ml)
+{
+    struct answers answers = {0};
+
+    answers_usual(&answers);
+    answers_add(&answers, "soap-mass", 1, first_g);
+    answers_add(&answers, "titrant", 1, first_ml);
+    answers_add(&answers, "soap-mass", 2, second_g);
+    answers_add(&answers, "titrant", 2, second_ml);
+    return answers;
+}
+
 static void
 the_walk_through_files_and_judges_two_portions(void **state)
 {
     struct kitchen *kitchen = *state;
+    struct answers answers = two_portions("10.02", "1,20", "9.98", "1,25");
 
-    assert_int_equal(kitchen_run_with(kitchen, "titrate W-07",
-                                      "\n0.1\n0.05\n0.05\n"
-                                      "\n10.02\n\n1,20\nclear\n\n"
-                                      "\n9.98\n\n1,25\nclear\n\n"
-                                      "\n"),
-                     STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07", &answers), STATUS_OK);
     check_contains(kitchen->out, "Ethanol and its vapour catch fire");
     check_contains(kitchen->out, "Session 1 is finished");
     /* (1.15 / 10.02 + 1.20 / 9.98) / 2 x 0.39997 % = 0.0470, by hand */
@@ -195,11 +203,12 @@ static void
 a_walk_left_is_resumed_and_files_once(void **state)
 {
     struct kitchen *kitchen = *state;
+    struct answers answers = two_portions("quit", "25.05", "", "");
 
-    assert_int_equal(kitchen_run_with(kitchen, "titrate W-07 --portions 1", "\n0.1\n0.05\n0.05\nquit\n"),
-                     STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07 --portions 1", &answers), STATUS_OK);
     kitchen_refuses(kitchen, "titrate W-07 --show", "was not titrated");
-    assert_int_equal(kitchen_run_with(kitchen, "resume", "\n10\n\n25.05\nclear\n\n\n"), STATUS_OK);
+    answers_add(&answers, "soap-mass", 1, "10");
+    assert_int_equal(kitchen_walk(kitchen, "resume", &answers), STATUS_OK);
     check_contains(kitchen->out, "free NaOH 1.000 %");
     check_contains(kitchen->out, "W-07 is held now (lye-heavy");
 }
@@ -208,11 +217,12 @@ static void
 an_answer_that_cannot_be_does_not_cost_the_titration(void **state)
 {
     struct kitchen *kitchen = *state;
+    struct answers answers = two_portions("10", "25.05", "", "");
 
     /* 5 mol/L is asked again; 25 is what the burette holds and not its division, and has its reason */
-    assert_int_equal(kitchen_run_with(kitchen, "titrate W-07 --portions 1",
-                                      "\n5\n0.1\n25\nit holds 25 mL\n0.05\n\n10\n\n25.05\nclear\n\n\n"),
-                     STATUS_OK);
+    answers_add(&answers, "acid", 1, "5\n0.1");
+    answers_add(&answers, "burette", 1, "25\nit holds 25 mL");
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07 --portions 1", &answers), STATUS_OK);
     check_contains(kitchen->out, "5 mol/L cannot be, allowed is 0.001 to 2 mol/L");
     check_contains(kitchen->out, "free NaOH 1.000 %");
     check_contains(kitchen->out, "burette-assumed");
@@ -223,13 +233,9 @@ static void
 what_was_left_out_is_not_made_up(void **state)
 {
     struct kitchen *kitchen = *state;
+    struct answers answers = two_portions("10", "0", "10", "skip spilled");
 
-    assert_int_equal(kitchen_run_with(kitchen, "titrate W-07",
-                                      "\n0.1\n0.05\n0.05\n"
-                                      "\n10\n\n0\nclear\n\n"
-                                      "\n10\n\nskip spilled\nclear\n\n"
-                                      "\n"),
-                     STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07", &answers), STATUS_OK);
     /* No pink at all, and the blank cannot be taken off nothing: one titration, 0 %. */
     check_contains(kitchen->out, "free NaOH 0.000 %");
     check_contains(kitchen->out, "0.00   not run        0.000");

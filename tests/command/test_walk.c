@@ -13,25 +13,31 @@
 #include "kitchen.h"
 #include "text.h"
 
-/* Answers to soap-1pct-40c for one bar, in its order. */
-static const char *const answers[] = {
-    "",            /* boil-water */
-    "6,7 25",      /* water-check */
-    "checked",     /* meter-check */
-    "",            /* sample */
-    "1,00",        /* soap-mass */
-    "99.00",       /* water-mass */
-    "",            /* dissolve */
-    "clear",       /* look */
-    "104F",        /* solution-temperature */
-    "",            /* rinse */
-    "9,87 40,1",   /* reading 1 */
-    "9.89 40.1",   /* reading 2 */
-    "9.88 40",     /* reading 3 */
-    "8..9 40",     /* paper */
-    "smells nice", /* remarks */
-    "",            /* clean-up */
-};
+/* One good test of a bar. */
+static struct answers
+good(void)
+{
+    static const char *const readings[] = {"9,87 40,1", "9.89 40.1", "9.88 40"};
+    struct answers answers = {0};
+
+    answers_usual(&answers);
+    answers_add(&answers, "soap-mass", 0, "1,00");
+    answers_add(&answers, "solution-temperature", 0, "104F");
+    answers_add(&answers, "remarks", 0, "smells nice");
+    for (size_t i = 0; i < LENGTH(readings); i++)
+        answers_add(&answers, "reading", 1, readings[i]);
+    return answers;
+}
+
+/* The same, but left at a step. */
+static struct answers
+good_until(const char *step)
+{
+    struct answers answers = good();
+
+    answers_add(&answers, step, 1, "quit");
+    return answers;
+}
 
 static int
 furnish(void **state)
@@ -50,17 +56,6 @@ furnish(void **state)
         *state,
         "calibrate bench --at 2026-06-01T11:00 --buffer borax@24=9.189 --buffer 'lime water@25=12.454'");
     return 0;
-}
-
-/* `count` answers from `first` on, a line each; given. */
-static char *
-lines(size_t first, size_t count)
-{
-    struct text text = {0};
-
-    for (size_t i = first; i < first + count && i < LENGTH(answers); i++)
-        text_addf(&text, "%s\n", answers[i]);
-    return text_take(&text);
 }
 
 static void
@@ -82,14 +77,13 @@ static void
 a_walk_through_a_pipe_ends_in_a_verdict(void **state)
 {
     struct kitchen *kitchen = *state;
-    char *input = lines(0, LENGTH(answers));
+    struct answers answers = good();
 
-    assert_int_equal(kitchen_run_with(kitchen, "test W-07", input), STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "test W-07", &answers), STATUS_OK);
     check_contains(kitchen->out, "Wear gloves and goggles");
     check_contains(kitchen->out, "next: curetrace verdict W-07");
     check_lacks(kitchen->out, "from memory");
     check_lacks(kitchen->out, "specimen");
-    free(input);
     check_whole_record(kitchen);
     kitchen_refuses(kitchen, "resume", "no unfinished session");
 }
@@ -98,45 +92,47 @@ static void
 a_test_written_down_on_paper_is_filed_at_its_time(void **state)
 {
     struct kitchen *kitchen = *state;
-    char *input = lines(0, LENGTH(answers));
+    struct answers answers = good(), left = good_until("sample");
 
-    assert_int_equal(kitchen_run_with(kitchen, "test W-07 --at 2026-05-02T10:00", input), STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "test W-07 --at 2026-05-02T10:00", &answers), STATUS_OK);
     kitchen_do(kitchen, "verdict W-07 --csv");
     check_contains(kitchen->out, "W-07,1,61,meter,3,");
     kitchen_do(kitchen, "batch show W-07");
     check_contains(kitchen->out, "2026-05-02T10:00");
-    free(input);
-    input = lines(0, 3);
-    assert_int_equal(kitchen_run_with(kitchen, "test W-07 --at 2026-05-03T10:00", input), STATUS_OK);
-    free(input);
-    input = lines(3, LENGTH(answers));
+    assert_int_equal(kitchen_walk(kitchen, "test W-07 --at 2026-05-03T10:00", &left), STATUS_OK);
     kitchen_refuses(kitchen, "resume --at 2026-05-03T09:00", "before session 2 began");
-    assert_int_equal(kitchen_run_with(kitchen, "resume --at 2026-05-03T11:00", input), STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "resume --at 2026-05-03T11:00", &left), STATUS_OK);
     kitchen_do(kitchen, "verdict W-07 --csv");
     check_contains(kitchen->out, "W-07,2,62,meter,3,");
     kitchen_refuses(kitchen, "test W-07 --at 2026-06-02T10:00", "in the future");
     kitchen_refuses(kitchen, "test W-07 --at 2026-03-01T10:00", "before batch W-07 was poured");
-    free(input);
 }
 
 static void
 the_end_of_input_is_quit_and_resume_goes_on_there(void **state)
 {
-    for (size_t cut = 0; cut < LENGTH(answers); cut++) {
+    static const char *const steps[] = {
+        "boil-water", "water-check", "meter-check",          "sample", "soap-mass", "water-mass", "dissolve",
+        "look",       "rinse",       "solution-temperature", "paper",  "reading",   "remarks",    "clean-up"};
+
+    for (size_t i = 0; i < LENGTH(steps); i++) {
         void *another = NULL;
         struct kitchen *kitchen;
-        char *first = lines(0, cut), *rest = lines(cut, LENGTH(answers));
+        struct answers first = good(), rest = good();
 
+        answers_add(&first, steps[i], 1, NULL);
+        if (strcmp(steps[i], "reading") == 0) { /* in the middle of one */
+            first.used[first.count - 2] = true;
+            rest.used[rest.count - 3] = rest.used[rest.count - 2] = true;
+        }
         assert_int_equal(furnish(&another), 0);
         kitchen = another;
-        assert_int_equal(kitchen_run_with(kitchen, "test W-07", first), STATUS_OK);
+        assert_int_equal(kitchen_walk(kitchen, "test W-07", &first), STATUS_OK);
         check_contains(kitchen->out, "resume");
         check_lacks(kitchen->out, "next: curetrace verdict");
-        assert_int_equal(kitchen_run_with(kitchen, "resume", rest), STATUS_OK);
+        assert_int_equal(kitchen_walk(kitchen, "resume", &rest), STATUS_OK);
         check_contains(kitchen->out, "next: curetrace verdict W-07");
         check_whole_record(kitchen);
-        free(first);
-        free(rest);
         kitchen_close(&another);
     }
     (void)state;
@@ -146,72 +142,66 @@ static void
 a_high_ph_counts_while_its_temperature_is_still_asked(void **state)
 {
     struct kitchen *kitchen = *state;
-    char *before = lines(0, 10), *rest = lines(11, LENGTH(answers));
-    char *first = text_format("%s11.4\n", before), *then = text_format("back\nmisread\n9.87\n40.1\n%s", rest);
+    struct answers first = {0}, then = {0};
 
+    answers_usual(&first);
+    answers_add(&first, "reading", 1, "11.4");
+    answers_add(&first, "reading", 1, NULL);
+    answers_usual(&then);
+    answers_add(&then, "reading", 1, "back\n9.87 40.1");
+    answers_add(&then, "reading", 1, "9.89 40.1");
+    answers_add(&then, "reading", 1, "9.88 40");
     kitchen_do(kitchen, "read W-07 --at 2026-05-30T10:00 --temperature-c 40 --percent 1 --ph 9.9");
-    assert_int_equal(kitchen_run_with(kitchen, "test W-07", first), STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "test W-07", &first), STATUS_OK);
     check_contains(kitchen->out, "W-07 is held now (lye-heavy: ");
     kitchen_do(kitchen, "verdict W-07 --csv --strict");
     check_contains(kitchen->out, ",lye-heavy,");
     check_contains(kitchen->out, "session-open");
     assert_int_equal(kitchen->exit_code, 4);
-    assert_int_equal(kitchen_run_with(kitchen, "resume", then), STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "resume", &then), STATUS_OK);
     kitchen_do(kitchen, "verdict W-07 --csv --strict");
     check_contains(kitchen->out, "W-07,2,91,meter,3,9.88,");
     check_lacks(kitchen->out, "session-open");
     assert_int_equal(kitchen->exit_code, 0);
-    free(first);
-    free(then);
-    free(before);
-    free(rest);
 }
 
 static void
 a_reading_is_not_corrected_behind_the_back_of_its_walk_through(void **state)
 {
     struct kitchen *kitchen = *state;
-    char *begun = lines(0, 11), *rest = lines(11, LENGTH(answers));
+    struct answers left = good_until("paper");
 
-    assert_int_equal(kitchen_run_with(kitchen, "test W-07", begun), STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "test W-07", &left), STATUS_OK);
     kitchen_refuses(kitchen, "correct 1 --ph 11.4 --why misread",
                     "session 1 is not finished: curetrace resume 1");
     kitchen_refuses(kitchen, "correct 1 --weighing --mass-g 1.2 --why misread", "session 1 is not finished");
-    assert_int_equal(kitchen_run_with(kitchen, "resume", rest), STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "resume", &left), STATUS_OK);
     kitchen_do(kitchen, "correct 1 --ph 11.4 --why misread");
-    free(begun);
-    free(rest);
 }
 
 static void
 a_deviation_is_taken_with_its_reason_and_shown_with_the_verdict(void **state)
 {
     struct kitchen *kitchen = *state;
-    char *before = lines(0, 8), *after = lines(9, LENGTH(answers));
-    char *input = text_format("%s%s\n%s\n%s", before, "45", "the kettle was hot", after);
+    struct answers answers = good();
 
-    assert_int_equal(kitchen_run_with(kitchen, "test W-07", input), STATUS_OK);
+    answers_add(&answers, "solution-temperature", 1, "45\nthe kettle was hot");
+    assert_int_equal(kitchen_walk(kitchen, "test W-07", &answers), STATUS_OK);
     kitchen_do(kitchen, "verdict W-07 --csv");
     check_contains(kitchen->out, "deviation");
-    free(before);
-    free(after);
-    free(input);
 }
 
 static void
 impossible_answers_are_asked_again(void **state)
 {
     struct kitchen *kitchen = *state;
-    char *before = lines(0, 10), *after = lines(10, LENGTH(answers));
-    char *input = text_format("%s15\nnine\n9.87 200\n%s", before, after);
+    struct answers answers = good();
 
-    assert_int_equal(kitchen_run_with(kitchen, "test W-07", input), STATUS_OK);
+    answers.list[answers.count - 3].typed = "15\nnine\n9.87 200\n9,87 40,1";
+    assert_int_equal(kitchen_walk(kitchen, "test W-07", &answers), STATUS_OK);
     check_contains(kitchen->out, "allowed is 0 to 14");
     check_contains(kitchen->out, "'nine' is not a number");
     check_contains(kitchen->out, "allowed is 0 to 100");
-    free(before);
-    free(after);
-    free(input);
     check_whole_record(kitchen);
 }
 
@@ -399,9 +389,9 @@ kill_9_in_the_middle_loses_no_kept_answer(void **state)
 {
     struct kitchen *kitchen = *state;
     struct text screen = {0};
+    struct answers rest = good();
     int terminal, how;
     pid_t child = start(kitchen, "test", "W-07", &terminal);
-    char *rest;
 
     wait_for(terminal, &screen, "Enter when done");
     type(terminal, "");
@@ -414,25 +404,23 @@ kill_9_in_the_middle_loses_no_kept_answer(void **state)
     assert_int_equal(waitpid(child, &how, 0), child);
     close(terminal);
     text_clear(&screen);
-    rest = lines(2, LENGTH(answers));
-    assert_int_equal(kitchen_run_with(kitchen, "resume", rest), STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "resume", &rest), STATUS_OK);
     check_contains(kitchen->out, "next: curetrace verdict W-07");
-    free(rest);
 }
 
-/* Walk W-07 up to its first reading. */
-static void
-reach_the_reading(int terminal, struct text *screen)
+/* Leave a test of W-07 at its first reading, and go on with it at the terminal. */
+static pid_t
+reach_the_reading(struct kitchen *kitchen, int *ret_terminal, struct text *screen)
 {
-    static const char *const asked[] = {
-        "Enter when done", "pH:",     "checked, not checked", "Enter when done", "soap, g:", "water, g:",
-        "Enter when done", "clear, ", "temperature, degC:",   "Enter when done"};
+    struct answers left = {0};
+    pid_t child;
 
-    for (size_t i = 0; i < LENGTH(asked); i++) {
-        wait_for(terminal, screen, asked[i]);
-        type(terminal, answers[i]);
-    }
-    wait_for(terminal, screen, "1 of 3, pH:");
+    answers_usual(&left);
+    answers_add(&left, "reading", 1, "quit");
+    assert_int_equal(kitchen_walk(kitchen, "test W-07", &left), STATUS_OK);
+    child = start(kitchen, "resume", "1", ret_terminal);
+    wait_for(*ret_terminal, screen, "1 of 3, pH:");
+    return child;
 }
 
 static void
@@ -451,8 +439,7 @@ kill_9_right_after_a_high_reading_leaves_the_batch_held(void **state)
 
         assert_int_equal(furnish(&another), 0);
         kitchen = another;
-        child = start(kitchen, "test", "W-07", &terminal);
-        reach_the_reading(terminal, &screen);
+        child = reach_the_reading(kitchen, &terminal, &screen);
         type(terminal, readings[i]);
         wait_for(terminal, &screen, "Above the limit");
         kill(child, SIGKILL);
@@ -470,34 +457,37 @@ static void
 resume_judges_before_it_asks(void **state)
 {
     struct kitchen *kitchen = *state;
-    char *before = lines(0, 10), *input = text_format("%s11,42 40\nquit\n", before), *held;
+    struct answers answers = {0};
+    const char *held;
 
-    assert_int_equal(kitchen_run_with(kitchen, "test W-07", input), STATUS_OK);
+    answers_usual(&answers);
+    answers_add(&answers, "reading", 1, "11,42 40");
+    answers_add(&answers, "reading", 1, "quit");
+    assert_int_equal(kitchen_walk(kitchen, "test W-07", &answers), STATUS_OK);
     check_contains(kitchen->out, "  ! W-07 is held now (");
     kitchen_do(kitchen, "batch release W-07 --override --why 'by mistake'");
     assert_int_equal(kitchen_run_with(kitchen, "resume", ""), STATUS_OK);
     held = strstr(kitchen->out, "W-07 is held now");
     assert_non_null(held);
     assert_true(held < strstr(kitchen->out, "2 of 3, pH:"));
-    free(before);
-    free(input);
 }
 
 static void
 a_calibration_on_the_way_is_filed_whole_or_not_at_all(void **state)
 {
     struct kitchen *kitchen = *state;
+    struct answers answers = {0};
 
-    assert_int_equal(
-        kitchen_run_with(kitchen, "test W-07", "\n6,7 25\ncalibrate\nborax\nbought\n24\n9,189\nquit\n"),
-        STATUS_OK);
+    answers_usual(&answers);
+    answers_add(&answers, "meter-check", 1, "calibrate\nborax\nbought\n24\n9,189\nquit");
+    answers_add(&answers, "meter-check", 1,
+                "calibrate\nborax\nbought\n24\n9,189\nlime water\nmade\n25\n12.454\ndone");
+    answers_add(&answers, "sample", 1, "quit");
+    assert_int_equal(kitchen_walk(kitchen, "test W-07", &answers), STATUS_OK);
     check_contains(kitchen->out, "kept together at the end");
     check_contains(kitchen->out, "Left before the end, so nothing is filed.");
     check_contains(kitchen->out, "next: curetrace resume 1");
-    assert_int_equal(
-        kitchen_run_with(kitchen, "resume",
-                         "calibrate\nborax\nbought\n24\n9,189\nlime water\nmade\n25\n12.454\ndone\n"),
-        STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "resume", &answers), STATUS_OK);
     check_contains(kitchen->out, "accepted: slope 100.0 %");
     check_contains(kitchen->out, "kept: checked");
     check_contains(kitchen->out, "Cut thin slices");

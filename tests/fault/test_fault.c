@@ -82,7 +82,7 @@ run_readings(struct kitchen *kitchen)
 }
 
 /* The walk-through asks its next question only when the answer before is filed. */
-struct answers {
+struct typed_lines {
     struct kitchen *kitchen;
     const char *rest;
     bool inside; /* of a line */
@@ -91,7 +91,7 @@ struct answers {
 static ssize_t
 give_answer(void *cookie, char *bytes, size_t size)
 {
-    struct answers *answers = cookie;
+    struct typed_lines *answers = cookie;
 
     if (*answers->rest == '\0' || size == 0)
         return 0;
@@ -105,7 +105,7 @@ give_answer(void *cookie, char *bytes, size_t size)
 static void
 run_walk(struct kitchen *kitchen)
 {
-    struct answers answers = {
+    struct typed_lines answers = {
         .kitchen = kitchen,
         .rest = "\nnear neutral\n1.00\n99.00\n\nclear\n40\n9..10 40\n8..9 40\nsmells nice\n\n"};
     cookie_io_functions_t functions = {.read = give_answer};

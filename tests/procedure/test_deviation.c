@@ -75,23 +75,28 @@ a_buffer_is_held_against_its_table(void **state)
     struct step step = {.kind = STEP_PH, .buffer = name, .target = NAN, .tolerance = 0.05};
 
     (void)state;
-    check_words(deviation_of_temperature(&usual, &step, 9.22, 25), NULL);
-    check_words(deviation_of_temperature(&usual, &step, 9.24, 25),
+    check_words(deviation_of_reading(&usual, &step, 9.22, 25), NULL);
+    check_words(deviation_of_reading(&usual, &step, 9.24, 25),
                 "pH 9.24 is not within 0.05 of the borax buffer's 9.18 at 25 degC");
-    check_words(deviation_of_temperature(&usual, &step, 9.18, 40),
+    check_words(deviation_of_reading(&usual, &step, 9.18, 40),
                 "pH 9.18 is not within 0.05 of the borax buffer's 9.07 at 40 degC");
 }
 
 static void
 a_reading_has_its_temperature_and_a_check_has_none(void **state)
 {
-    struct step step = {.kind = STEP_PH, .records = RECORDS_READING};
+    struct step step = {.kind = STEP_PH, .records = RECORDS_READING, .target = NAN, .tolerance = NAN};
 
     (void)state;
-    check_words(deviation_of_temperature(&usual, &step, 9, 42), NULL);
-    check_words(deviation_of_temperature(&usual, &step, 9, 25), "read at 25 degC, outside 38 to 42 degC");
+    check_words(deviation_of_reading(&usual, &step, 9, 42), NULL);
+    check_words(deviation_of_reading(&usual, &step, 9, 25), "read at 25 degC, outside 38 to 42 degC");
+    check_words(deviation_of_reading(&usual, &step, 9, NAN), NULL);
     step.records = RECORDS_WATER_CHECK;
-    check_words(deviation_of_temperature(&usual, &step, 9, 25), NULL);
+    check_words(deviation_of_reading(&usual, &step, 9, 25), NULL);
+    step.target = 6.7;
+    step.tolerance = 0.5;
+    check_words(deviation_of_reading(&usual, &step, 9, 25), "9 pH is outside 6.2 to 7.2 pH");
+    check_words(deviation_of_reading(&usual, &step, 9, NAN), "9 pH is outside 6.2 to 7.2 pH");
 }
 
 static void

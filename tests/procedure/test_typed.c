@@ -2,11 +2,13 @@
 #include "check.h"
 #include "typed.h"
 
-static struct typed
-asked(const struct question *question)
+static enum status
+take(const struct question *question, double before_c, const char *words, struct answer *answer)
 {
-    return (struct typed){
-        .question = question, .before_c = NAN, .value = NAN, .value_high = NAN, .temperature_c = NAN};
+    struct failure failure = {0};
+
+    answer_init(answer);
+    return typed_take(question, NULL, before_c, words, answer, &failure);
 }
 
 static void
@@ -14,50 +16,49 @@ enter_repeats_a_temperature_that_is_offered_and_no_other(void **state)
 {
     static const struct step step = {.kind = STEP_PH, .records = RECORDS_READING, .replicates = 3};
     const struct question question = {
-        .step = &step, .part = QUESTION_TEMPERATURE, .replicate = 2, .reading = 2};
-    struct typed typed = asked(&question);
-    struct failure failure = {0};
+        .step = &step, .standing = STANDING_TEMPERATURE, .replicate = 2, .reading = 2};
+    struct answer answer;
 
     (void)state;
-    check_refused(typed_take("", &typed, &failure), STATUS_FORMAT, &failure);
-    assert_true(isnan(typed.value));
-    typed.before_c = 40.1;
-    check_ok(typed_take("", &typed, &failure), &failure);
-    check_close(typed.value, 40.1, 0, "the temperature before");
-    check_ok(typed_take("39,8", &typed, &failure), &failure);
-    check_close(typed.value, 39.8, 0, "as typed");
-    typed.correcting = true;
-    check_ok(typed_take("", &typed, &failure), &failure);
-    assert_true(typed.keep);
+    assert_int_equal(take(&question, NAN, "", &answer), STATUS_FORMAT);
+    assert_true(isnan(answer.temperature_c));
+    assert_int_equal(take(&question, 40.1, "", &answer), STATUS_OK);
+    check_close(answer.temperature_c, 40.1, 0, "the temperature before");
+    assert_int_equal(take(&question, 40.1, "39,8", &answer), STATUS_OK);
+    check_close(answer.temperature_c, 39.8, 0, "as typed");
+    assert_true(isnan(answer.value)); /* it is the other half */
 }
 
 static void
-calibrate_is_a_choice_only_where_it_is_offered(void **state)
+yes_and_no_mean_what_should_be_and_what_should_not(void **state)
 {
-    static char checked[] = "checked", not_checked[] = "not checked";
-    static char *items[] = {checked, not_checked};
-    static const struct step step = {
-        .kind = STEP_CHOICE, .records = RECORDS_METER_CHECK, .replicates = 1, .choices = {items, 2}};
+    static char checked[] = "checked", not_checked[] = "not checked", third[] = "perhaps";
+    static char *items[] = {not_checked, checked, third};
+    static const struct {
+        const char *typed, *meant;
+    } known[] = {{"yes", checked},     {"Y", checked},        {"ok", checked}, {"no", not_checked},
+                 {"n", not_checked},   {"nope", not_checked}, {"ch", checked}, {"not checked", not_checked},
+                 {"not", not_checked}, {"YEAH", checked}};
+    struct step step = {.kind = STEP_CHOICE, .replicates = 1, .choices = {items, 2}, .expected = checked};
     const struct question question = {.step = &step, .replicate = 1};
-    struct typed typed = asked(&question);
-    struct failure failure = {0};
+    struct answer answer;
 
     (void)state;
-    check_ok(typed_take("c", &typed, &failure), &failure);
-    assert_int_equal(typed.choice, 0);
-    check_refused(typed_take("calibrate", &typed, &failure), STATUS_FORMAT, &failure);
-    typed.can_calibrate = true;
-    check_refused(typed_take("c", &typed, &failure), STATUS_FORMAT, &failure);
-    assert_string_equal(failure.text, "'c' could be checked or calibrate: one more letter");
-    check_ok(typed_take("n", &typed, &failure), &failure);
-    assert_true(typed.choice == 1 && !typed.calibrate);
-    check_ok(typed_take("ca", &typed, &failure), &failure);
-    assert_true(typed.calibrate);
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        assert_int_equal(take(&question, NAN, known[i].typed, &answer), STATUS_OK);
+        assert_string_equal(answer.text, known[i].meant);
+        answer_clear(&answer);
+    }
+    step.choices.count = 3; /* then they could mean either of two */
+    assert_int_equal(take(&question, NAN, "yes", &answer), STATUS_FORMAT);
+    step.choices.count = 2;
+    step.expected = NULL;
+    assert_int_equal(take(&question, NAN, "yes", &answer), STATUS_FORMAT);
 }
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(enter_repeats_a_temperature_that_is_offered_and_no_other),
-    cmocka_unit_test(calibrate_is_a_choice_only_where_it_is_offered),
+    cmocka_unit_test(yes_and_no_mean_what_should_be_and_what_should_not),
 };
 
 const struct check_module test_procedure_typed = CHECK_MODULE("procedure/typed", tests);

@@ -140,6 +140,18 @@ kitchen_run(struct kitchen *kitchen, const char *line)
     return kitchen_run_with(kitchen, line, "");
 }
 
+enum status
+kitchen_walk(struct kitchen *kitchen, const char *line, struct answers *answers)
+{
+    FILE *input = answers_open(answers);
+    enum status status;
+
+    answers->notebook = kitchen->notebook;
+    status = kitchen_run_from(kitchen, line, input);
+    fclose(input);
+    return status;
+}
+
 void
 kitchen_do(struct kitchen *kitchen, const char *line)
 {

@@ -4,6 +4,7 @@
 #ifndef KITCHEN_H
 #define KITCHEN_H
 
+#include "answers.h"
 #include "clock.h"
 #include "command.h"
 #include "folder.h"
@@ -43,6 +44,9 @@ enum status kitchen_run_list(struct kitchen *kitchen, char **words, size_t count
 
 /* The same with a stream, which stays open. */
 enum status kitchen_run_from(struct kitchen *kitchen, const char *line, FILE *input);
+
+/* The same with answers by step. */
+enum status kitchen_walk(struct kitchen *kitchen, const char *line, struct answers *answers);
 
 /* The same, which must succeed, and which must be refused with this failure text. */
 void kitchen_do(struct kitchen *kitchen, const char *line);

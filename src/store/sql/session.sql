@@ -8,6 +8,9 @@ SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at
 FROM session LEFT JOIN procedure ON procedure.id = session.procedure
              LEFT JOIN session_close ON session_close.session = session.id
 WHERE session.id = :id;
+-- name: session_latest
+SELECT (SELECT max(id) FROM answer WHERE session = :session),
+       EXISTS (SELECT 1 FROM session_close WHERE session = :session);
 -- name: session_unfinished
 SELECT session.id FROM session
 WHERE procedure IS NOT NULL AND NOT EXISTS (SELECT 1 FROM session_close WHERE session_close.session = session.id)

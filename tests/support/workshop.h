@@ -1,4 +1,4 @@
-/* workshop.h - an invented bench for the walk-through's tests: two batches, a meter, paper, a scale. */
+/* workshop.h - an invented bench for the walk's tests: two batches, a meter, paper, a scale. */
 #ifndef WORKSHOP_H
 #define WORKSHOP_H
 
@@ -8,7 +8,6 @@
 #include "check.h"
 #include "gear_store.h"
 #include "notebook.h"
-#include "runner.h"
 #include "session_store.h"
 #include "step_file.h"
 #include "text.h"
@@ -20,15 +19,7 @@ struct workshop {
     struct gear meter, paper, balance;
     int64_t batch_ids[2];
     struct procedure procedure;
-    char *said; /* what the last walk said; owned */
 };
-
-static inline civil_time
-workshop_now(void *data)
-{
-    (void)data;
-    return WORKSHOP_NOW;
-}
 
 static inline void
 workshop_add_gear(struct workshop *workshop, struct gear *gear, enum gear_kind kind, const char *name)
@@ -80,7 +71,6 @@ workshop_close(struct workshop *workshop)
     gear_clear(&workshop->paper);
     gear_clear(&workshop->balance);
     procedure_clear(&workshop->procedure);
-    free(workshop->said);
 }
 
 static inline struct bench_setup
@@ -107,35 +97,14 @@ workshop_begin(struct workshop *workshop, size_t count)
     return session_id;
 }
 
-/* Walk on what is typed; true when the session is finished. What was said stays in workshop->said. */
-static inline bool
-workshop_walk(struct workshop *workshop, int64_t session_id, const char *typed)
-{
-    struct prompt prompt = {.now = workshop_now};
-    struct runner runner = {.store = workshop->store, .prompt = &prompt};
-    struct failure failure = {0};
-    bool finished = false;
-    size_t size;
-
-    free(workshop->said);
-    prompt.in = tmpfile();
-    assert_non_null(prompt.in);
-    fputs(typed, prompt.in);
-    rewind(prompt.in);
-    prompt.out = open_memstream(&workshop->said, &size);
-    check_ok(runner_walk(&runner, session_id, &finished, &failure), &failure);
-    fclose(prompt.in);
-    fclose(prompt.out);
-    return finished;
-}
-
 static inline void
 workshop_add_answer(struct text *text, const struct answer *answer)
 {
-    text_addf(text, "%lld %s %d %s %g %g|%s|%s|%s|%lld\n", (long long)answer->specimen_id, answer->step,
+    text_addf(text, "%lld %s %d %s %g %g %g|%s|%s|%s|%lld\n", (long long)answer->specimen_id, answer->step,
               answer->replicate, answer_outcome_word(answer->outcome), answer->value, answer->value_high,
-              answer->text == NULL ? "" : answer->text, answer->deviation == NULL ? "" : answer->deviation,
-              answer->why == NULL ? "" : answer->why, (long long)answer->supersedes);
+              answer->temperature_c, answer->text == NULL ? "" : answer->text,
+              answer->deviation == NULL ? "" : answer->deviation, answer->why == NULL ? "" : answer->why,
+              (long long)answer->supersedes);
 }
 
 static inline void

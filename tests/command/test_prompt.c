@@ -224,4 +224,4 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_terminal_counts_down_and_is_cut_short),
 };
 
-const struct check_module test_procedure_prompt = CHECK_MODULE("procedure/prompt", tests);
+const struct check_module test_command_prompt = CHECK_MODULE("command/prompt", tests);

@@ -14,18 +14,6 @@
 
 enum { USUAL_WIDTH = 80, LEAST_WIDTH = 24, MOST_WIDTH = 100, MARGIN = 2 };
 
-static const char *const words[] = {"note", "skip", "back", "quit", "help", "?"};
-enum { WORD_NOTE, WORD_SKIP, WORD_BACK, WORD_QUIT, WORD_HELP, WORD_QUESTION_MARK, NO_WORD };
-
-bool
-prompt_is_word(const char *text)
-{
-    for (size_t i = 0; i < LENGTH(words); i++)
-        if (text_same(text, words[i]))
-            return true;
-    return false;
-}
-
 civil_time
 prompt_now(const struct prompt *prompt)
 {
@@ -136,9 +124,8 @@ read_line(struct prompt *prompt)
     return line;
 }
 
-/* A trimmed line that is a text of allowed length, or NULL at the end of the input. Given. */
-static char *
-read_answer(struct prompt *prompt, const char *question)
+char *
+prompt_line(struct prompt *prompt, const char *question)
 {
     for (;;) {
         char *line, *answer;
@@ -159,33 +146,23 @@ read_answer(struct prompt *prompt, const char *question)
     }
 }
 
-/* Which word an answer is; note and skip may have more behind them, which `ret_rest` then points to. */
-static int
-word_of(const char *answer, const char **ret_rest)
+void
+prompt_say_words(struct prompt *prompt)
 {
-    size_t length = strcspn(answer, " \t:");
-
-    *ret_rest = answer + length + strspn(answer + length, " \t:");
-    for (size_t i = 0; i < LENGTH(words); i++) {
-        if (strlen(words[i]) != length || !text_same_start(answer, words[i], length))
-            continue;
-        if (**ret_rest == '\0' || i == WORD_NOTE || i == WORD_SKIP)
-            return (int)i;
-    }
-    return NO_WORD;
+    prompt_say(prompt, "  Or: note WORDS (keeps a note), skip REASON (leaves this out), back (the answer "
+                       "before, to correct it), quit (goes on another time).");
 }
 
-static void
-show_help(struct prompt *prompt, const char *help)
+void
+prompt_say_all(struct prompt *prompt, const struct sentences *said, int indent)
 {
-    char *copy = memory_copy(help), *rest = copy;
+    for (size_t i = 0; i < said->count; i++) {
+        const struct sentence *sentence = &said->items[i];
 
-    prompt_say(prompt, "  %s", strsep(&rest, "\n"));
-    prompt_say(prompt, "  Or: note WORDS (keeps a note), skip REASON (leaves this out), back (the question "
-                       "before), quit (goes on another time).");
-    while (rest != NULL)
-        prompt_say(prompt, "  %s", strsep(&rest, "\n"));
-    free(copy);
+        if (sentence->kind != SENTENCE_NEXT)
+            prompt_say(prompt, "%*s%s%s", sentence->kind == SENTENCE_HEADING ? 0 : indent, "",
+                       sentence->kind == SENTENCE_CAUTION ? "! " : "", sentence->text);
+    }
 }
 
 enum reply
@@ -194,25 +171,26 @@ prompt_ask(struct prompt *prompt, const char *question, const char *help, prompt
 {
     *ret_text = NULL;
     for (;;) {
-        char *answer = read_answer(prompt, question);
+        char *answer = prompt_line(prompt, question);
         const char *rest;
         struct failure failure = {0};
-        int word;
+        enum answer_word word;
 
         if (answer == NULL)
             return REPLY_QUIT;
-        word = word_of(answer, &rest);
-        if (word == WORD_NOTE || word == WORD_SKIP) {
+        word = answer_text_word(answer, &rest);
+        if (word == ANSWER_WORD_NOTE || word == ANSWER_WORD_SKIP) {
             *ret_text = memory_copy(rest);
             free(answer);
-            return word == WORD_NOTE ? REPLY_NOTE : REPLY_SKIP;
+            return word == ANSWER_WORD_NOTE ? REPLY_NOTE : REPLY_SKIP;
         }
-        if (word == WORD_BACK || word == WORD_QUIT) {
+        if (word == ANSWER_WORD_BACK || word == ANSWER_WORD_QUIT) {
             free(answer);
-            return word == WORD_BACK ? REPLY_BACK : REPLY_QUIT;
+            return word == ANSWER_WORD_BACK ? REPLY_BACK : REPLY_QUIT;
         }
-        if (word != NO_WORD) {
-            show_help(prompt, help);
+        if (word == ANSWER_WORD_HELP) {
+            prompt_say(prompt, "  %s", help);
+            prompt_say_words(prompt);
         } else if (parse(answer, payload, &failure) == STATUS_OK) {
             *ret_text = answer;
             return REPLY_VALUE;
@@ -223,34 +201,11 @@ prompt_ask(struct prompt *prompt, const char *question, const char *help, prompt
     }
 }
 
-/* A value alone is the answer to the next question, typed too early, or one that was to be typed again. */
-static bool
-has_letter(const char *text)
-{
-    for (; *text != '\0'; text++)
-        if (text_is_letter(*text) || (unsigned char)*text >= 0x80)
-            return true;
-    return false;
-}
-
-/* Words that answer another question, typed too early, say no reason either. */
-static bool
-says_something(const char *text)
-{
-    static const char *const nothing[] = {"done", "ok", "yes", "y"};
-    const char *rest;
-
-    for (size_t i = 0; i < LENGTH(nothing); i++)
-        if (text_same(text, nothing[i]))
-            return false;
-    return has_letter(text) && !answer_text_is_value(text) && word_of(text, &rest) == NO_WORD;
-}
-
 enum reply
 prompt_ask_words(struct prompt *prompt, const char *question, const char *usual, char **ret_words)
 {
     for (;;) {
-        char *answer = read_answer(prompt, question);
+        char *answer = prompt_line(prompt, question);
 
         if (answer == NULL || text_same(answer, "quit") || text_same(answer, "back")) {
             enum reply reply = answer == NULL || text_same(answer, "quit") ? REPLY_QUIT : REPLY_BACK;
@@ -258,7 +213,7 @@ prompt_ask_words(struct prompt *prompt, const char *question, const char *usual,
             free(answer);
             return reply;
         }
-        if (says_something(answer)) {
+        if (answer_text_says_something(answer)) {
             *ret_words = answer;
             return REPLY_VALUE;
         }
