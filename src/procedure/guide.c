@@ -291,9 +291,9 @@ guide_question(const struct question *question, double before_c)
     case STEP_TEMPERATURE:
         return numbered(question, "temperature, degC:");
     case STEP_PH:
-        return numbered(question, "pH:");
+        return numbered(question, "pH and its temperature:");
     case STEP_PAPER:
-        return numbered(question, "between which printed steps:");
+        return numbered(question, "between which printed steps, and its temperature:");
     case STEP_CHOICE:
         choices = choices_of(step);
         text = text_format("%s:", choices);

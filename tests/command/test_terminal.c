@@ -120,10 +120,10 @@ a_person_is_killed_at_a_question_and_comes_back(void **state)
     start(&terminal, "test", "W-07");
     see(&terminal, "Enter when done:");
     type(&terminal, "\n");
-    see(&terminal, "pH:");
+    see(&terminal, "pH and its temperature:");
     type(&terminal, "15\n");
     see(&terminal, "a pH of 15 cannot be");
-    see(&terminal, "pH:");
+    see(&terminal, "pH and its temperature:");
     type(&terminal, "6,8\n");
     see(&terminal, "kept: pH 6.80");
     see(&terminal, "its temperature, degC:");
@@ -161,7 +161,7 @@ ctrl_c_keeps_every_answer_and_says_how_to_go_on(void **state)
     see(&terminal, "Enter when done:");
     assert_int_equal(tcgetattr(terminal.screen, &before), 0);
     type(&terminal, "\n");
-    see(&terminal, "pH:");
+    see(&terminal, "pH and its temperature:");
     type(&terminal, "6,8\n");
     see(&terminal, "kept: pH 6.80");
     see(&terminal, "its temperature, degC:");

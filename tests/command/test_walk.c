@@ -395,7 +395,7 @@ kill_9_in_the_middle_loses_no_kept_answer(void **state)
 
     wait_for(terminal, &screen, "Enter when done");
     type(terminal, "");
-    wait_for(terminal, &screen, "pH:");
+    wait_for(terminal, &screen, "pH and its temperature:");
     type(terminal, "15");
     wait_for(terminal, &screen, "allowed is 0 to 14");
     type(terminal, "6,7 25");
@@ -419,7 +419,7 @@ reach_the_reading(struct kitchen *kitchen, int *ret_terminal, struct text *scree
     answers_add(&left, "reading", 1, "quit");
     assert_int_equal(kitchen_walk(kitchen, "test W-07", &left), STATUS_OK);
     child = start(kitchen, "resume", "1", ret_terminal);
-    wait_for(*ret_terminal, screen, "1 of 3, pH:");
+    wait_for(*ret_terminal, screen, "1 of 3, pH and its temperature:");
     return child;
 }
 
@@ -469,7 +469,7 @@ resume_judges_before_it_asks(void **state)
     assert_int_equal(kitchen_run_with(kitchen, "resume", ""), STATUS_OK);
     held = strstr(kitchen->out, "W-07 is held now");
     assert_non_null(held);
-    assert_true(held < strstr(kitchen->out, "2 of 3, pH:"));
+    assert_true(held < strstr(kitchen->out, "2 of 3, pH and its temperature:"));
 }
 
 static void
@@ -511,7 +511,7 @@ a_person_at_a_terminal_can_quit_and_resume(void **state)
     child = start(kitchen, "resume", "1", &terminal);
     wait_for(terminal, &screen, "Enter when done");
     type(terminal, "");
-    wait_for(terminal, &screen, "pH:");
+    wait_for(terminal, &screen, "pH and its temperature:");
     type(terminal, "\x04"); /* Ctrl-D: the end of input */
     close(terminal);
     assert_int_equal(waitpid(child, &how, 0), child);
