@@ -10,70 +10,36 @@
 #include "batch_store.h"
 #include "memory.h"
 
-/* Batches are read and worked out a handful at a time: one lock of the notebook for them, and one word between the
- * threads. */
-enum { MOST_CORES = 64, HANDFULS_A_CORE = 3, MOST_IN_HAND = 8 };
+/* Batches are read some at a time, under one lock of the notebook, and then shared out. */
+enum { MOST_CORES = 64, BATCHES_A_CORE = 32 };
 
-/* One batch under way. Owns both. */
+/* One batch under way. Owns the batch and its rows. */
 struct work {
     struct batch_case *batch;
     char *rows;
     size_t rows_length;
-};
-
-static void
-work_clear(struct work *work)
-{
-    batch_case_free(work->batch);
-    free(work->rows);
-    *work = (struct work){0};
-}
-
-/* A few batches under way. */
-struct handful {
-    struct work works[MOST_IN_HAND]; /* as far as loaded */
-    size_t count;
-    enum { HANDFUL_WAITING, HANDFUL_TAKEN, HANDFUL_DONE } stage;
-    size_t worked_out; /* before `status` went wrong */
     enum status status;
     struct failure failure;
 };
 
-static void
-handful_clear(struct handful *handful)
-{
-    for (size_t i = 0; i < handful->count; i++)
-        work_clear(&handful->works[i]);
-    handful->count = handful->worked_out = 0;
-}
-
-/* Handfuls first to end - 1 are under way, in handfuls[n % size]. The lock guards all but what a taken one owns. */
-struct crew {
-    const struct batches_request *request;
-    struct handful *handfuls;
-    size_t size, first, next, end; /* next: the first that no one has taken */
-    bool over;
-    pthread_mutex_t lock;
-    pthread_cond_t something_to_do, something_done;
-};
-
 static enum status
-write_rows(const struct batches_request *request, struct work *work, struct failure *failure)
+write_rows(const struct batches_request *request, struct work *work)
 {
     FILE *memory = open_memstream(&work->rows, &work->rows_length);
     enum status status = STATUS_OK;
 
     if (memory != NULL)
-        status = request->write(work->batch, memory, failure);
+        status = request->write(work->batch, memory, &work->failure);
     if (memory == NULL || fclose(memory) != 0)
-        return failure_set(failure, STATUS_SYSTEM, "cannot keep the rows: %s", strerror(errno));
+        return failure_set(&work->failure, STATUS_SYSTEM, "cannot keep the rows: %s", strerror(errno));
     return status;
 }
 
-static enum status
-work_out(const struct batches_request *request, struct work *work, struct failure *failure)
+static void
+work_out(const struct batches_request *request, struct work *work)
 {
     struct batch_case *batch = work->batch;
+    struct failure *failure = &work->failure;
     enum status status = STATUS_OK;
 
     if (request->points)
@@ -83,60 +49,58 @@ work_out(const struct batches_request *request, struct work *work, struct failur
     if (status == STATUS_OK && request->followed)
         status = batch_case_follow(batch, request->target_ph, failure);
     if (status == STATUS_OK && request->write != NULL)
-        status = write_rows(request, work, failure);
+        status = write_rows(request, work);
     if (status != STATUS_OK)
         failure_at(failure, "batch %s: ", batch->dossier.batch.code);
-    return status;
+    work->status = status;
 }
 
-static void
-work_out_handful(const struct batches_request *request, struct handful *handful)
-{
-    while (handful->status == STATUS_OK && handful->worked_out < handful->count) {
-        handful->status = work_out(request, &handful->works[handful->worked_out], &handful->failure);
-        handful->worked_out += handful->status == STATUS_OK ? 1 : 0;
-    }
-}
+/* Some batches, of which each hand works out every `step`th. */
+struct hand {
+    const struct batches_request *request;
+    struct work *works;
+    size_t first, step, count;
+    pthread_t thread;
+    bool started;
+};
 
 static void *
-work(void *data)
+run_hand(void *data)
 {
-    struct crew *crew = data;
+    const struct hand *hand = data;
 
-    pthread_mutex_lock(&crew->lock);
-    for (;;) {
-        struct handful *handful;
-
-        while (crew->next == crew->end && !crew->over)
-            pthread_cond_wait(&crew->something_to_do, &crew->lock);
-        if (crew->over)
-            break;
-        handful = &crew->handfuls[crew->next++ % crew->size];
-        handful->stage = HANDFUL_TAKEN;
-        pthread_mutex_unlock(&crew->lock);
-        work_out_handful(crew->request, handful);
-        pthread_mutex_lock(&crew->lock);
-        handful->stage = HANDFUL_DONE;
-        pthread_cond_signal(&crew->something_done);
-    }
-    pthread_mutex_unlock(&crew->lock);
+    for (size_t i = hand->first; i < hand->count; i += hand->step)
+        work_out(hand->request, &hand->works[i]);
     return NULL;
 }
 
-/* What only the thread that reads the notebook touches. */
-struct feeder {
-    const struct batches_request *request;
-    struct case_loader loader;
-};
+/* A machine that gives no thread has this one do its part. */
+static void
+share_out(const struct batches_request *request, struct work *works, size_t count, size_t cores)
+{
+    struct hand hands[MOST_CORES];
+
+    for (size_t i = 0; i < cores; i++) {
+        hands[i] =
+            (struct hand){.request = request, .works = works, .first = i, .step = cores, .count = count};
+        hands[i].started = i > 0 && pthread_create(&hands[i].thread, NULL, run_hand, &hands[i]) == 0;
+    }
+    for (size_t i = 0; i < cores; i++)
+        if (!hands[i].started)
+            run_hand(&hands[i]);
+    for (size_t i = 0; i < cores; i++)
+        if (hands[i].started)
+            pthread_join(hands[i].thread, NULL);
+}
 
 static enum status
-load(struct feeder *feeder, const char *code, struct batch_case **ret_batch, struct failure *failure)
+load(struct case_loader *loader, const struct batches_request *request, const char *code,
+     struct batch_case **ret_batch, struct failure *failure)
 {
-    const struct batches_request *request = feeder->request;
     struct batch_case *batch = memory_new(1, sizeof *batch);
     enum status status = request->judged || request->followed
-                             ? case_loader_load(&feeder->loader, code, batch, failure)
-                             : case_loader_load_dossier(&feeder->loader, code, batch, failure);
+                             ? case_loader_load(loader, code, batch, failure)
+                             : case_loader_load_dossier(loader, code, batch, failure);
 
     if (status == STATUS_OK)
         *ret_batch = batch;
@@ -145,121 +109,45 @@ load(struct feeder *feeder, const char *code, struct batch_case **ret_batch, str
     return status;
 }
 
-/* Read the next batches, `most` of them if there are as many. Those read before one that fails are in the handful. */
+/* Those read before one that fails are in `works`, `ret_count` of them. */
 static enum status
-load_handful(struct feeder *feeder, size_t from, size_t most, struct handful *handful,
-             struct failure *failure)
+load_some(struct case_loader *loader, const struct batches_request *request, size_t from, size_t most,
+          struct work *works, size_t *ret_count, struct failure *failure)
 {
-    const struct batches_request *request = feeder->request;
-    size_t left = request->count - from;
-    enum status status = store_begin_reading(feeder->loader.store, failure);
+    enum status status = store_begin_reading(loader->store, failure);
 
-    *handful = (struct handful){.count = 0};
+    *ret_count = 0;
     if (status != STATUS_OK)
         return status;
-    for (size_t i = 0; status == STATUS_OK && i < most && i < left; i++) {
-        status = load(feeder, request->codes[from + i], &handful->works[i].batch, failure);
-        handful->count += status == STATUS_OK ? 1 : 0;
+    for (size_t i = from; status == STATUS_OK && *ret_count < most && i < request->count; i++) {
+        works[*ret_count] = (struct work){0};
+        status = load(loader, request, request->codes[i], &works[*ret_count].batch, failure);
+        *ret_count += status == STATUS_OK ? 1 : 0;
     }
-    store_end_reading(feeder->loader.store);
+    store_end_reading(loader->store);
     return status;
 }
 
-/* Give the sink what was worked out, and free the rest. */
+/* Give the sink what was worked out before the first that failed, and free the rest. */
 static enum status
-give(struct handful *handful, batches_sink sink, void *payload, struct failure *failure)
+give(struct work *works, size_t count, batches_sink sink, void *payload, struct failure *failure)
 {
     enum status status = STATUS_OK;
 
-    for (size_t i = 0; status == STATUS_OK && i < handful->worked_out; i++) {
-        struct work *work = &handful->works[i];
-        struct batch_case *batch = work->batch;
+    for (size_t i = 0; i < count; i++) {
+        struct batch_case *batch = works[i].batch;
 
-        work->batch = NULL;
-        status = sink(batch, (struct batch_rows){work->rows, work->rows_length}, payload, failure);
+        if (status == STATUS_OK && works[i].status == STATUS_OK) {
+            status = sink(batch, (struct batch_rows){works[i].rows, works[i].rows_length}, payload, failure);
+        } else {
+            if (status == STATUS_OK) {
+                *failure = works[i].failure;
+                status = works[i].status;
+            }
+            batch_case_free(batch);
+        }
+        free(works[i].rows);
     }
-    if (status == STATUS_OK && handful->status != STATUS_OK) {
-        *failure = handful->failure;
-        status = handful->status;
-    }
-    handful_clear(handful);
-    return status;
-}
-
-/* Wait for the oldest handful and give it. */
-static enum status
-hand_over(struct crew *crew, batches_sink sink, void *payload, struct failure *failure)
-{
-    struct handful *handful = &crew->handfuls[crew->first % crew->size];
-
-    pthread_mutex_lock(&crew->lock);
-    while (handful->stage != HANDFUL_DONE)
-        pthread_cond_wait(&crew->something_done, &crew->lock);
-    crew->first++;
-    pthread_mutex_unlock(&crew->lock);
-    return give(handful, sink, payload, failure);
-}
-
-static void
-put_in(struct crew *crew)
-{
-    pthread_mutex_lock(&crew->lock);
-    crew->end++;
-    pthread_cond_signal(&crew->something_to_do);
-    pthread_mutex_unlock(&crew->lock);
-}
-
-static void
-say_progress(const struct batches_request *request, size_t done)
-{
-    if (request->progress != NULL)
-        request->progress(done, request->count, request->progress_data);
-}
-
-/* What comes before a batch that cannot be read is given first, so that the first failure is the one told. */
-static enum status
-feed(struct crew *crew, struct feeder *feeder, size_t most, batches_sink sink, void *payload,
-     struct failure *failure)
-{
-    const struct batches_request *request = crew->request;
-    struct failure unread = {0};
-    enum status status = STATUS_OK, read = STATUS_OK;
-
-    for (size_t i = 0; status == STATUS_OK && read == STATUS_OK && i < request->count; i += most) {
-        if (crew->end - crew->first == crew->size)
-            status = hand_over(crew, sink, payload, failure);
-        say_progress(request, i);
-        if (status != STATUS_OK)
-            break;
-        read = load_handful(feeder, i, most, &crew->handfuls[crew->end % crew->size], &unread);
-        put_in(crew);
-    }
-    while (status == STATUS_OK && crew->first < crew->end)
-        status = hand_over(crew, sink, payload, failure);
-    say_progress(request, request->count);
-    if (status == STATUS_OK && read != STATUS_OK)
-        *failure = unread;
-    return status == STATUS_OK ? read : status;
-}
-
-/* Without threads, for one batch, one core, or a machine that gives none. */
-static enum status
-one_by_one(struct feeder *feeder, batches_sink sink, void *payload, struct failure *failure)
-{
-    const struct batches_request *request = feeder->request;
-    enum status status = STATUS_OK;
-
-    for (size_t i = 0; status == STATUS_OK && i < request->count; i++) {
-        struct handful handful;
-
-        say_progress(request, i);
-        status = load_handful(feeder, i, 1, &handful, failure);
-        if (status != STATUS_OK)
-            break;
-        work_out_handful(request, &handful);
-        status = give(&handful, sink, payload, failure);
-    }
-    say_progress(request, request->count);
     return status;
 }
 
@@ -274,48 +162,36 @@ cores_of(const struct batches_request *request)
     return cores < MOST_CORES ? cores : MOST_CORES;
 }
 
-static enum status
-with_threads(struct feeder *feeder, size_t cores, batches_sink sink, void *payload, struct failure *failure)
+static void
+say_progress(const struct batches_request *request, size_t done)
 {
-    pthread_t threads[MOST_CORES];
-    struct crew crew = {.request = feeder->request, .size = cores * HANDFULS_A_CORE};
-    size_t started = 0, most = feeder->request->count / crew.size + 1; /* so that each core gets some */
-    enum status status;
-
-    most = most < MOST_IN_HAND ? most : MOST_IN_HAND;
-    crew.handfuls = memory_new(crew.size, sizeof *crew.handfuls);
-    pthread_mutex_init(&crew.lock, NULL);
-    pthread_cond_init(&crew.something_to_do, NULL);
-    pthread_cond_init(&crew.something_done, NULL);
-    while (started < cores && pthread_create(&threads[started], NULL, work, &crew) == 0)
-        started++;
-    status = started == 0 ? one_by_one(feeder, sink, payload, failure)
-                          : feed(&crew, feeder, most, sink, payload, failure);
-    pthread_mutex_lock(&crew.lock);
-    crew.over = true;
-    pthread_cond_broadcast(&crew.something_to_do);
-    pthread_mutex_unlock(&crew.lock);
-    for (size_t i = 0; i < started; i++)
-        pthread_join(threads[i], NULL);
-    for (; crew.first < crew.end; crew.first++)
-        handful_clear(&crew.handfuls[crew.first % crew.size]);
-    pthread_mutex_destroy(&crew.lock);
-    pthread_cond_destroy(&crew.something_to_do);
-    pthread_cond_destroy(&crew.something_done);
-    free(crew.handfuls);
-    return status;
+    if (request->progress != NULL)
+        request->progress(done, request->count, request->progress_data);
 }
 
 enum status
 all_batches(struct store *store, const struct batches_request *request, batches_sink sink, void *payload,
             struct failure *failure)
 {
-    struct feeder feeder = {.request = request, .loader = {.store = store, .many = request->count > 1}};
-    size_t cores = cores_of(request);
-    enum status status = cores < 2 ? one_by_one(&feeder, sink, payload, failure)
-                                   : with_threads(&feeder, cores, sink, payload, failure);
+    struct case_loader loader = {.store = store, .many = request->count > 1};
+    size_t cores = cores_of(request), most = cores * BATCHES_A_CORE, count = 0;
+    struct work *works = memory_new(most + 1, sizeof *works);
+    struct failure unread = {0};
+    enum status status = STATUS_OK, read = STATUS_OK;
 
-    case_loader_clear(&feeder.loader);
+    for (size_t i = 0; status == STATUS_OK && read == STATUS_OK && i < request->count; i += most) {
+        say_progress(request, i);
+        read = load_some(&loader, request, i, most, works, &count, &unread);
+        share_out(request, works, count, cores);
+        status = give(works, count, sink, payload, failure);
+    }
+    say_progress(request, request->count);
+    if (status == STATUS_OK && read != STATUS_OK) {
+        *failure = unread; /* what comes before a batch that cannot be read was given first */
+        status = read;
+    }
+    free(works);
+    case_loader_clear(&loader);
     return status;
 }
 
