@@ -8,17 +8,14 @@
 #include "memory.h"
 #include "text.h"
 
-#define SCATTER_PROBABILITY 0.05  /* rule 2 */
-#define REFUTED_PROBABILITY 0.001 /* rule 1 */
-#define FALSE_MARKS 0.05          /* rule 3 */
-#define EXTRAPOLATION 0.5         /* rule 4 */
+#define CHANCE 0.05             /* rule 5 and the scatter flag */
+#define NEARLY_AS_MUCH 3.84     /* rule 5: chi-squared, 95 %, one degree */
+#define EXTRAPOLATION 0.5       /* rule 6 */
+#define BEYOND_PROBABILITY 0.99 /* rule 7 */
+#define HISTORY_ALONE_DOF 8.0   /* the maker's own scatter stands alone from here on */
+#define LEAST_SD_PH 1e-6        /* of a result that shares all of its uncertainty */
 
-enum { SCAN_STEPS = 512 }; /* of the band when it is searched for the target */
-
-/* The points as the fits take them. Owned. */
-struct columns {
-    double *age, *ph, *u;
-};
+enum { LEAST_FOR_ODD = 5, MANY_DAYS = 40, SCAN_STEPS = 48 };
 
 static void
 set(struct cure *cure, enum cure_flag flag)
@@ -48,406 +45,453 @@ check(const struct cure_point *points, size_t count, double target_ph, struct fa
     return STATUS_OK;
 }
 
-/* A probability that the scatter about a curve is due to the stated uncertainties alone. */
-static double
-misfit_probability(double residual_sd, double dof)
-{
-    return dof > 0.0 ? chi_squared_above(residual_sd * residual_sd * dof, dof) : 1.0;
-}
+/* -- days -- */
 
-/* Root of the mean weighted square of the stated uncertainties: turns a pure number into pH. */
-static double
-typical_u(const struct columns *c, size_t count)
-{
-    double sum = 0.0;
-
-    for (size_t i = 0; i < count; i++)
-        sum += 1.0 / (c->u[i] * c->u[i]);
-    return sqrt((double)count / sum);
-}
-
-static void
-note_reason(struct cure *cure, unsigned reasons)
-{
-    static const struct {
-        unsigned reason;
-        enum cure_flag flag;
-    } names[] = {
-        {APPROACH_FEW_AGES, CURE_FEW_AGES},       {APPROACH_FLAT, CURE_FLAT},
-        {APPROACH_NO_END, CURE_NO_END},           {APPROACH_TOO_FAST, CURE_TOO_FAST},
-        {APPROACH_RATE_UNSURE, CURE_RATE_UNSURE},
-    };
-
-    for (size_t i = 0; i < LENGTH(names); i++)
-        if (reasons & names[i].reason)
-            set(cure, names[i].flag);
-}
-
-static enum status
-fit_approach(struct cure *cure, const struct columns *c, struct failure *failure)
-{
-    struct approach fit;
-    double dof = (double)cure->count - 3.0;
-    enum status status =
-        approach_fit(c->age, c->ph, c->u, cure->count, NULL, LINE_SD_AS_STATED, &fit, failure);
-
-    if (status != STATUS_OK)
-        return status;
-    if (fit.reasons == 0 && misfit_probability(fit.residual_sd, dof) < SCATTER_PROBABILITY) {
-        set(cure, CURE_SCATTER);
-        status = approach_fit(c->age, c->ph, c->u, cure->count, NULL, LINE_SD_FROM_SCATTER, &fit, failure);
-        if (status != STATUS_OK)
-            return status;
-    }
-    note_reason(cure, fit.reasons);
-    if (fit.reasons != 0)
-        return STATUS_OK;
-    cure->model = CURE_APPROACH;
-    cure->approach = fit;
-    cure->residual_sd = fit.residual_sd * typical_u(c, cure->count);
-    return STATUS_OK;
-}
-
-static enum status
-fit_line(struct cure *cure, const struct columns *c, struct failure *failure)
-{
-    struct line fit;
-    enum status status = line_fit(c->age, c->ph, c->u, cure->count, LINE_SD_AS_STATED, &fit, failure);
-    double probability;
-
-    if (status != STATUS_OK)
-        return status;
-    probability = misfit_probability(fit.residual_sd, (double)cure->count - 2.0);
-    cure->flags &= ~(1u << CURE_SCATTER); /* of the approach that was given up */
-    if (probability < REFUTED_PROBABILITY) {
-        set(cure, CURE_LINE_REFUTED);
-        return STATUS_OK;
-    }
-    if (probability < SCATTER_PROBABILITY) {
-        set(cure, CURE_SCATTER);
-        status = line_fit(c->age, c->ph, c->u, cure->count, LINE_SD_FROM_SCATTER, &fit, failure);
-        if (status != STATUS_OK)
-            return status;
-    }
-    cure->model = CURE_LINE;
-    cure->line = fit;
-    cure->residual_sd = fit.residual_sd * typical_u(c, cure->count);
-    return STATUS_OK;
-}
-
-static enum status
-fit_curve(struct cure *cure, const struct columns *c, struct failure *failure)
-{
-    enum status status = STATUS_OK;
-
-    if (cure->age_count < 3) {
-        set(cure, CURE_FEW_RESULTS);
-        return STATUS_OK;
-    }
-    if (cure->age_count < 4)
-        set(cure, CURE_FEW_AGES);
-    else
-        status = fit_approach(cure, c, failure);
-    if (status == STATUS_OK && cure->model == CURE_NO_MODEL)
-        status = fit_line(cure, c, failure);
-    return status;
-}
-
-/* All results of one age. */
-struct age_group {
-    size_t first, count;
-    double ph, u;
-    bool high, low; /* rule 3 */
+/* The results by day, as the fits take them. Owned. */
+struct days {
+    size_t count;
+    size_t *of;       /* of each result: its day */
+    double *age, *ph; /* of each day; ph is the mean */
+    struct shared shared;
 };
 
-/* Weighted mean of a group; its uncertainty is that of its best member, for results of one day share their
- * meter and its calibration. */
 static void
-close_group(struct age_group *group, const struct cure_point *points)
+days_clear(struct days *days)
 {
-    double weights = 0.0, sum = 0.0, best = INFINITY;
-
-    for (size_t i = group->first; i < group->first + group->count; i++) {
-        double weight = 1.0 / (points[i].u_ph * points[i].u_ph);
-
-        weights += weight;
-        sum += weight * (points[i].ph - points[group->first].ph);
-        best = fmin(best, points[i].u_ph);
-    }
-    group->ph = points[group->first].ph + sum / weights;
-    group->u = best;
+    free(days->of);
+    free(days->age);
+    free(days->ph);
+    shared_clear(&days->shared);
 }
 
-/* Given: free() it. */
-static struct age_group *
-group_by_age(const struct cure_point *points, size_t count, size_t *ret_count)
+/* Rule 1. */
+static struct days
+days_of(const struct cure_point *points, size_t count)
 {
-    struct age_group *groups = memory_new(count + 1, sizeof *groups);
-    size_t made = 0;
+    struct days days = {.of = memory_new(count + 1, sizeof *days.of),
+                        .age = memory_new(count + 1, sizeof *days.age),
+                        .ph = memory_new(count + 1, sizeof *days.ph)};
+    struct shared_member *members = memory_new(count + 1, sizeof *members);
+    struct sources *alone = memory_new(count + 1, sizeof *alone);
 
     for (size_t i = 0; i < count; i++) {
         if (i == 0 || points[i].age_d > points[i - 1].age_d)
-            groups[made++] = (struct age_group){.first = i};
-        groups[made - 1].count++;
+            days.age[days.count++] = points[i].age_d;
+        days.of[i] = days.count - 1;
+        alone[i] = (struct sources){.ph = points[i].ph, .own_u_ph = points[i].u_ph};
+        members[i] = (struct shared_member){
+            .sources = points[i].sources != NULL ? points[i].sources : &alone[i], .group = days.of[i]};
     }
-    for (size_t i = 0; i < made; i++)
-        close_group(&groups[i], points);
-    *ret_count = made;
-    return groups;
+    shared_of(members, count, days.count, &days.shared);
+    for (size_t d = 0, first = 0, end; d < days.count; d++, first = end) {
+        double above = 0.0; /* the first: the mean of equal results is that result */
+
+        for (end = first; end < count && days.of[end] == d; end++)
+            above += points[end].ph - points[first].ph;
+        days.ph[d] = points[first].ph + above / (double)(end - first);
+        days.shared.own_u_ph[d] = fmax(days.shared.own_u_ph[d], LEAST_SD_PH);
+    }
+    free(alone);
+    free(members);
+    return days;
 }
 
-/* How far a lies above b, in combined standard uncertainties. */
-static double
-above(const struct age_group *a, const struct age_group *b)
+/* -- scatter between tests (rule 2) -- */
+
+void
+cure_history_add(struct cure_history *history, const struct cure_history *other)
 {
-    return (a->ph - b->ph) / hypot(a->u, b->u);
+    history->squares += other->squares;
+    history->dof += other->dof;
 }
 
-/* Rule 3 for the rise from group i to the next. */
-static void
-mark_rise(struct age_group *groups, size_t count, size_t i, double factor)
+/* What is known before this cure: its variance and degrees of freedom. */
+struct prior {
+    double variance, dof;
+    bool assumed;
+};
+
+static struct prior
+prior_of(const struct cure_history *history)
 {
-    bool later_high = i > 0 && above(&groups[i + 1], &groups[i - 1]) > factor;
-    bool earlier_low = i + 2 < count && above(&groups[i + 2], &groups[i]) > factor;
+    static const double assumed = CURE_BETWEEN_ASSUMED_PH * CURE_BETWEEN_ASSUMED_PH;
+    double dof = history->dof, squares = history->squares;
 
-    if (earlier_low)
-        groups[i].low = true;
-    if (later_high || !earlier_low)
-        groups[i + 1].high = true;
-}
-
-/* Does one result of a marked group depart by itself, and not only the mean of its day? */
-static bool
-departs(const struct cure_point *point, const struct age_group *group, double factor)
-{
-    struct age_group alone = {.ph = point->ph, .u = point->u_ph};
-
-    return (group->high && above(&alone, group - 1) > factor) ||
-           (group->low && above(group + 1, &alone) > factor);
-}
-
-static void
-mark_group(struct cure *cure, const struct cure_point *points, const struct age_group *group, double factor)
-{
-    size_t before = cure->marked_count;
-
-    for (size_t i = group->first; i < group->first + group->count; i++)
-        if (departs(&points[i], group, factor)) {
-            cure->marked[i] = true;
-            cure->marked_count++;
-        }
-    if (cure->marked_count > before)
-        return;
-    for (size_t i = group->first; i < group->first + group->count; i++)
-        cure->marked[i] = true;
-    cure->marked_count += group->count;
+    if (dof >= HISTORY_ALONE_DOF)
+        return (struct prior){.variance = squares / dof, .dof = dof};
+    return (struct prior){.variance = (CURE_BETWEEN_ASSUMED_DOF * assumed + squares) /
+                                      (CURE_BETWEEN_ASSUMED_DOF + dof),
+                          .dof = CURE_BETWEEN_ASSUMED_DOF + dof,
+                          .assumed = true};
 }
 
 static void
-mark(struct cure *cure, const struct cure_point *points, struct age_group *groups)
+weigh(struct cure *cure, const struct days *days, const struct prior *prior)
 {
-    size_t count = cure->age_count;
-    double factor;
+    const double *own = days->shared.own_u_ph;
+    double dof = (double)days->count - APPROACH_PARAMETERS;
+    double found = approach_extra_variance(&cure->grid, days->ph, own);
+    double squares = approach_least_squares(&cure->grid, days->ph, own, prior->variance, APPROACH_ALL);
+    double variance;
 
-    if (count < 2)
-        return;
-    factor = student_t_quantile(1.0 - FALSE_MARKS / (double)(count - 1), INFINITY);
-    for (size_t i = 0; i + 1 < count; i++)
-        if (above(&groups[i + 1], &groups[i]) > factor)
-            mark_rise(groups, count, i, factor);
-    for (size_t i = 0; i < count; i++)
-        if (groups[i].high || groups[i].low)
-            mark_group(cure, points, &groups[i], factor);
-    if (cure->marked_count > 0)
-        set(cure, CURE_RECHECK);
+    cure->history = (struct cure_history){.squares = dof * found, .dof = dof};
+    cure->dof = prior->dof + dof;
+    variance = (prior->dof * prior->variance + dof * found) / cure->dof;
+    cure->between_ph = sqrt(variance);
+    for (size_t d = 0; d < days->count; d++)
+        cure->sd_ph[d] = sqrt(own[d] * own[d] + variance);
+    if (prior->assumed)
+        set(cure, CURE_SCATTER_ASSUMED);
+    if (dof > 0.0 && chi_squared_above(squares, dof) < CHANCE)
+        set(cure, CURE_SCATTER);
 }
 
-/* The curve at an age, and its standard uncertainty. */
-static enum status
-curve_at(const struct cure *cure, double age_d, double *ret_ph, double *ret_u_ph, struct failure *failure)
-{
-    if (cure->model == CURE_APPROACH)
-        return approach_mean(&cure->approach, age_d, ret_ph, ret_u_ph, failure);
-    line_at(&cure->line, age_d, ret_ph, ret_u_ph);
-    return STATUS_OK;
-}
+/* -- the curve -- */
 
-/* What its uncertainty is multiplied by for the band. */
-static double
-coverage_factor(const struct cure *cure)
+/* The curve at a time from the first test (INFINITY: its end); each edge holds with this probability. */
+static struct cure_band
+band_at(const struct cure *cure, double t, double probability)
 {
-    return student_t_coverage_factor(CURE_COVERAGE,
-                                     cure->model == CURE_APPROACH ? cure->approach.dof : cure->line.dof);
+    struct cure_band band = {.ph = approach_value(&cure->approach, t)};
+    double *weights = memory_new(cure->grid.count, sizeof *weights);
+    struct shared_sum sum;
+    double half_ph, low, high;
+
+    approach_interval(&cure->approach, t, student_t_quantile(probability, cure->dof), &low, &high);
+    approach_weights(&cure->grid, &cure->approach, cure->sd_ph, t, weights);
+    sum = shared_sum_of(&cure->shared, weights, cure->fitted_ph);
+    half_ph = shared_half_ph(&sum, probability);
+    band.low = band.ph - hypot(band.ph - low, half_ph) - sum.whole_half_ph;
+    band.high = band.ph + hypot(high - band.ph, half_ph) + sum.whole_half_ph;
+    free(weights);
+    return band;
 }
 
 enum status
-cure_at(const struct cure *cure, double age_d, double new_u_ph, double *ret_ph, double *ret_mean_half,
-        double *ret_new_half, struct failure *failure)
+cure_at(const struct cure *cure, double age_d, struct cure_band *ret_band, struct failure *failure)
 {
-    double ph = NAN, u_ph = NAN, scale = 1.0, factor;
-    enum status status;
-
     if (cure->model == CURE_NO_MODEL)
         return failure_set(failure, STATUS_RANGE, "there is no curve through these results");
-    if (!(age_d >= cure->age_low_d && age_d <= cure->age_limit_d))
+    if (!(age_d >= cure->age_first_d && age_d <= cure->age_limit_d))
         return failure_set(failure, STATUS_RANGE,
                            "the curve says nothing about an age of %g days, only about %g to %g", age_d,
-                           cure->age_low_d, cure->age_limit_d);
-    status = curve_at(cure, age_d, &ph, &u_ph, failure);
-    if (status != STATUS_OK)
-        return status;
-    if (cure->model == CURE_APPROACH)
-        scale = cure->approach.y_unit_sd;
-    else if (isfinite(cure->line.dof))
-        scale = cure->line.residual_sd;
-    factor = coverage_factor(cure);
-    *ret_ph = ph;
-    *ret_mean_half = factor * u_ph;
-    *ret_new_half = factor * hypot(u_ph, scale * new_u_ph);
+                           cure->age_first_d, cure->age_limit_d);
+    *ret_band = band_at(cure, age_d - cure->age_low_d, 0.5 * (1.0 + CURE_COVERAGE));
     return STATUS_OK;
 }
 
-/* The band of the mean as it is searched for the target. */
-struct band {
-    const struct cure *cure;
-    double factor;
-};
-
-/* Its upper (side 1) or lower (side -1) edge at an age from age_low_d to age_limit_d, less the target. INFINITY
- * where it cannot be computed. */
-static double
-edge(const struct band *band, double age_d, double side)
+/* Rule 9, by what is each test's own: the shared errors move both ends alike. */
+static void
+look_for_rise(struct cure *cure)
 {
-    struct failure ignored;
-    double ph = NAN, u_ph = NAN;
+    double reach = student_t_quantile(0.5 * (1.0 + CURE_COVERAGE), cure->dof), low, high, ignored;
 
-    if (curve_at(band->cure, age_d, &ph, &u_ph, &ignored) != STATUS_OK)
-        return copysign(INFINITY, side);
-    return ph + side * band->factor * u_ph - band->cure->target_ph;
+    approach_interval(&cure->approach, 0.0, reach, &ignored, &high);
+    approach_interval(&cure->approach, cure->age_high_d - cure->age_low_d, reach, &low, &ignored);
+    if (low > high)
+        set(cure, CURE_RISING);
 }
 
-/* Where between two ages an edge goes below the target: it is not below at `high_d`'s earlier neighbour
- * `low_d`, and below at `high_d`. */
-static double
-crossing(const struct band *band, double low_d, double high_d, double side)
+/* Takes over what the days share. */
+static enum status
+fit(struct cure *cure, struct days *days, const struct prior *prior, struct failure *failure)
 {
-    for (int i = 0; i < 60 && high_d - low_d > 1e-9 * (1.0 + fabs(high_d)); i++) {
-        double middle = 0.5 * (low_d + high_d);
+    double reach;
+    bool downwards;
+    enum status status =
+        approach_grid_of(days->age, days->count, APPROACH_SLOWEST / (cure->age_high_d - cure->age_low_d),
+                         APPROACH_FASTEST / (days->age[1] - days->age[0]), &cure->grid, failure);
 
-        if (edge(band, middle, side) < 0.0)
-            high_d = middle;
-        else
-            low_d = middle;
+    if (status != STATUS_OK)
+        return status;
+    cure->model = CURE_APPROACH;
+    cure->sd_ph = memory_new(days->count, sizeof *cure->sd_ph);
+    cure->fitted_ph = memory_new(days->count, sizeof *cure->fitted_ph);
+    weigh(cure, days, prior);
+    approach_fit(&cure->grid, days->ph, cure->sd_ph, APPROACH_ALL, &cure->approach);
+    for (size_t d = 0; d < days->count; d++)
+        cure->fitted_ph[d] = approach_value(&cure->approach, cure->grid.t[d]);
+    cure->shared = days->shared;
+    days->shared = (struct shared){0};
+    reach = student_t_quantile(0.5 * (1.0 + CURE_COVERAGE), cure->dof);
+    if (approach_end_open(&cure->approach, reach, &downwards)) {
+        set(cure, CURE_END_OPEN);
+        cure->end_open_low = downwards;
+        cure->end_open_high = !downwards;
     }
-    return high_d;
+    cure->end = band_at(cure, INFINITY, 0.5 * (1.0 + CURE_COVERAGE));
+    look_for_rise(cure);
+    return STATUS_OK;
 }
 
-/* First age from `from_d` to `to_d` at which an edge is below the target; NAN when it never is. */
-static double
-first_below(const struct band *band, double from_d, double to_d, double side)
+/* -- odd results (rule 5) -- */
+
+static void
+mark(struct cure *cure, size_t i)
 {
-    double before = from_d;
+    cure->marked_count += cure->marked[i] ? 0 : 1;
+    cure->marked[i] = true;
+    set(cure, CURE_RECHECK);
+}
 
-    for (int i = 0; i <= SCAN_STEPS; i++) {
-        double age = i == SCAN_STEPS ? to_d : from_d + (to_d - from_d) * i / SCAN_STEPS;
+/* Of the results of one day, those that lie off `ph` at least half as far as the furthest. Gives the furthest. */
+static size_t
+mark_day(struct cure *cure, const struct cure_point *points, const struct days *days, size_t day, double ph)
+{
+    size_t furthest = cure->count;
 
-        if (edge(band, age, side) < 0.0)
-            return i == 0 ? age : crossing(band, before, age, side);
+    for (size_t i = 0; i < cure->count; i++)
+        if (days->of[i] == day &&
+            (furthest == cure->count || fabs(points[i].ph - ph) > fabs(points[furthest].ph - ph)))
+            furthest = i;
+    for (size_t i = 0; i < cure->count; i++)
+        if (days->of[i] == day && (points[i].ph - ph) * (points[furthest].ph - ph) > 0.0 &&
+            fabs(points[i].ph - ph) >= 0.5 * fabs(points[furthest].ph - ph))
+            mark(cure, i);
+    mark(cure, furthest);
+    return furthest;
+}
+
+/* What the curve through the other days says of this one. */
+static double
+without(const struct cure *cure, const struct days *days, const double *sd, size_t day)
+{
+    struct approach others;
+    double ph;
+
+    approach_fit(&cure->grid, days->ph, sd, day, &others);
+    ph = approach_value(&others, cure->grid.t[day]);
+    approach_clear(&others);
+    return ph;
+}
+
+/* How far the sum of squares falls without a day at the rate of the whole curve: the least it can fall. */
+static double
+least_fall(const struct approach_rate *fit, double t, double ph, double sd)
+{
+    double weight = 1.0 / (sd * sd), decay = exp(-fit->rate * t), away = decay - fit->decay_mean;
+    double residual = ph - fit->end - fit->drop * decay;
+    double leverage = weight * (1.0 / fit->weights + away * away / fit->decay_squares);
+
+    return weight * residual * residual / fmax(1.0 - leverage, 1e-9);
+}
+
+/* Four days leave one degree to the curve and none to what is left without one of them. */
+static double
+odd_dof(const struct days *days, const struct prior *prior)
+{
+    return prior->dof + fmax(0.0, (double)days->count - 4.0);
+}
+
+/* Each day's t by deletion, and the number of the largest. Of very many days those that hardly move the curve are not
+ * left out one by one: at its own rate is near enough for them. */
+static size_t
+deletion_t(const struct cure *cure, const struct days *days, const double *sd, const struct prior *prior,
+           double *t)
+{
+    double dof = odd_dof(days, prior), most_fall = 0.0, all;
+    struct approach whole;
+    size_t most = 0;
+
+    approach_fit(&cure->grid, days->ph, sd, APPROACH_ALL, &whole);
+    all = whole.best.squares;
+    for (size_t d = 0; d < days->count; d++) {
+        t[d] = least_fall(&whole.best, cure->grid.t[d], days->ph[d], sd[d]);
+        most_fall = fmax(most_fall, t[d]);
+    }
+    for (size_t d = 0; d < days->count; d++) {
+        bool exact = days->count <= MANY_DAYS || t[d] >= 0.5 * most_fall;
+        double rest = exact ? approach_least_squares(&cure->grid, days->ph, sd, 0.0, d) : all - t[d];
+
+        t[d] = sqrt(fmax(0.0, all - rest) / ((prior->dof + fmax(0.0, rest)) / dof));
+        if (t[d] > t[most])
+            most = d;
+    }
+    approach_clear(&whole);
+    return most;
+}
+
+static void
+look_for_odd(struct cure *cure, const struct cure_point *points, const struct days *days,
+             const struct prior *prior)
+{
+    double *t = memory_new(2 * days->count, sizeof *t), *sd = t + days->count;
+    double dof = odd_dof(days, prior), count = (double)days->count;
+    size_t most;
+
+    for (size_t d = 0; d < days->count; d++)
+        sd[d] = sqrt(cure->shared.own_u_ph[d] * cure->shared.own_u_ph[d] + prior->variance);
+    most = deletion_t(cure, days, sd, prior, t);
+    if (days->count < LEAST_FOR_ODD) {
+        if (student_t_two_sided(t[most], dof) <= CHANCE)
+            set(cure, CURE_NOT_ONE_CURVE);
+    } else if (count * student_t_two_sided(t[most], dof) <= CHANCE) {
+        for (size_t d = 0; d < days->count; d++)
+            if ((dof + 1.0) * (log1p(t[most] * t[most] / dof) - log1p(t[d] * t[d] / dof)) < NEARLY_AS_MUCH) {
+                size_t furthest = mark_day(cure, points, days, d, without(cure, days, sd, d));
+
+                if (d == most)
+                    cure->oddest = furthest;
+            }
+    }
+    free(t);
+}
+
+/* The largest rise between two days that is no chance. */
+static void
+look_for_early_rise(struct cure *cure, const struct cure_point *points, const struct days *days,
+                    const struct shared *shared, const struct prior *prior)
+{
+    double pairs = 0.5 * (double)days->count * ((double)days->count - 1.0);
+    double factor = student_t_quantile(1.0 - CHANCE / fmax(pairs, 1.0), prior->dof), largest = 0.0;
+    double *weights = memory_new(days->count + 1, sizeof *weights);
+    size_t low = 0, high = 0;
+
+    for (size_t i = 0; i < days->count; i++)
+        for (size_t k = i + 1; k < days->count; k++) {
+            double own = hypot(shared->own_u_ph[i], shared->own_u_ph[k]), rise = days->ph[k] - days->ph[i];
+            struct shared_sum sum;
+
+            weights[i] = -1.0;
+            weights[k] = 1.0;
+            sum = shared_sum_of(shared, weights, NULL);
+            weights[i] = weights[k] = 0.0;
+            rise -=
+                sum.whole_half_ph + factor * sqrt(own * own + 2.0 * prior->variance + sum.u_ph * sum.u_ph);
+            if (rise > largest) {
+                largest = rise;
+                low = i;
+                high = k;
+            }
+        }
+    if (largest > 0.0) {
+        mark_day(cure, points, days, low, days->ph[high]);
+        mark_day(cure, points, days, high, days->ph[low]);
+    }
+    free(weights);
+}
+
+/* -- ready (rule 7) -- */
+
+/* The band at an age, as a date may rest on it. */
+static struct cure_band
+band_for_date(const struct cure *cure, double age_d)
+{
+    return band_at(cure, age_d - cure->age_low_d,
+                   age_d > cure->age_high_d ? BEYOND_PROBABILITY : 0.5 * (1.0 + CURE_COVERAGE));
+}
+
+static bool
+is_there(const struct cure *cure, double age_d, bool surely)
+{
+    struct cure_band band = band_for_date(cure, age_d);
+
+    return surely ? band.high < cure->target_ph : band.low <= cure->target_ph;
+}
+
+/* The first day on which the target may be reached, or surely is; NAN when none. In strides, and then day by day. */
+static double
+first_day(const struct cure *cure, bool surely)
+{
+    double last = floor(cure->age_limit_d), stride = fmax(1.0, ceil((last - cure->age_low_d) / SCAN_STEPS));
+    double before = cure->age_low_d - 1.0;
+
+    for (double age = cure->age_low_d;; age = fmin(age + stride, last)) {
+        if (is_there(cure, age, surely)) {
+            for (double day = before + 1.0; day < age; day += 1.0)
+                if (is_there(cure, day, surely))
+                    return day;
+            return age;
+        }
+        if (age >= last)
+            return NAN;
         before = age;
     }
-    return NAN;
 }
 
-/* Age after which the upper edge stays below the target to the last result; it is below there. */
-static double
-last_above(const struct band *band)
-{
-    double from = band->cure->age_low_d, to = band->cure->age_high_d, after = to;
-
-    for (int i = SCAN_STEPS - 1; i >= 0; i--) {
-        double age = from + (to - from) * i / SCAN_STEPS;
-
-        if (!(edge(band, age, 1.0) < 0.0))
-            return crossing(band, age, after, 1.0);
-        after = age;
-    }
-    return from;
-}
-
-/* Rule 5. */
 static void
 predict(struct cure *cure)
 {
-    if (cure->model != CURE_NO_MODEL) {
-        struct band band = {cure, coverage_factor(cure)};
-
-        cure->ready_from_d = first_below(&band, cure->age_low_d, cure->age_limit_d, -1.0);
-        if (edge(&band, cure->age_high_d, 1.0) < 0.0)
-            cure->ready_to_d = last_above(&band);
-        else
-            cure->ready_to_d = first_below(&band, cure->age_high_d, cure->age_limit_d, 1.0);
-    }
-    if (isnan(cure->ready_to_d))
-        set(cure, CURE_NOT_PREDICTED);
+    cure->ready_from_d = first_day(cure, false);
+    cure->ready_to_d = first_day(cure, true);
 }
 
 static enum status
-follow(struct cure *cure, const struct columns *c, struct failure *failure)
+follow_trend(struct cure *cure, const struct cure_point *points, struct failure *failure)
 {
-    enum status status = fit_curve(cure, c, failure);
+    double *age = memory_new(2 * cure->count, sizeof *age), *ph = age + cure->count;
+    enum status status;
 
+    for (size_t i = 0; i < cure->count; i++) {
+        age[i] = points[i].age_d;
+        ph[i] = points[i].ph;
+    }
+    status = rank_trend(age, ph, cure->count, CURE_COVERAGE, &cure->trend, failure);
+    cure->trend_known = status == STATUS_OK;
+    free(age);
+    return status;
+}
+
+static enum status
+follow(struct cure *cure, const struct cure_point *points, struct days *days, const struct prior *prior,
+       struct failure *failure)
+{
+    enum status status = STATUS_OK;
+
+    if (days->count < LEAST_FOR_ODD)
+        look_for_early_rise(cure, points, days, &days->shared, prior);
+    if (days->count < APPROACH_LEAST_POINTS)
+        set(cure, CURE_FEW_RESULTS);
+    else
+        status = fit(cure, days, prior, failure);
+    if (status == STATUS_OK && cure->count >= 3 && cure->age_count >= 2)
+        status = follow_trend(cure, points, failure);
     if (status != STATUS_OK)
         return status;
-    if (cure->count >= 3 && cure->age_count >= 2) {
-        status = rank_trend(c->age, c->ph, cure->count, CURE_COVERAGE, &cure->trend, failure);
-        if (status != STATUS_OK)
-            return status;
-        cure->trend_known = true;
-    }
-    if ((cure->model == CURE_APPROACH && cure->approach.end > cure->approach.start) ||
-        (cure->model == CURE_LINE && cure->line.slope > 0.0))
-        set(cure, CURE_RISING);
-    predict(cure);
+    if (cure->model != CURE_NO_MODEL)
+        look_for_odd(cure, points, days, prior);
+    if (cure->model != CURE_NO_MODEL && !cure_has(cure, CURE_NOT_ONE_CURVE))
+        predict(cure);
+    if (isnan(cure->ready_to_d))
+        set(cure, CURE_NOT_PREDICTED);
     return STATUS_OK;
 }
 
 enum status
-cure_follow(const struct cure_point *points, size_t count, double target_ph, struct cure *ret_cure,
-            struct failure *failure)
+cure_follow(const struct cure_point *points, size_t count, double target_ph,
+            const struct cure_history *history, struct cure *ret_cure, struct failure *failure)
 {
     struct cure cure = {.count = count,
+                        .oddest = count,
+                        .before = history == NULL ? (struct cure_history){0} : *history,
                         .target_ph = target_ph,
-                        .residual_sd = NAN,
+                        .between_ph = NAN,
                         .ready_from_d = NAN,
                         .ready_to_d = NAN,
                         .age_low_d = NAN,
                         .age_high_d = NAN,
+                        .age_first_d = NAN,
                         .age_limit_d = NAN};
-    struct columns c;
-    struct age_group *groups;
+    struct prior prior = prior_of(&cure.before);
+    struct days days;
     enum status status = check(points, count, target_ph, failure);
 
     if (status != STATUS_OK)
         return status;
-    c.age = memory_new(3 * count + 1, sizeof *c.age);
-    c.ph = c.age + count;
-    c.u = c.ph + count;
-    for (size_t i = 0; i < count; i++) {
-        c.age[i] = points[i].age_d;
-        c.ph[i] = points[i].ph;
-        c.u[i] = points[i].u_ph;
-    }
+    days = days_of(points, count);
     cure.marked = memory_new(count + 1, sizeof *cure.marked);
-    groups = group_by_age(points, count, &cure.age_count);
+    cure.age_count = days.count;
     if (count > 0) {
+        double beyond;
+
         cure.age_low_d = points[0].age_d;
         cure.age_high_d = points[count - 1].age_d;
-        cure.age_limit_d = cure.age_high_d + EXTRAPOLATION * (cure.age_high_d - cure.age_low_d);
+        beyond = EXTRAPOLATION * (cure.age_high_d - cure.age_low_d);
+        cure.age_first_d = fmin(cure.age_low_d, fmax(0.0, cure.age_low_d - beyond));
+        cure.age_limit_d = cure.age_high_d + beyond;
     }
-    mark(&cure, points, groups);
-    status = follow(&cure, &c, failure);
-    free(groups);
-    free(c.age);
+    status = follow(&cure, points, &days, &prior, failure);
+    days_clear(&days);
     if (status == STATUS_OK)
         *ret_cure = cure;
     else
@@ -455,10 +499,33 @@ cure_follow(const struct cure_point *points, size_t count, double target_ph, str
     return status;
 }
 
+enum status
+cure_with_one_more(const struct cure *cure, const struct cure_point *points, double age_d,
+                   struct cure *ret_cure, struct failure *failure)
+{
+    struct cure_point *more;
+    double squares = 0.0;
+    enum status status;
+
+    if (cure->model == CURE_NO_MODEL || !(age_d > cure->age_high_d))
+        return failure_set(failure, STATUS_RANGE, "what a test at %g days would show cannot be told", age_d);
+    more = memory_new(cure->count + 1, sizeof *more);
+    for (size_t i = 0; i < cure->count; i++)
+        more[i] = points[i];
+    for (size_t d = 0; d < cure->age_count; d++)
+        squares += cure->shared.own_u_ph[d] * cure->shared.own_u_ph[d];
+    more[cure->count] = (struct cure_point){.age_d = age_d,
+                                            .ph = approach_value(&cure->approach, age_d - cure->age_low_d),
+                                            .u_ph = sqrt(squares / (double)cure->age_count)};
+    status = cure_follow(more, cure->count + 1, cure->target_ph, &cure->before, ret_cure, failure);
+    free(more);
+    return status;
+}
+
 civil_day
 cure_ready_day(const struct cure *cure, civil_day made_on, bool to)
 {
-    double age_d = to ? ceil(cure->ready_to_d) : floor(cure->ready_from_d);
+    double age_d = to ? cure->ready_to_d : cure->ready_from_d;
 
     return fabs(age_d) < 1e6 ? made_on + (civil_day)age_d : DAY_NONE; /* false for NAN */
 }
@@ -467,5 +534,10 @@ void
 cure_clear(struct cure *cure)
 {
     free(cure->marked);
+    free(cure->sd_ph);
+    free(cure->fitted_ph);
+    approach_clear(&cure->approach);
+    approach_grid_clear(&cure->grid);
+    shared_clear(&cure->shared);
     *cure = (struct cure){0};
 }

@@ -4,8 +4,8 @@
 #include <math.h>
 #include <stdlib.h>
 
-#include "distribution.h"
 #include "number.h"
+#include "planning.h"
 #include "text.h"
 
 /* "(9.94 at 2 days, 9.54 at 120 days)": the results before and after those of the same age. */
@@ -44,6 +44,20 @@ begin(struct text *text, const struct dossier *dossier)
     free(code);
 }
 
+/* Which result is marked, and how (cure.h, rule 5). */
+static void
+add_mark(struct text *text, const struct series *series, const struct cure *cure, size_t i)
+{
+    text_addf(text, "recheck pH %.2f at %g days: ", series->points[i].ph, series->points[i].age_d);
+    if (cure->oddest == cure->count)
+        text_add(text, "a curing bar falls, and this does not fit its neighbours");
+    else if (i == cure->oddest)
+        text_add(text, "without it the others lie on one curve");
+    else
+        text_add(text, "this one may as well be what does not fit");
+    add_neighbours(text, series->points, series->count, i);
+}
+
 void
 cure_say_remarks(const struct dossier *dossier, const struct series *series, const struct cure *cure,
                  struct sentences *list)
@@ -57,13 +71,18 @@ cure_say_remarks(const struct dossier *dossier, const struct series *series, con
             continue;
         causes = cure_causes_text(series->points[i].flags);
         begin(&text, dossier);
-        text_addf(&text,
-                  "recheck pH %.2f at %g days: a curing bar falls, and this does not fit its neighbours",
-                  series->points[i].ph, series->points[i].age_d);
-        add_neighbours(&text, series->points, series->count, i);
+        add_mark(&text, series, cure, i);
         text_addf(&text, ". Likely causes: %s.", causes);
         say(list, &text);
         free(causes);
+    }
+    if (cure_has(cure, CURE_NOT_ONE_CURVE)) {
+        begin(&text, dossier);
+        text_addf(&text,
+                  "these %zu ages do not lie on one curve; which one is off cannot be told from so few: test "
+                  "again.",
+                  cure->age_count);
+        say(list, &text);
     }
     if (series->left_out > 0) {
         begin(&text, dossier);
@@ -78,14 +97,22 @@ cure_say_remarks(const struct dossier *dossier, const struct series *series, con
 static void
 add_approach(struct text *text, const struct cure *cure)
 {
-    const struct approach *a = &cure->approach;
-    double factor = student_t_coverage_factor(CURE_COVERAGE, a->dof);
+    struct cure_band first = {NAN, NAN, NAN};
+    struct failure ignored;
+    char *end = cure_end_text(cure);
 
-    text_addf(text,
-              "%s from %.2f at pouring towards %.2f (95 %%: %.2f to %.2f), half of the way in %.3g days; the "
-              "results scatter about the curve by %.2f pH.",
-              a->end > a->start ? "rises" : "falls", a->start, a->end, a->end - factor * a->end_sd,
-              a->end + factor * a->end_sd, M_LN2 / a->rate, cure->residual_sd);
+    (void)cure_at(cure, cure->age_low_d, &first, &ignored);
+    text_addf(text, "%s from %.2f at %g day%s, %s", cure->approach.best.drop < 0.0 ? "moves" : "falls",
+              first.ph, cure->age_low_d, cure->age_low_d == 1.0 ? "" : "s", end);
+    if (!cure_has(cure, CURE_END_OPEN))
+        text_addf(text, ", half of the way in %.3g days", M_LN2 / cure->approach.best.rate);
+    text_addf(text, "; from test to test the bars scatter by %.2f pH%s.", cure->between_ph,
+              cure_has(cure, CURE_SCATTER_ASSUMED)
+                  ? " (assumed in part: your other cures are too few to tell)"
+                  : "");
+    if (cure_has(cure, CURE_RISING))
+        text_add(text, " It rises: a curing bar does not, so test again before you trust it.");
+    free(end);
 }
 
 /* From pH a day; without an interval where that is not finite. */
@@ -101,31 +128,16 @@ add_slope(struct text *text, double slope, double low, double high)
 }
 
 static void
-add_line(struct text *text, const struct cure *cure)
-{
-    double margin = student_t_coverage_factor(CURE_COVERAGE, cure->line.dof) * cure->line.slope_sd;
-
-    text_add(text, "a straight line, ");
-    add_slope(text, cure->line.slope, cure->line.slope - margin, cure->line.slope + margin);
-}
-
-static void
 add_curve(struct text *text, const struct cure *cure)
 {
     char *why = cure_reason_text(cure);
 
     if (cure->model == CURE_APPROACH)
         add_approach(text, cure);
-    else if (cure->model == CURE_LINE)
-        add_line(text, cure);
     else
-        text_add(text, "no curve");
-    if (cure->model != CURE_APPROACH)
-        text_addf(text, ": %s.", why);
+        text_addf(text, "no curve: %s.", why);
     if (cure_has(cure, CURE_SCATTER))
-        text_add(text,
-                 " They scatter more than their stated uncertainties explain; the intervals rest on the "
-                 "scatter.");
+        text_add(text, " They scatter more than usual; the intervals know it.");
     free(why);
 }
 
@@ -144,12 +156,7 @@ add_trend(struct text *text, const struct cure *cure)
 static bool
 levels_off_above(const struct cure *cure)
 {
-    double factor;
-
-    if (cure->model != CURE_APPROACH || cure->approach.end > cure->approach.start)
-        return false;
-    factor = student_t_coverage_factor(CURE_COVERAGE, cure->approach.dof);
-    return cure->approach.end - factor * cure->approach.end_sd > cure->target_ph;
+    return cure->model == CURE_APPROACH && !cure->end_open_low && cure->end.low > cure->target_ph;
 }
 
 char *
@@ -170,6 +177,30 @@ cure_ready_text(const struct cure *cure, civil_day made_on)
     return text_format("not yet predictable");
 }
 
+/* Which test would settle what is open. */
+static void
+add_settling(struct text *text, const struct cure *cure, const struct cure_point *points, civil_day made_on)
+{
+    double age_d;
+    char day[DAY_TEXT_SIZE];
+
+    if (!cure_has(cure, CURE_END_OPEN) && !isnan(cure->ready_to_d))
+        return;
+    if (cure->model == CURE_NO_MODEL) {
+        text_addf(text, " %s more would show a curve.",
+                  cure->age_count == 2 ? "A test at one age" : "Tests at a few ages");
+        return;
+    }
+    if (levels_off_above(cure))
+        return;
+    age_d = planning_settling_age(cure, points);
+    if (isnan(age_d))
+        text_add(text, " No single test would settle it: test at the usual ages.");
+    else
+        text_addf(text, " If it goes on like this, a test at %g days (%s) would settle it.", age_d,
+                  clock_day_text(made_on + (civil_day)age_d, day));
+}
+
 static void
 add_ready(struct text *text, const struct cure *cure, civil_day made_on)
 {
@@ -184,7 +215,8 @@ add_ready(struct text *text, const struct cure *cure, civil_day made_on)
 }
 
 void
-cure_say_model(const struct dossier *dossier, const struct cure *cure, struct sentences *list)
+cure_say_model(const struct dossier *dossier, const struct series *series, const struct cure *cure,
+               struct sentences *list)
 {
     struct text text = {0};
 
@@ -198,5 +230,6 @@ cure_say_model(const struct dossier *dossier, const struct cure *cure, struct se
     }
     begin(&text, dossier);
     add_ready(&text, cure, dossier->batch.made_on);
+    add_settling(&text, cure, series->points, dossier->batch.made_on);
     say(list, &text);
 }

@@ -11,8 +11,9 @@
 void cure_say_remarks(const struct dossier *dossier, const struct series *series, const struct cure *cure,
                       struct sentences *list);
 
-/* What was fitted: curve, trend, ready dates. */
-void cure_say_model(const struct dossier *dossier, const struct cure *cure, struct sentences *list);
+/* What was fitted: curve, trend, ready dates, and which test would settle what is open. */
+void cure_say_model(const struct dossier *dossier, const struct series *series, const struct cure *cure,
+                    struct sentences *list);
 
 /* "2026-03-20 to 2026-03-25", "below at every age", "levels off above it",
  * "not yet predictable, not before 2026-04-01". Given: free() it. */

@@ -7,22 +7,19 @@
 
 static const char *const words[CURE_FLAG_COUNT] = {
     [CURE_FEW_RESULTS] = "few-results",
-    [CURE_FEW_AGES] = "few-ages",
-    [CURE_FLAT] = "flat",
-    [CURE_NO_END] = "no-end",
-    [CURE_TOO_FAST] = "too-fast",
-    [CURE_RATE_UNSURE] = "rate-unsure",
-    [CURE_LINE_REFUTED] = "line-refuted",
+    [CURE_END_OPEN] = "end-open",
     [CURE_SCATTER] = "scatter",
+    [CURE_SCATTER_ASSUMED] = "scatter-assumed",
     [CURE_RISING] = "rising",
     [CURE_RECHECK] = "recheck",
+    [CURE_NOT_ONE_CURVE] = "not-one-curve",
     [CURE_NOT_PREDICTED] = "not-predicted",
 };
 
 const char *
 cure_model_word(enum cure_model model)
 {
-    static const char *const models[] = {"none", "line", "approach"};
+    static const char *const models[] = {"none", "approach"};
 
     return models[model];
 }
@@ -42,30 +39,20 @@ cure_flag_text(const struct cure *cure)
 char *
 cure_reason_text(const struct cure *cure)
 {
-    static const struct {
-        enum cure_flag flag;
-        const char *why;
-    } reasons[] = {
-        {CURE_FLAT, "the results do not change at all"},
-        {CURE_NO_END, "there is no sign yet of levelling off"},
-        {CURE_TOO_FAST, "nearly all change lies before the second age"},
-        {CURE_RATE_UNSURE, "the results scatter too much to fix the rate"},
-    };
-    struct text text = {0};
+    static const char *const texts[] = {"no age was tested", "one age was tested; a curve needs three",
+                                        "two ages were tested; a curve needs three"};
 
-    text_add(&text, "");
-    if (cure_has(cure, CURE_FEW_RESULTS))
-        text_add(&text, cure->age_count == 0   ? "no age was tested"
-                        : cure->age_count == 1 ? "one age was tested; a line needs three, a curve four"
-                                               : "two ages were tested; a line needs three, a curve four");
-    else if (cure_has(cure, CURE_FEW_AGES))
-        text_addf(&text, "%zu ages were tested; a curve needs four", cure->age_count);
-    for (size_t i = 0; text.length == 0 && i < LENGTH(reasons); i++)
-        if (cure_has(cure, reasons[i].flag))
-            text_add(&text, reasons[i].why);
-    if (cure_has(cure, CURE_LINE_REFUTED))
-        text_addf(&text, "%s", ", and no straight line fits them either");
-    return text_take(&text);
+    return memory_copy(cure_has(cure, CURE_FEW_RESULTS) ? texts[cure->age_count] : "");
+}
+
+char *
+cure_end_text(const struct cure *cure)
+{
+    if (cure->end_open_low)
+        return text_format("ends at %.2f or below; how far it will fall cannot be told yet", cure->end.high);
+    if (cure->end_open_high)
+        return text_format("ends at %.2f or above; how far it will rise cannot be told yet", cure->end.low);
+    return text_format("ends at %.2f (95 %%: %.2f to %.2f)", cure->end.ph, cure->end.low, cure->end.high);
 }
 
 char *

@@ -8,21 +8,26 @@
 #include "memory.h"
 #include "power.h"
 
-/* Pooled over all curves: squares of residuals over degrees of freedom. */
-static double
+/* Rule 3. */
+static const double usual[] = {2, 7, 14, 28, 42, 56, 84, 112, 168, 252, 364};
+
+/* One result about its curve: its own uncertainty and what lies between tests. */
+static struct planning_scatter
 about_curves(const struct cure *const *cures, size_t count)
 {
-    double squares = 0.0, dof = 0.0;
+    struct planning_scatter scatter = {.source = PLANNING_CURVES};
+    double squares = 0.0, ages = 0.0;
 
     for (size_t i = 0; i < count; i++) {
-        double own = (double)cures[i]->count - (cures[i]->model == CURE_APPROACH ? 3.0 : 2.0);
-
-        if (cures[i]->model == CURE_NO_MODEL || !(own > 0.0))
+        if (!(cures[i]->history.dof > 0.0))
             continue;
-        squares += cures[i]->residual_sd * cures[i]->residual_sd * own;
-        dof += own;
+        for (size_t d = 0; d < cures[i]->age_count; d++)
+            squares += cures[i]->sd_ph[d] * cures[i]->sd_ph[d];
+        ages += (double)cures[i]->age_count;
+        scatter.dof = fmax(scatter.dof, cures[i]->dof); /* what is known before is known once */
     }
-    return dof > 0.0 ? sqrt(squares / dof) : 0.0;
+    scatter.sd_ph = ages > 0.0 ? sqrt(squares / ages) : 0.0;
+    return scatter;
 }
 
 static double
@@ -42,17 +47,21 @@ struct planning_scatter
 planning_scatter_of(const struct cure *const *cures, const struct cure_point *const *points, size_t count,
                     const struct comparison *pairs)
 {
-    double sd;
+    struct planning_scatter scatter = about_curves(cures, count);
 
     if (pairs != NULL && pairs->design == COMPARISON_PAIRED && pairs->sd > 0.0)
-        return (struct planning_scatter){pairs->sd / M_SQRT2, PLANNING_PAIRS};
-    sd = about_curves(cures, count);
-    if (sd > 0.0)
-        return (struct planning_scatter){sd, PLANNING_CURVES};
-    sd = as_stated(cures, points, count);
-    if (sd > 0.0)
-        return (struct planning_scatter){sd, PLANNING_STATED};
-    return (struct planning_scatter){PLANNING_SCATTER_ASSUMED_PH, PLANNING_ASSUMED};
+        scatter = (struct planning_scatter){
+            .sd_ph = pairs->sd / M_SQRT2, .source = PLANNING_PAIRS, .dof = (double)pairs->pair_count - 1.0};
+    if (!(scatter.sd_ph > 0.0))
+        scatter = (struct planning_scatter){
+            .sd_ph = as_stated(cures, points, count), .source = PLANNING_STATED, .dof = INFINITY};
+    if (!(scatter.sd_ph > 0.0))
+        scatter = (struct planning_scatter){
+            .sd_ph = PLANNING_SCATTER_ASSUMED_PH, .source = PLANNING_ASSUMED, .dof = INFINITY};
+    scatter.upper_ph = scatter.sd_ph;
+    if (scatter.dof < PLANNING_FEW_DOF)
+        scatter.upper_ph *= sqrt(scatter.dof / chi_squared_quantile(1.0 - PLANNING_UPPER, scatter.dof));
+    return scatter;
 }
 
 const char *
@@ -69,11 +78,11 @@ planning_need(struct planning_scatter scatter, double difference, double power,
               struct planning_need *ret_need, struct failure *failure)
 {
     struct planning_need need;
-    enum status status = power_count_needed(POWER_PAIRS, difference, M_SQRT2 * scatter.sd_ph,
+    enum status status = power_count_needed(POWER_PAIRS, difference, M_SQRT2 * scatter.upper_ph,
                                             COMPARISON_SIGNIFICANCE, power, &need.pairs, failure);
 
     if (status == STATUS_OK)
-        status = power_count_needed(POWER_TWO_SAMPLES, difference, scatter.sd_ph, COMPARISON_SIGNIFICANCE,
+        status = power_count_needed(POWER_TWO_SAMPLES, difference, scatter.upper_ph, COMPARISON_SIGNIFICANCE,
                                     power, &need.bars, failure);
     if (status == STATUS_OK)
         *ret_need = need;
@@ -95,55 +104,38 @@ tested(const struct cure_point *points, size_t count, double age_d)
     return false;
 }
 
-/* Rule 4: half-widths of the end's 95 % interval now and with one more result at `age_d`. */
-static void
-narrow(const struct cure *cure, double age_d, double u_ph, struct planning_age *age)
-{
-    const struct approach *a = &cure->approach;
-    double decay, gradient[3], column[3], spread = 0.0, factor, variance;
-
-    age->end_half_now = age->end_half_then = NAN;
-    if (!(age_d <= cure->age_limit_d)) /* beyond, the curve says nothing (cure.h, rule 4) */
-        return;
-    if (cure->model != CURE_APPROACH || !isfinite(a->end_sd) || !isfinite(a->start_sd) ||
-        !isfinite(a->rate_sd))
-        return;
-    decay = exp(-a->rate * age_d);
-    gradient[0] = 1.0 - decay; /* in end, start and rate */
-    gradient[1] = decay;
-    gradient[2] = -(a->start - a->end) * age_d * decay;
-    column[0] = a->end_sd * a->end_sd * gradient[0] + a->end_start_covariance * gradient[1] +
-                a->end_rate_covariance * gradient[2];
-    column[1] = a->end_start_covariance * gradient[0] + a->start_sd * a->start_sd * gradient[1] +
-                a->start_rate_covariance * gradient[2];
-    column[2] = a->end_rate_covariance * gradient[0] + a->start_rate_covariance * gradient[1] +
-                a->rate_sd * a->rate_sd * gradient[2];
-    for (int i = 0; i < 3; i++)
-        spread += gradient[i] * column[i];
-    variance = a->end_sd * a->end_sd - column[0] * column[0] / (u_ph * u_ph + spread);
-    factor = student_t_coverage_factor(CURE_COVERAGE, a->dof);
-    age->end_half_now = factor * a->end_sd;
-    age->end_half_then = factor * sqrt(fmax(variance, 0.0));
-}
-
-/* Uncertainty of the results so far, as the fit weighs them. */
-static double
-usual_u(const struct cure *cure, const struct cure_point *points)
-{
-    double squares = 0.0;
-
-    for (size_t i = 0; i < cure->count; i++)
-        squares += points[i].u_ph * points[i].u_ph;
-    return cure->count == 0 ? PLANNING_SCATTER_ASSUMED_PH
-                            : cure->approach.y_unit_sd * sqrt(squares / (double)cure->count);
-}
-
 struct plan {
     const struct cure *cure;
     const struct cure_point *points;
     struct planning_age *ages;
     size_t count, most;
 };
+
+/* Half of the end's interval; NAN while it is open. */
+static double
+end_half(const struct cure *cure)
+{
+    return cure->model == CURE_NO_MODEL || cure_has(cure, CURE_END_OPEN)
+               ? (double)NAN
+               : 0.5 * (cure->end.high - cure->end.low);
+}
+
+/* Rule 4. */
+static void
+narrow(const struct plan *plan, struct planning_age *age)
+{
+    struct cure then = {0};
+    struct failure ignored;
+
+    age->end_half_now = age->end_half_then = NAN;
+    if (!(age->age_d <= plan->cure->age_limit_d)) /* beyond, the curve says nothing (cure.h, rule 6) */
+        return;
+    if (cure_with_one_more(plan->cure, plan->points, age->age_d, &then, &ignored) != STATUS_OK)
+        return;
+    age->end_half_now = end_half(plan->cure);
+    age->end_half_then = end_half(&then);
+    cure_clear(&then);
+}
 
 /* Keep the ages in order; one near another is not added. */
 static void
@@ -159,7 +151,7 @@ add(struct plan *plan, double age_d, enum planning_why why)
         place--;
     if (place >= plan->most)
         return;
-    narrow(plan->cure, age_d, usual_u(plan->cure, plan->points), &age);
+    narrow(plan, &age);
     if (plan->count == plan->most)
         plan->count--;
     for (size_t i = plan->count; i > place; i--)
@@ -172,7 +164,6 @@ size_t
 planning_ages(const struct cure *cure, const struct cure_point *points, int today_age_d, size_t most,
               struct planning_age *ages)
 {
-    static const double usual[] = {2, 7, 14, 28, 42, 56, 84, 112, 168, 252, 364};
     struct plan plan = {.cure = cure, .points = points, .ages = ages, .most = most};
     double last_d = cure->count > 0 ? cure->age_high_d : 0.0;
     bool missed = false;
@@ -191,6 +182,25 @@ planning_ages(const struct cure *cure, const struct cure_point *points, int toda
         if (usual[i] >= today_age_d && !tested(points, cure->count, usual[i]))
             add(&plan, usual[i], PLANNING_USUAL);
     return plan.count;
+}
+
+double
+planning_settling_age(const struct cure *cure, const struct cure_point *points)
+{
+    for (size_t i = 0; i < LENGTH(usual); i++) {
+        struct cure then = {0};
+        struct failure ignored;
+        bool settled;
+
+        if (cure_with_one_more(cure, points, usual[i], &then, &ignored) != STATUS_OK)
+            continue;
+        settled =
+            !cure_has(&then, CURE_END_OPEN) && (!isnan(then.ready_to_d) || then.end.low > then.target_ph);
+        cure_clear(&then);
+        if (settled)
+            return usual[i];
+    }
+    return NAN;
 }
 
 const char *

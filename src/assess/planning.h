@@ -8,9 +8,10 @@
  * (3) Ages: days 2, 7, 14, 28, 42, 56, 84, 112, 168, 252 and 364 (common practice, no source), without
  *     those tested already (within 10 % of the age, one day at least) and those past; today, when one was
  *     missed; and the day by which the target is likely reached.
- * (4) What a further result would do to the 95 % interval of the end value follows from the curve's
- *     covariance (one more row of its design: J. Sherman and W. J. Morrison 1950, Ann. Math. Stat. 21,
- *     124-127). */
+ * (4) What a further result would do to the 95 % interval of the end value is tried out: the curve is followed as
+ *     if that result lay on it (cure_with_one_more()).
+ * (5) With few degrees of freedom a scatter may be much larger than it looks: below 20 the upper end of its
+ *     one-sided 80 % interval is planned with (R. H. Browne 1995, Stat. Med. 14, 1933-1940; from memory). */
 #ifndef PLANNING_H
 #define PLANNING_H
 
@@ -24,8 +25,12 @@
 
 enum planning_source { PLANNING_PAIRS, PLANNING_CURVES, PLANNING_STATED, PLANNING_ASSUMED };
 
+#define PLANNING_UPPER 0.80 /* rule 5 */
+#define PLANNING_FEW_DOF 20.0
+
 struct planning_scatter {
-    double sd_ph; /* of one result */
+    double sd_ph;         /* of one result */
+    double dof, upper_ph; /* rule 5; dof INFINITY for what is stated or assumed */
     enum planning_source source;
 };
 
@@ -58,7 +63,7 @@ struct planning_age {
     double age_d; /* a whole number of days */
     enum planning_why why;
     double end_half_now,
-        end_half_then; /* rule 4, each age by itself; NAN without an approach or too far beyond */
+        end_half_then; /* rule 4, each age by itself; NAN without a curve, while the end is open, or too far beyond */
 };
 
 /* The ages worth testing from today on, in order, at most `most` (up to PLANNING_MOST_AGES) of them.
@@ -66,6 +71,10 @@ struct planning_age {
  * points  of the cure, in order of age; ages has room for `most`. Gives how many. */
 size_t planning_ages(const struct cure *cure, const struct cure_point *points, int today_age_d, size_t most,
                      struct planning_age *ages);
+
+/* The first usual age after the last test at which one more result, if it lies on the curve, would close an open end
+ * and tell the date of the target, or that it is not reached; NAN when none would. */
+double planning_settling_age(const struct cure *cure, const struct cure_point *points);
 
 /* "usual", "missed", "confirm"; and a sentence for the maker. Lent for ever. */
 const char *planning_why_word(enum planning_why why);

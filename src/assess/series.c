@@ -44,7 +44,9 @@ series_of(const struct verdict_list *verdicts, struct series *ret_series)
         series.points[i] = (struct cure_point){.age_d = series.of[i]->age_d,
                                                .ph = series.of[i]->ph_at_reference,
                                                .u_ph = series.of[i]->u_ph,
-                                               .flags = series.of[i]->flags};
+                                               .flags = series.of[i]->flags,
+                                               .resolution_ph = series.of[i]->gear->resolution_ph,
+                                               .sources = &series.of[i]->budget.sources};
     *ret_series = series;
 }
 

@@ -188,7 +188,8 @@ enum status
 batch_case_follow(struct batch_case *batch, double target_ph, struct failure *failure)
 {
     series_of(&batch->conclusion.all, &batch->series);
-    return cure_follow(batch->series.points, batch->series.count, target_ph, &batch->cure, failure);
+    return cure_follow(batch->series.points, batch->series.count, target_ph, &batch->history, &batch->cure,
+                       failure);
 }
 
 void

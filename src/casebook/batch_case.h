@@ -30,6 +30,7 @@ struct batch_case {
     struct verdict_list reference_bars;
     struct conclusion conclusion;
     struct verdict_point *points; /* batch_case_value()'s */
+    struct cure_history history;  /* of the maker's other cures */
     struct series series;         /* batch_case_follow()'s, as the cure */
     struct cure cure;
 };

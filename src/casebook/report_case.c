@@ -11,7 +11,7 @@ compare(struct report_case *report, struct failure *failure)
         return STATUS_OK;
     series_of(&report->batch.reference_bars, &report->reference);
     status = cure_follow(report->reference.points, report->reference.count, CURE_TARGET_PH_USUAL,
-                         &report->reference_cure, failure);
+                         &report->batch.history, &report->reference_cure, failure);
     if (status == STATUS_OK)
         status = comparison_make(report->reference.points, report->reference.count, own->points, own->count,
                                  COMPARISON_WINDOW_USUAL, COMPARISON_MARGIN_USUAL_PH, &report->comparison,

@@ -204,6 +204,15 @@ print_need(const struct plans *plans, struct failure *failure)
 }
 
 static void
+add_half(struct listing *listing, double half_ph)
+{
+    if (isnan(half_ph))
+        listing_cell(listing, NULL);
+    else
+        listing_cellf(listing, "%.2f", half_ph);
+}
+
+static void
 list_ages(struct listing *listing, const struct plan *plan)
 {
     for (size_t i = 0; i < plan->count; i++) {
@@ -214,10 +223,8 @@ list_ages(struct listing *listing, const struct plan *plan)
         listing_cell(listing, dossier_of(plan)->batch.code);
         listing_cell(listing, clock_day_text(due_on(plan, age), day));
         listing_cellf(listing, "%g", age->age_d);
-        if (isnan(age->end_half_then))
-            listing_cell(listing, NULL);
-        else
-            listing_cellf(listing, "%.2f -> %.2f", age->end_half_now, age->end_half_then);
+        add_half(listing, age->end_half_now);
+        add_half(listing, age->end_half_then);
         listing_cell(listing, entry == NULL ? "" : "yes");
         listing_cell(listing, planning_why_text(age->why));
     }
@@ -231,7 +238,8 @@ print_ages(const struct plans *plans)
     listing_column(&listing, "batch", LISTING_LEFT);
     listing_column(&listing, "test on", LISTING_LEFT);
     listing_column(&listing, "days", LISTING_RIGHT);
-    listing_column(&listing, "end known to +/-", LISTING_LEFT);
+    listing_column(&listing, "end +/-", LISTING_RIGHT);
+    listing_column(&listing, "then +/-", LISTING_RIGHT);
     listing_column(&listing, "kept", LISTING_LEFT);
     listing_column(&listing, "why", LISTING_FLEXIBLE);
     for (size_t p = 0; p < plans->count; p++)

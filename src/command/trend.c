@@ -227,7 +227,7 @@ print(struct trend *trend)
 
         cure_say_remarks(&batch->dossier, &batch->series, &batch->cure, &said);
         if (trend->model)
-            cure_say_model(&batch->dossier, &batch->cure, &said);
+            cure_say_model(&batch->dossier, &batch->series, &batch->cure, &said);
         say(context, &said);
         sentences_clear(&said);
     }

@@ -17,10 +17,10 @@ ph_cells(struct listing *listing, const struct verdict *verdict)
 {
     if (verdict->method == READING_PAPER) {
         listing_cellf(listing, "%g..%g", verdict->ph_low, verdict->ph_high);
-        listing_cell(listing, "paper");
+        listing_cell(listing, NULL);
     } else if (isnan(verdict->ph_at_reference)) {
         listing_cellf(listing, "(%.2f)", verdict->ph);
-        listing_cell(listing, "?");
+        listing_cell(listing, NULL);
     } else {
         listing_cellf(listing, "%.2f", verdict->ph_at_reference);
         listing_cellf(listing, "%.2f", expanded_u(verdict));
@@ -47,7 +47,8 @@ add_row(struct listing *listing, const struct batch_case *batch, const struct ve
     listing_cell(listing, clock_day_text(clock_day_of(verdict->reading->taken_at), day));
     ph_cells(listing, verdict);
     listing_cell(listing, verdict_word(verdict->verdict));
-    listing_cellf(listing, "%s%s%s", marked ? "recheck" : "", marked && *flags != '\0' ? ";" : "", flags);
+    listing_cellf(listing, "%s%s%s%s", marked ? "recheck" : "", marked && *flags != '\0' ? ";" : "", flags,
+                  verdict->method == READING_PAPER ? (*flags == '\0' ? "paper" : ";paper") : "");
     free(flags);
 }
 

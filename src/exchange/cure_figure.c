@@ -83,15 +83,14 @@ add_curve(struct figure_panel *panel, const struct cure *cure, const char *title
         return;
     if (!isnan(cure->ready_to_d))
         to = fmax(to, cure->ready_to_d);
-    curve =
-        add_series(panel, title, cure->model == CURE_LINE ? ", line and 95 % band" : ", curve and 95 % band",
-                   FIGURE_CURVE, kin);
+    curve = add_series(panel, title, ", curve and 95 % band", FIGURE_CURVE, kin);
     for (int i = 0; i <= CURVE_POINTS; i++) {
-        double age_d = i == CURVE_POINTS ? to : from + (to - from) * i / CURVE_POINTS, ph, half, new_half;
+        double age_d = i == CURVE_POINTS ? to : from + (to - from) * i / CURVE_POINTS;
+        struct cure_band band;
         struct failure ignored;
 
-        if (cure_at(cure, age_d, 0.0, &ph, &half, &new_half, &ignored) == STATUS_OK)
-            figure_add_point(curve, age_d, ph, ph - half, ph + half, false);
+        if (cure_at(cure, age_d, &band, &ignored) == STATUS_OK)
+            figure_add_point(curve, age_d, band.ph, band.low, band.high, false);
     }
 }
 

@@ -89,7 +89,7 @@ add_words(struct page *page, const struct report_batch *batch)
     if (batch->series->count == 0)
         return;
     cure_say_remarks(batch->dossier, batch->series, batch->cure, &said);
-    cure_say_model(batch->dossier, batch->cure, &said);
+    cure_say_model(batch->dossier, batch->series, batch->cure, &said);
     page_sentences(page, said.items, said.count);
     sentences_clear(&said);
 }

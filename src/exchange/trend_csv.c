@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "distribution.h"
 #include "flag.h"
 #include "memory.h"
 #include "text.h"
@@ -102,9 +103,9 @@ void
 trend_csv_model_heading(struct csv_out *csv)
 {
     static const char *const names[] = {
-        "batch",       "points",  "model",       "p_start",     "p_end",       "rate_per_d", "u_p_start",
-        "u_p_end",     "u_rate",  "half_life_d", "residual_sd", "slope_per_d", "slope_low",  "slope_high",
-        "kendall_tau", "p_trend", "ready_from",  "ready_to",    "flags",
+        "batch",      "points",      "model",     "p_start",     "p_end",      "p_end_low",   "p_end_high",
+        "rate_per_d", "rate_low",    "rate_high", "half_life_d", "between_sd", "slope_per_d", "slope_low",
+        "slope_high", "kendall_tau", "p_trend",   "ready_from",  "ready_to",   "flags",
     };
 
     csv_out_heading(csv, names, LENGTH(names));
@@ -116,20 +117,28 @@ finite_or_nan(double number)
     return isfinite(number) ? number : (double)NAN;
 }
 
+/* Nothing is said of pouring when the first test came too late for it (cure.h, rule 6), nor of an open limit. */
 static void
 add_curve(struct csv_out *csv, const struct cure *cure)
 {
-    bool approach = cure->model == CURE_APPROACH, line = cure->model == CURE_LINE;
-    const struct approach *a = &cure->approach;
+    struct cure_band start = {NAN, NAN, NAN};
+    struct failure ignored;
+    double rate_low = NAN, rate_high = NAN;
+    bool known = cure->model == CURE_APPROACH, open = cure->end_open_low || cure->end_open_high;
 
-    csv_out_number(csv, approach ? a->start : line ? cure->line.intercept : (double)NAN);
-    csv_out_number(csv, approach ? a->end : (double)NAN);
-    csv_out_number(csv, approach ? a->rate : (double)NAN);
-    csv_out_number(csv, approach ? finite_or_nan(a->start_sd) : line ? cure->line.intercept_sd : (double)NAN);
-    csv_out_number(csv, approach ? finite_or_nan(a->end_sd) : (double)NAN);
-    csv_out_number(csv, approach ? finite_or_nan(a->rate_sd) : (double)NAN);
-    csv_out_number(csv, approach ? M_LN2 / a->rate : (double)NAN);
-    csv_out_number(csv, cure->residual_sd);
+    if (known)
+        approach_rate_interval(&cure->approach, student_t_coverage_factor(CURE_COVERAGE, cure->dof),
+                               &rate_low, &rate_high);
+    (void)cure_at(cure, 0.0, &start, &ignored);
+    csv_out_number(csv, start.ph);
+    csv_out_number(csv, known && !open ? cure->end.ph : (double)NAN);
+    csv_out_number(csv, known && !cure->end_open_low ? cure->end.low : (double)NAN);
+    csv_out_number(csv, known && !cure->end_open_high ? cure->end.high : (double)NAN);
+    csv_out_number(csv, known && !open ? cure->approach.best.rate : (double)NAN);
+    csv_out_number(csv, known && !open ? rate_low : (double)NAN);
+    csv_out_number(csv, rate_high);
+    csv_out_number(csv, known && !open ? M_LN2 / cure->approach.best.rate : (double)NAN);
+    csv_out_number(csv, cure->between_ph);
 }
 
 void

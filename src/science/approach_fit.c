@@ -1,455 +1,357 @@
 /* approach_fit.c - exponential approach to an end value. */
 #include "approach_fit.h"
 
-#include <assert.h>
+#include <gsl/gsl_blas.h>
+#include <gsl/gsl_errno.h>
+#include <gsl/gsl_linalg.h>
+#include <gsl/gsl_roots.h>
 #include <math.h>
 #include <stdlib.h>
 
-#include "distribution.h"
 #include "memory.h"
 
-static const double kappa_low = 1e-4, kappa_highest = 1e8;
-static const double saturated = 20.0; /* exp(-20) is 2e-9: the end value for any reading */
-static const double grid_step = 0.8;  /* in log kappa; the sum of squares varies on a scale of one */
+enum { COARSE = 10, ITERATIONS = 100 };
 
-enum { REFINE_LIMIT = 100 };
-
-/* Scaled data, and the model at one kappa. The one allocation is cut into the five arrays. */
-struct work {
-    size_t count;
-    bool start_known;
-    double origin, span, y_origin, y_scale, least_sd, weights;
-    double *x, *y, *weight; /* scaled age, value and weight */
-    double *h, *decay;      /* (1 - exp(-kappa x)) / kappa and exp(-kappa x) */
-    double h_mean, slope, shh, squares;
-    double gradient, d_mean, d_on_h, sdd; /* for log kappa; sdd is what is left orthogonal to the rest */
-};
-
-static enum status
-check_points(const double *age, const double *y, const double *y_sd, size_t count, const double *known_start,
-             struct failure *failure)
+enum status
+approach_grid_of(const double *t, size_t count, double rate_low, double rate_high,
+                 struct approach_grid *ret_grid, struct failure *failure)
 {
-    if (count == 0)
-        return failure_set(failure, STATUS_RANGE, "an approach cannot be fitted without points");
-    if (known_start != NULL && !isfinite(*known_start))
-        return failure_set(failure, STATUS_RANGE, "a known start must be a finite number, not %g",
-                           *known_start);
-    for (size_t i = 0; i < count; i++) {
-        if (!isfinite(age[i]) || !isfinite(y[i]))
-            return failure_set(failure, STATUS_RANGE, "point %zu (age %g, value %g) is not a pair of numbers",
-                               i + 1, age[i], y[i]);
-        if (known_start != NULL && age[i] < 0.0)
-            return failure_set(failure, STATUS_RANGE, "age of point %zu is %g, allowed is 0 or more", i + 1,
-                               age[i]);
-        if (y_sd != NULL && !(y_sd[i] > 0.0 && isfinite(y_sd[i])))
-            return failure_set(failure, STATUS_RANGE,
-                               "standard deviation of point %zu is %g, allowed is above 0", i + 1, y_sd[i]);
+    struct approach_grid grid = {.count = count};
+
+    if (count < APPROACH_LEAST_POINTS)
+        return failure_set(failure, STATUS_RANGE, "an approach needs %d times, there are %zu",
+                           (int)APPROACH_LEAST_POINTS, count);
+    for (size_t i = 0; i < count; i++)
+        if (!isfinite(t[i]) || (i > 0 && !(t[i] > t[i - 1])))
+            return failure_set(failure, STATUS_RANGE, "times of an approach must rise; number %zu is %g",
+                               i + 1, t[i]);
+    if (!(rate_low > 0.0 && rate_high > rate_low && isfinite(rate_high)))
+        return failure_set(failure, STATUS_RANGE, "rates from %g to %g are no range above 0", rate_low,
+                           rate_high);
+    grid.t = memory_new(count, sizeof *grid.t);
+    grid.log_rates = memory_new(APPROACH_RATES, sizeof *grid.log_rates);
+    grid.decay = memory_new(count * APPROACH_RATES, sizeof *grid.decay);
+    for (size_t i = 0; i < count; i++)
+        grid.t[i] = t[i] - t[0];
+    for (size_t r = 0; r < APPROACH_RATES; r++) {
+        grid.log_rates[r] =
+            log(rate_low) + (log(rate_high) - log(rate_low)) * (double)r / (APPROACH_RATES - 1.0);
+        for (size_t i = 0; i < count; i++)
+            grid.decay[r * count + i] = exp(-exp(grid.log_rates[r]) * grid.t[i]);
     }
+    *ret_grid = grid;
     return STATUS_OK;
 }
 
-/* Number of different ages, counted no further than 4; age 0 tells nothing when the start is known. */
-static size_t
-different_ages(const double *age, size_t count, bool start_known)
+void
+approach_grid_clear(struct approach_grid *grid)
 {
-    double seen[4];
-    size_t found = 0;
-
-    for (size_t i = 0; i < count && found < LENGTH(seen); i++) {
-        size_t j = 0;
-
-        while (j < found && seen[j] != age[i])
-            j++;
-        if (j == found && !(start_known && age[i] == 0.0))
-            seen[found++] = age[i];
-    }
-    return found;
+    if (grid == NULL)
+        return;
+    free(grid->t);
+    free(grid->log_rates);
+    free(grid->decay);
+    *grid = (struct approach_grid){0};
 }
 
-static void
-scale_data(struct work *work, const double *age, const double *y, const double *y_sd)
-{
-    work->least_sd = 1.0;
-    work->y_scale = 0.0;
-    if (y_sd != NULL) {
-        work->least_sd = y_sd[0];
-        for (size_t i = 1; i < work->count; i++)
-            work->least_sd = fmin(work->least_sd, y_sd[i]);
-    }
-    for (size_t i = 0; i < work->count; i++) {
-        double ratio = y_sd != NULL ? work->least_sd / y_sd[i] : 1.0;
-
-        work->weight[i] = ratio * ratio;
-        work->weights += work->weight[i];
-        work->x[i] = (age[i] - work->origin) / work->span;
-    }
-    for (size_t i = 0; i < work->count && !work->start_known; i++)
-        work->y_origin += work->weight[i] / work->weights * y[i];
-    for (size_t i = 0; i < work->count; i++)
-        work->y_scale = fmax(work->y_scale, fabs(y[i] - work->y_origin));
-    for (size_t i = 0; i < work->count && work->y_scale > 0.0; i++)
-        work->y[i] = (y[i] - work->y_origin) / work->y_scale;
-}
+/* What a fit is made from. */
+struct work {
+    const struct approach_grid *grid;
+    const double *y, *sd;
+    double extra_variance;
+    size_t left_out;
+    double *decay; /* at the rate looked at, between the grid's */
+};
 
 static double
-residual(const struct work *work, size_t i)
+weight_of(const struct work *work, size_t i)
 {
-    return work->y[i] - work->slope * (work->h[i] - work->h_mean);
+    return i == work->left_out ? 0.0 : 1.0 / (work->sd[i] * work->sd[i] + work->extra_variance);
 }
 
-/* Best line in h at this kappa, and its sum of squares. */
-static double
-project(struct work *work, double kappa)
+/* Rule 1: weighted least squares on 1 and the decays. Sums are taken about the means: nothing cancels. */
+static struct approach_rate
+solve(const struct work *work, const double *decay, double rate)
 {
-    double shy = 0.0;
+    struct approach_rate fit = {.rate = rate};
+    size_t count = work->grid->count, base = work->left_out == 0 ? 1 : 0;
+    double y_mean = 0.0, both = 0.0;
 
-    work->h_mean = work->shh = work->squares = 0.0;
-    for (size_t i = 0; i < work->count; i++) {
-        double change = expm1(-kappa * work->x[i]); /* keeps its digits where kappa x is small */
+    for (size_t i = 0; i < count; i++) {
+        double weight = weight_of(work, i);
 
-        work->h[i] = -change / kappa;
-        work->decay[i] = 1.0 + change;
-        work->h_mean += work->weight[i] * work->h[i];
+        fit.weights += weight;
+        fit.decay_mean += weight * decay[i];
+        y_mean += weight * (work->y[i] - work->y[base]);
     }
-    work->h_mean = work->start_known ? 0.0 : work->h_mean / work->weights;
-    for (size_t i = 0; i < work->count; i++) {
-        double h = work->h[i] - work->h_mean;
+    fit.decay_mean /= fit.weights;
+    y_mean = work->y[base] + y_mean / fit.weights;
+    for (size_t i = 0; i < count; i++) {
+        double away = decay[i] - fit.decay_mean, weight = weight_of(work, i);
 
-        work->shh += work->weight[i] * h * h;
-        shy += work->weight[i] * h * work->y[i];
+        fit.decay_squares += weight * away * away;
+        both += weight * away * (work->y[i] - y_mean);
     }
-    work->slope = work->shh > 0.0 ? shy / work->shh : 0.0;
-    for (size_t i = 0; i < work->count; i++) {
-        double r = residual(work, i);
+    fit.drop = fit.decay_squares > 0.0 ? both / fit.decay_squares : 0.0;
+    fit.end = y_mean - fit.drop * fit.decay_mean;
+    for (size_t i = 0; i < count; i++) {
+        double residual = work->y[i] - y_mean - fit.drop * (decay[i] - fit.decay_mean);
 
-        work->squares += work->weight[i] * r * r;
+        fit.squares += weight_of(work, i) * residual * residual;
     }
-    return work->squares;
+    return fit;
 }
 
-/* d, the change of the model with log kappa, for the kappa of the last project(). */
+static struct approach_rate
+solve_on_grid(const struct work *work, size_t r)
+{
+    return solve(work, &work->grid->decay[r * work->grid->count], exp(work->grid->log_rates[r]));
+}
+
+static struct approach_rate
+solve_between(struct work *work, double log_rate)
+{
+    for (size_t i = 0; i < work->grid->count; i++)
+        work->decay[i] = exp(-exp(log_rate) * work->grid->t[i]);
+    return solve(work, work->decay, exp(log_rate));
+}
+
+/* How the least sum of squares falls with the logarithm of the rate, but for a factor of 2. */
 static double
-rate_derivative(const struct work *work, size_t i)
+gradient(double log_rate, void *data)
 {
-    return work->slope * (work->x[i] * work->decay[i] - work->h[i]);
-}
-
-/* Gradient of the projected sum of squares (over -2) and what is left of d beside level and h. */
-static void
-differentiate(struct work *work)
-{
-    double sdh = 0.0;
-
-    work->d_mean = work->gradient = work->sdd = 0.0;
-    for (size_t i = 0; i < work->count && !work->start_known; i++)
-        work->d_mean += work->weight[i] / work->weights * rate_derivative(work, i);
-    for (size_t i = 0; i < work->count; i++)
-        sdh += work->weight[i] * (rate_derivative(work, i) - work->d_mean) * (work->h[i] - work->h_mean);
-    work->d_on_h = work->shh > 0.0 ? sdh / work->shh : 0.0;
-    for (size_t i = 0; i < work->count; i++) {
-        double d = rate_derivative(work, i) - work->d_mean - work->d_on_h * (work->h[i] - work->h_mean);
-
-        work->gradient += work->weight[i] * d * residual(work, i);
-        work->sdd += work->weight[i] * d * d;
-    }
-}
-
-static double
-highest_kappa(const struct work *work)
-{
-    double second = INFINITY;
-
-    for (size_t i = 0; i < work->count; i++)
-        if (work->x[i] > 0.0)
-            second = fmin(second, work->x[i]);
-    return fmin(saturated / second, kappa_highest);
-}
-
-/* Minimum between `low` and `high` (log kappa), where the sum of squares falls at `low` or is no smaller
- * there than at the best grid point, and likewise at `high`. Leaves the work at the minimum. */
-static double
-refine(struct work *work, double low, double middle, double high)
-{
-    double at = middle;
-
-    for (int i = 0; i < REFINE_LIMIT; i++) {
-        double step, next;
-
-        project(work, exp(at));
-        differentiate(work);
-        step = work->sdd > 0.0 ? work->gradient / work->sdd : 0.0;
-        if (work->gradient > 0.0)
-            low = at;
-        else
-            high = at;
-        next = at + step;
-        if (fabs(step) <= 1e-14 || high - low <= 1e-14)
-            break;
-        if (!(next > low && next < high))
-            next = 0.5 * (low + high);
-        at = next;
-    }
-    return at;
-}
-
-/* Search the rate (rules 1 and 2); gives kappa and leaves the work there. */
-static double
-search(struct work *work, unsigned *reasons)
-{
-    double low = log(kappa_low), high = log(highest_kappa(work)), step, best_squares = INFINITY, kappa;
-    size_t last = (size_t)ceil((high - low) / grid_step), best = 0;
-
-    step = (high - low) / (double)last;
-    for (size_t i = 0; i <= last; i++) {
-        double squares = project(work, exp(low + step * (double)i));
-
-        if (squares < best_squares) {
-            best = i;
-            best_squares = squares;
-        }
-    }
-    kappa = exp(low + step * (double)best);
-    project(work, kappa);
-    differentiate(work);
-    if (best == 0 && !(work->gradient > 0.0))
-        *reasons |= APPROACH_NO_END;
-    else if (best == last && !(work->gradient < 0.0))
-        *reasons |= APPROACH_TOO_FAST;
-    else
-        kappa =
-            exp(refine(work, low + step * (best > 0 ? (double)best - 1.0 : 0.0), low + step * (double)best,
-                       low + step * (best < last ? (double)best + 1.0 : (double)best)));
-    return kappa;
-}
-
-/* Change of the model at scaled age x (INFINITY: the end) with the three orthogonal coordinates. */
-static void
-directions(const struct approach_basis *basis, bool start_known, double x, double along[3])
-{
-    double change = isinf(x) ? -1.0 : expm1(-basis->kappa * x);
-    double h = -change / basis->kappa;
-    double spread = isinf(x) ? 0.0 : x * (1.0 + change);
-
-    along[0] = start_known ? 0.0 : 1.0;
-    along[1] = h - basis->h_mean;
-    along[2] = basis->slope * (spread - h) - basis->d_mean - basis->d_on_h * along[1];
-}
-
-static double
-mean_at(const struct approach_basis *basis, const double along[3])
-{
-    return basis->level + basis->slope * along[1];
-}
-
-/* Covariance of two quantities from their changes along the coordinates. */
-static double
-covariance(const struct approach_basis *basis, const double one[3], const double two[3])
-{
-    const double sd[3] = {basis->level_sd, basis->slope_sd, basis->log_rate_sd};
+    struct work *work = data;
+    struct approach_rate fit = solve_between(work, log_rate);
     double sum = 0.0;
 
-    for (size_t i = 0; i < 3; i++)
-        if (one[i] != 0.0 && two[i] != 0.0)
-            sum += (one[i] * sd[i]) * (two[i] * sd[i]);
+    for (size_t i = 0; i < work->grid->count; i++) {
+        double residual = work->y[i] - fit.end - fit.drop * work->decay[i];
+
+        sum += weight_of(work, i) * residual * fit.drop * fit.rate * work->grid->t[i] * work->decay[i];
+    }
     return sum;
 }
 
-/* A standard deviation that overflowed or has no scatter to rest on is not known (rule 4). */
-static double
-known_or_infinite(double sd)
+/* The minimum between two rates, where the gradient changes its sign there; else `fit` as it is. */
+static struct approach_rate
+refine(struct work *work, double low, double high, struct approach_rate fit)
 {
-    return isfinite(sd) ? sd : (double)INFINITY;
+    gsl_function slope = {.function = gradient, .params = work};
+    gsl_root_fsolver *solver;
+    struct approach_rate finer;
+
+    if (!(gradient(low, work) * gradient(high, work) < 0.0))
+        return fit;
+    solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
+    gsl_root_fsolver_set(solver, &slope, low, high);
+    for (int i = 0; i < ITERATIONS; i++)
+        if (gsl_root_fsolver_iterate(solver) != GSL_SUCCESS ||
+            gsl_root_test_interval(gsl_root_fsolver_x_lower(solver), gsl_root_fsolver_x_upper(solver), 1e-13,
+                                   0.0) == GSL_SUCCESS)
+            break;
+    finer = solve_between(work, gsl_root_fsolver_root(solver));
+    gsl_root_fsolver_free(solver);
+    return finer.squares <= fit.squares ? finer : fit;
 }
 
-static double
-known_or_zero(double value)
+void
+approach_fit(const struct approach_grid *grid, const double *y, const double *sd, size_t left_out,
+             struct approach *ret_approach)
 {
-    return isfinite(value) ? value : 0.0;
+    struct approach approach = {.rates = memory_new(APPROACH_RATES, sizeof *approach.rates)};
+    struct work work = {.grid = grid, .y = y, .sd = sd, .left_out = left_out};
+    size_t best = 0;
+
+    for (size_t r = 0; r < APPROACH_RATES; r++) {
+        approach.rates[r] = solve_on_grid(&work, r);
+        if (approach.rates[r].squares < approach.rates[best].squares)
+            best = r;
+    }
+    approach.best = approach.rates[best];
+    approach.inner = best > 0 && best + 1 < APPROACH_RATES;
+    if (approach.inner) {
+        work.decay = memory_new(grid->count, sizeof *work.decay);
+        approach.best = refine(&work, grid->log_rates[best - 1], grid->log_rates[best + 1], approach.best);
+        free(work.decay);
+    }
+    *ret_approach = approach;
 }
 
+void
+approach_clear(struct approach *approach)
+{
+    if (approach == NULL)
+        return;
+    free(approach->rates);
+    *approach = (struct approach){0};
+}
+
+double
+approach_least_squares(const struct approach_grid *grid, const double *y, const double *sd,
+                       double extra_variance, size_t left_out)
+{
+    struct work work = {
+        .grid = grid, .y = y, .sd = sd, .extra_variance = extra_variance, .left_out = left_out};
+    double least = INFINITY;
+    size_t best = 0;
+
+    /* Coarsely, then about the best: the sum of squares varies on a much wider scale than the grid's step. */
+    for (size_t r = 0; r < APPROACH_RATES; r += COARSE) {
+        double squares = solve_on_grid(&work, r).squares;
+
+        if (squares < least) {
+            least = squares;
+            best = r;
+        }
+    }
+    for (size_t r = best > COARSE ? best - COARSE : 0; r < APPROACH_RATES && r <= best + COARSE; r++)
+        least = fmin(least, solve_on_grid(&work, r).squares);
+    return least;
+}
+
+/* Rule 4: what is left of the least sum of squares above its expectation. */
+static double
+excess(double extra_variance, void *data)
+{
+    const struct work *work = data;
+
+    return approach_least_squares(work->grid, work->y, work->sd, extra_variance, APPROACH_ALL) -
+           ((double)work->grid->count - APPROACH_PARAMETERS);
+}
+
+double
+approach_extra_variance(const struct approach_grid *grid, const double *y, const double *sd)
+{
+    struct work work = {.grid = grid, .y = y, .sd = sd};
+    gsl_function function = {.function = excess, .params = &work};
+    gsl_root_fsolver *solver;
+    double most = 0.0, variance;
+
+    if (grid->count <= APPROACH_PARAMETERS || excess(0.0, &work) <= 0.0)
+        return 0.0;
+    for (size_t i = 0; i < grid->count; i++) /* with all of it, a constant already fits */
+        most += (y[i] - y[0]) * (y[i] - y[0]);
+    solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
+    gsl_root_fsolver_set(solver, &function, 0.0, most / ((double)grid->count - APPROACH_PARAMETERS));
+    for (int i = 0; i < ITERATIONS; i++)
+        if (gsl_root_fsolver_iterate(solver) != GSL_SUCCESS ||
+            gsl_root_test_interval(gsl_root_fsolver_x_lower(solver), gsl_root_fsolver_x_upper(solver), 1e-10,
+                                   1e-6) == GSL_SUCCESS)
+            break;
+    variance = gsl_root_fsolver_root(solver);
+    gsl_root_fsolver_free(solver);
+    return variance;
+}
+
+double
+approach_value(const struct approach *approach, double t)
+{
+    return approach->best.end + approach->best.drop * exp(-approach->best.rate * t);
+}
+
+/* Widen an interval by what one rate allows. */
 static void
-describe(struct approach *approach, const struct work *work, double kappa, enum line_scale scale)
+take_rate(const struct approach_rate *fit, double t, double limit, double *low, double *high)
 {
-    struct approach_basis *basis = &approach->basis;
-    size_t parameters = work->start_known ? 2 : 3;
-    double unit_sd, dof = (double)(approach->count - parameters);
-    double at_end[3], at_start[3], of_rate[3] = {0.0, 0.0, 0.0};
+    double room = limit - fit->squares, away, decay, half, value;
 
-    /* Unit of y restored; sd of a point with the largest weight. */
-    approach->residual_sd = sqrt(work->squares / dof) * work->y_scale / work->least_sd;
-    approach->y_unit_sd = scale == LINE_SD_AS_STATED ? 1.0 : approach->residual_sd;
-    approach->dof = scale == LINE_SD_AS_STATED ? (double)INFINITY : dof;
-    unit_sd = approach->y_unit_sd * work->least_sd;
-
-    *basis = (struct approach_basis){
-        .origin = work->origin,
-        .span = work->span,
-        .kappa = kappa,
-        .level = work->y_origin,
-        .slope = work->slope * work->y_scale,
-        .h_mean = work->h_mean,
-        .d_mean = work->d_mean * work->y_scale,
-        .d_on_h = work->d_on_h * work->y_scale,
-        .level_sd = work->start_known ? 0.0 : unit_sd / sqrt(work->weights),
-        .slope_sd = known_or_infinite(unit_sd / sqrt(work->shh)),
-        .log_rate_sd = known_or_infinite(unit_sd / (sqrt(work->sdd) * work->y_scale)),
-    };
-    approach->rate = kappa / work->span;
-    of_rate[2] = approach->rate;
-    directions(basis, work->start_known, INFINITY, at_end);
-    directions(basis, work->start_known, -work->origin / work->span, at_start);
-    approach->end = mean_at(basis, at_end);
-    approach->start = work->start_known ? work->y_origin : mean_at(basis, at_start);
-    approach->end_sd = known_or_infinite(sqrt(covariance(basis, at_end, at_end)));
-    approach->start_sd = known_or_infinite(sqrt(covariance(basis, at_start, at_start)));
-    approach->rate_sd = known_or_infinite(approach->rate * basis->log_rate_sd);
-    approach->end_start_covariance = known_or_zero(covariance(basis, at_end, at_start));
-    approach->end_rate_covariance = known_or_zero(covariance(basis, at_end, of_rate));
-    approach->start_rate_covariance = known_or_zero(covariance(basis, at_start, of_rate));
-    if (!(approach->rate > student_t_coverage_factor(0.95, approach->dof) * approach->rate_sd))
-        approach->reasons |= APPROACH_RATE_UNSURE;
+    if (!(room >= 0.0))
+        return;
+    decay = exp(-fit->rate * t);
+    away = decay - fit->decay_mean;
+    value = fit->end + fit->drop * decay;
+    half = sqrt((1.0 / fit->weights + away * away / fit->decay_squares) * room);
+    *low = fmin(*low, value - half);
+    *high = fmax(*high, value + half);
 }
 
-/* Nothing can be fitted: the mean stands in, with nothing known about its error. */
-static void
-give_up(struct approach *approach, unsigned reason, double mean, double start)
+void
+approach_interval(const struct approach *approach, double t, double reach, double *ret_low, double *ret_high)
 {
-    approach->reasons = reason;
-    approach->end = mean;
-    approach->start = start;
-    approach->end_sd = approach->rate_sd = INFINITY;
-    approach->start_sd = approach->start_known ? 0.0 : (double)INFINITY;
-    approach->y_unit_sd = approach->residual_sd = approach->dof = 0.0;
-    approach->basis = (struct approach_basis){.span = 1.0, .kappa = 1.0, .level = mean};
+    double limit = approach->best.squares + reach * reach, low = INFINITY, high = -(double)INFINITY;
+
+    take_rate(&approach->best, t, limit, &low, &high);
+    for (size_t r = 0; r < APPROACH_RATES; r++)
+        take_rate(&approach->rates[r], t, limit, &low, &high);
+    *ret_low = low;
+    *ret_high = high;
 }
 
-static double
-mean_of(const double *y, size_t count)
+void
+approach_rate_interval(const struct approach *approach, double reach, double *ret_low, double *ret_high)
 {
-    double mean = 0.0;
+    double limit = approach->best.squares + reach * reach;
+
+    *ret_low = *ret_high = approach->best.rate;
+    for (size_t r = 0; r < APPROACH_RATES; r++)
+        if (approach->rates[r].squares <= limit) {
+            *ret_low = fmin(*ret_low, approach->rates[r].rate);
+            *ret_high = fmax(*ret_high, approach->rates[r].rate);
+        }
+}
+
+bool
+approach_end_open(const struct approach *approach, double reach, bool *ret_downwards)
+{
+    const struct approach_rate *slowest = &approach->rates[0];
+
+    *ret_downwards = slowest->drop >= 0.0;
+    return slowest->squares <= approach->best.squares + reach * reach;
+}
+
+/* c' (J'WJ)^-1 J'W by QR of the weighted J: with W^1/2 J = QR it is W^1/2 Q R'^-1 c, and weights that differ by many
+ * powers of ten keep their digits. False where a column adds nothing. */
+static bool
+follow_points(const double *columns, const double *root_weights, size_t count, size_t parameters,
+              const double *target, double *ret_weights)
+{
+    gsl_matrix *qr = gsl_matrix_alloc(count, parameters);
+    gsl_vector *tau = gsl_vector_alloc(parameters), *along = gsl_vector_calloc(count);
+    gsl_vector_view head = gsl_vector_subvector(along, 0, parameters);
+    gsl_matrix_view r = gsl_matrix_submatrix(qr, 0, 0, parameters, parameters);
+    bool full = true;
 
     for (size_t i = 0; i < count; i++)
-        mean += y[i] / (double)count;
-    return mean;
-}
-
-static bool
-all_equal(const double *y, size_t count)
-{
-    for (size_t i = 1; i < count; i++)
-        if (y[i] != y[0])
-            return false;
-    return true;
-}
-
-enum status
-approach_fit(const double *age, const double *y, const double *y_sd, size_t count, const double *known_start,
-             enum line_scale scale, struct approach *ret_approach, struct failure *failure)
-{
-    struct approach approach = {.count = count, .start_known = known_start != NULL};
-    struct work work = {.count = count, .start_known = known_start != NULL};
-    enum status status = check_points(age, y, y_sd, count, known_start, failure);
-    bool few;
-    double kappa;
-
-    assert(y_sd != NULL || scale == LINE_SD_FROM_SCATTER);
-    if (status != STATUS_OK)
-        return status;
-    approach.age_low = approach.age_high = age[0];
-    for (size_t i = 1; i < count; i++) {
-        approach.age_low = fmin(approach.age_low, age[i]);
-        approach.age_high = fmax(approach.age_high, age[i]);
+        for (size_t p = 0; p < parameters; p++)
+            gsl_matrix_set(qr, i, p, root_weights[i] * columns[i * APPROACH_PARAMETERS + p]);
+    gsl_linalg_QR_decomp(qr, tau);
+    for (size_t p = 0; p < parameters; p++) {
+        full = full && fabs(gsl_matrix_get(qr, p, p)) > 1e-12 * fabs(gsl_matrix_get(qr, 0, 0));
+        gsl_vector_set(along, p, target[p]);
     }
-    few = different_ages(age, count, work.start_known) < (work.start_known ? 3U : 4U);
-    if (few || (all_equal(y, count) && (known_start == NULL || *known_start == y[0]))) {
-        double mean = mean_of(y, count);
-
-        give_up(&approach, few ? APPROACH_FEW_AGES : APPROACH_FLAT, mean,
-                known_start != NULL ? *known_start : mean);
-        *ret_approach = approach;
-        return STATUS_OK;
+    if (full) {
+        gsl_blas_dtrsv(CblasUpper, CblasTrans, CblasNonUnit, &r.matrix, &head.vector);
+        gsl_linalg_QR_Qvec(qr, tau, along);
+        for (size_t i = 0; i < count; i++)
+            ret_weights[i] = root_weights[i] * gsl_vector_get(along, i);
     }
-
-    work.origin = work.start_known ? 0.0 : approach.age_low;
-    work.span = approach.age_high - work.origin;
-    work.y_origin = work.start_known ? *known_start : 0.0;
-    work.x = memory_new(5 * count, sizeof *work.x);
-    work.y = work.x + count;
-    work.weight = work.y + count;
-    work.h = work.weight + count;
-    work.decay = work.h + count;
-    scale_data(&work, age, y, y_sd);
-    if (isfinite(work.span) && isfinite(work.y_scale) && work.y_scale > 0.0) {
-        kappa = search(&work, &approach.reasons);
-        describe(&approach, &work, kappa, scale);
-    } else
-        approach.start = NAN;
-    free(work.x);
-
-    if (!isfinite(approach.start) || !isfinite(approach.end) || !isfinite(approach.rate) ||
-        !isfinite(approach.residual_sd))
-        return failure_set(
-            failure, STATUS_RANGE,
-            "an approach cannot be fitted: values are too large, or ages (%g to %g) too far from "
-            "zero; count them from the first reading",
-            approach.age_low, approach.age_high);
-    *ret_approach = approach;
-    return STATUS_OK;
+    gsl_vector_free(along);
+    gsl_vector_free(tau);
+    gsl_matrix_free(qr);
+    return full;
 }
 
-enum status
-approach_mean(const struct approach *approach, double age, double *ret_y, double *ret_y_sd,
-              struct failure *failure)
+void
+approach_weights(const struct approach_grid *grid, const struct approach *approach, const double *sd,
+                 double t, double *ret_weights)
 {
-    const struct approach_basis *basis = &approach->basis;
-    double along[3], y;
+    size_t count = grid->count;
+    double *columns = memory_new(count * APPROACH_PARAMETERS, sizeof *columns);
+    double *root_weights = memory_new(count, sizeof *root_weights), rate = approach->best.rate;
+    /* The third column is the change with the rate over -drop: what follows is the same for any drop. */
+    double target[] = {1.0, exp(-rate * t), isinf(t) ? 0.0 : t * exp(-rate * t)};
 
-    if (!isfinite(age))
-        return failure_set(failure, STATUS_RANGE, "an age must be a finite number, not %g", age);
-    if (!(approach->dof > 0.0)) {
-        *ret_y = approach->end;
-        *ret_y_sd = INFINITY;
-        return STATUS_OK;
+    for (size_t i = 0; i < count; i++) {
+        double *column = &columns[i * APPROACH_PARAMETERS];
+
+        column[0] = 1.0;
+        column[1] = exp(-rate * grid->t[i]);
+        column[2] = grid->t[i] * column[1];
+        root_weights[i] = 1.0 / sd[i];
+        ret_weights[i] = 0.0;
     }
-    directions(basis, approach->start_known, (age - basis->origin) / basis->span, along);
-    y = mean_at(basis, along);
-    if (!isfinite(y))
-        return failure_set(failure, STATUS_RANGE, "the fitted approach gives no number at age %g", age);
-    *ret_y = y;
-    *ret_y_sd = known_or_infinite(sqrt(covariance(basis, along, along)));
-    return STATUS_OK;
-}
-
-enum status
-approach_at(const struct approach *approach, double age, double coverage, double new_y_sd, double *ret_y,
-            double *ret_y_sd, double *ret_mean_half, double *ret_prediction_half, struct failure *failure)
-{
-    double factor;
-
-    if (!(coverage > 0.0 && coverage < 1.0))
-        return failure_set(failure, STATUS_RANGE, "coverage is %g, allowed is above 0 and below 1", coverage);
-    if (!(new_y_sd >= 0.0 && isfinite(new_y_sd)))
-        return failure_set(failure, STATUS_RANGE, "standard deviation is %g, allowed is 0 or more", new_y_sd);
-    if (approach_mean(approach, age, ret_y, ret_y_sd, failure) != STATUS_OK)
-        return failure->status;
-    factor = approach->dof > 0.0 ? student_t_coverage_factor(coverage, approach->dof) : (double)INFINITY;
-    *ret_mean_half = factor * *ret_y_sd;
-    *ret_prediction_half = factor * hypot(*ret_y_sd, approach->y_unit_sd * new_y_sd);
-    return STATUS_OK;
-}
-
-const char *
-approach_reason_text(unsigned reasons)
-{
-    if (reasons & APPROACH_FEW_AGES)
-        return "too few different ages to follow an approach";
-    if (reasons & APPROACH_FLAT)
-        return "the values do not change";
-    if (reasons & APPROACH_NO_END)
-        return "no sign yet of levelling off";
-    if (reasons & APPROACH_TOO_FAST)
-        return "nearly all change lies before the second age";
-    if (reasons & APPROACH_RATE_UNSURE)
-        return "the readings scatter too much to fix the rate";
-    return "";
+    if (!follow_points(columns, root_weights, count, APPROACH_PARAMETERS, target, ret_weights))
+        follow_points(columns, root_weights, count, APPROACH_PARAMETERS - 1, target, ret_weights);
+    free(root_weights);
+    free(columns);
 }

@@ -139,3 +139,11 @@ chi_squared_above(double x, double dof)
         return NAN;
     return isinf(x) ? 0.0 : gsl_cdf_chisq_Q(x, dof);
 }
+
+double
+chi_squared_quantile(double probability, double dof)
+{
+    if (!(probability > 0.0 && probability < 1.0) || !(dof > 0.0) || isinf(dof))
+        return NAN;
+    return gsl_cdf_chisq_Pinv(probability, dof);
+}

@@ -43,4 +43,7 @@ double noncentral_t_above(double t, double dof, double noncentrality);
  * pchisq(). */
 double chi_squared_above(double x, double dof);
 
+/* The x that a chi-squared variable stays at or below with `probability` (0 < probability < 1). */
+double chi_squared_quantile(double probability, double dof);
+
 #endif

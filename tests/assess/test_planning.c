@@ -3,9 +3,10 @@
 #include "planning.h"
 
 static const struct cure_point invented[] = {
-    {1, 10.42, 0.08, 0}, {2, 10.31, 0.05, 0}, {4, 10.18, 0.05, 0}, {7, 9.96, 0.06, 0},
-    {10, 9.85, 0.04, 0}, {14, 9.74, 0.05, 0}, {21, 9.55, 0.05, 0}, {28, 9.49, 0.04, 0},
-    {35, 9.47, 0.09, 0}, {42, 9.41, 0.05, 0}, {56, 9.42, 0.05, 0}, {70, 9.40, 0.03, 0},
+    {1, 10.42, 0.08, 0, 0.01, NULL}, {2, 10.31, 0.05, 0, 0.01, NULL}, {4, 10.18, 0.05, 0, 0.01, NULL},
+    {7, 9.96, 0.06, 0, 0.01, NULL},  {10, 9.85, 0.04, 0, 0.01, NULL}, {14, 9.74, 0.05, 0, 0.01, NULL},
+    {21, 9.55, 0.05, 0, 0.01, NULL}, {28, 9.49, 0.04, 0, 0.01, NULL}, {35, 9.47, 0.09, 0, 0.01, NULL},
+    {42, 9.41, 0.05, 0, 0.01, NULL}, {56, 9.42, 0.05, 0, 0.01, NULL}, {70, 9.40, 0.03, 0, 0.01, NULL},
 };
 
 static struct cure
@@ -14,7 +15,7 @@ follow(const struct cure_point *points, size_t count, double target_ph)
     struct failure failure = {0};
     struct cure cure = {0};
 
-    check_ok(cure_follow(points, count, target_ph, &cure, &failure), &failure);
+    check_ok(cure_follow(points, count, target_ph, NULL, &cure, &failure), &failure);
     return cure;
 }
 
@@ -25,7 +26,7 @@ numbers_needed_agree_with_r(void **state)
         double difference, power;
         size_t pairs, bars;
     } known[] = {{0.2, 0.8, 4, 3}, {0.1, 0.9, 8, 7}, {0.05, 0.8, 18, 17}};
-    struct planning_scatter scatter = {0.05, PLANNING_CURVES};
+    struct planning_scatter scatter = {.sd_ph = 0.05, .upper_ph = 0.05, .source = PLANNING_CURVES};
     struct planning_need need = {0};
     struct failure failure = {0};
 
@@ -49,15 +50,18 @@ scatter_is_the_makers_own_where_there_is_any(void **state)
     struct cure none = follow(NULL, 0, 10.0);
     const struct cure *cures[] = {&curve, &few}, *little[] = {&few}, *nothing[] = {&none};
     const struct cure_point *points[] = {invented, invented};
-    struct comparison pairs = {.design = COMPARISON_PAIRED, .sd = 0.1};
+    struct comparison pairs = {.design = COMPARISON_PAIRED, .sd = 0.1, .pair_count = 5};
     struct planning_scatter scatter = planning_scatter_of(cures, points, 2, &pairs);
 
     (void)state;
     assert_int_equal(scatter.source, PLANNING_PAIRS);
     check_close(scatter.sd_ph, 0.1 / sqrt(2.0), 1e-12, "rule 2");
+    check_close(scatter.upper_ph / scatter.sd_ph, sqrt(4.0 / 1.64877662), 1e-6, "R qchisq(0.2, 4)");
     scatter = planning_scatter_of(cures, points, 2, NULL);
     assert_int_equal(scatter.source, PLANNING_CURVES);
-    check_close(scatter.sd_ph, curve.residual_sd, 1e-12, "one curve alone");
+    assert_true(scatter.sd_ph > 0.03 &&
+                scatter.sd_ph < 0.06); /* the results' own, and a little between them */
+    assert_true(scatter.upper_ph > scatter.sd_ph);
     scatter = planning_scatter_of(little, points, 1, NULL);
     assert_int_equal(scatter.source, PLANNING_STATED);
     check_close(scatter.sd_ph, 0.08, 1e-12, "the only result");
@@ -87,7 +91,7 @@ check_ages(const struct cure *cure, const struct cure_point *points, int today, 
 static void
 ages_are_the_usual_ones_that_are_left(void **state)
 {
-    static const struct cure_point two[] = {{2, 10.4, 0.05, 0}, {14, 9.9, 0.05, 0}};
+    static const struct cure_point two[] = {{2, 10.4, 0.05, 0, 0.01, NULL}, {14, 9.9, 0.05, 0, 0.01, NULL}};
     struct cure none = follow(NULL, 0, 10.0), some = follow(two, 2, 10.0);
 
     (void)state;
@@ -102,20 +106,30 @@ ages_are_the_usual_ones_that_are_left(void **state)
     cure_clear(&some);
 }
 
+/* A made curve that reaches 9.5 at 49 days, tested to 45. */
 static void
 a_ready_date_to_come_is_confirmed(void **state)
 {
-    static const struct cure_point line[] = {{3, 10.3, 0.05, 0}, {10, 10.1, 0.06, 0}, {24, 9.85, 0.05, 0}};
-    struct cure cure = follow(line, 3, 9.8);
+    struct cure_point points[15];
+    struct cure cure;
+    char expected[64];
 
-    (void)state; /* ready by 32.86 days: R, cure.R */
-    check_ages(&cure, line, 25, 3, "28 usual, 33 confirm, 42 usual");
-    check_ages(&cure, line, 34, 2, "34 missed, 42 usual");
+    (void)state;
+    for (size_t i = 0; i < LENGTH(points); i++) {
+        double age_d = 3.0 * (double)(i + 1);
+
+        points[i] = (struct cure_point){
+            .age_d = age_d, .ph = 9.3 + 1.0 * exp(-log(5.0) / 49.0 * age_d), .u_ph = 0.005};
+    }
+    cure = follow(points, LENGTH(points), 9.5);
+    assert_true(cure.ready_to_d >= 49.0 && cure.ready_to_d <= cure.age_limit_d);
+    snprintf(expected, sizeof expected, "%g confirm", cure.ready_to_d);
+    check_ages(&cure, points, (int)cure.ready_to_d, 1, expected);
     cure_clear(&cure);
 }
 
 static void
-what_a_further_result_is_worth_agrees_with_r(void **state)
+what_a_further_result_is_worth_is_tried_out(void **state)
 {
     struct cure cure = follow(invented, LENGTH(invented), 10.0);
     struct planning_age ages[2];
@@ -123,9 +137,28 @@ what_a_further_result_is_worth_agrees_with_r(void **state)
     (void)state;
     assert_int_equal(planning_ages(&cure, invented, 71, 2, ages), 2);
     check_close(ages[0].age_d, 84.0, 0.0, "rule 3");
-    check_close(ages[0].end_half_now, 0.0462835776, 1e-6, "R nls");
-    check_close(ages[0].end_half_then, 0.0426932728, 1e-6, "R, design with one more row");
+    check_close(ages[0].end_half_now, 0.5 * (cure.end.high - cure.end.low), 1e-12, "as the curve says");
+    assert_true(ages[0].end_half_then < ages[0].end_half_now);
+    assert_true(ages[0].end_half_then > 0.8 * ages[0].end_half_now); /* one more of thirteen */
     assert_true(isnan(ages[1].end_half_then)); /* 112 days, where the curve ends at 104.5 */
+    cure_clear(&cure);
+}
+
+static void
+an_open_end_names_the_test_that_closes_it(void **state)
+{
+    static const struct cure_point early[] = {
+        {2, 10.6, 0.02, 0, 0.01, NULL}, {7, 10.3, 0.02, 0, 0.01, NULL}, {14, 10.0, 0.02, 0, 0.01, NULL}};
+    struct cure cure = follow(early, LENGTH(early), 9.5), then = {0};
+    struct failure failure = {0};
+    double age_d = planning_settling_age(&cure, early);
+
+    (void)state;
+    assert_true(cure_has(&cure, CURE_END_OPEN));
+    assert_true(age_d > 14.0);
+    check_ok(cure_with_one_more(&cure, early, age_d, &then, &failure), &failure);
+    assert_false(cure_has(&then, CURE_END_OPEN));
+    cure_clear(&then);
     cure_clear(&cure);
 }
 
@@ -134,7 +167,8 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(scatter_is_the_makers_own_where_there_is_any),
     cmocka_unit_test(ages_are_the_usual_ones_that_are_left),
     cmocka_unit_test(a_ready_date_to_come_is_confirmed),
-    cmocka_unit_test(what_a_further_result_is_worth_agrees_with_r),
+    cmocka_unit_test(what_a_further_result_is_worth_is_tried_out),
+    cmocka_unit_test(an_open_end_names_the_test_that_closes_it),
 };
 
 const struct check_module test_assess_planning = CHECK_MODULE("assess/planning", tests);
