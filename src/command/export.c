@@ -1,4 +1,4 @@
-/* export.c - "export": everything in the notebook as CSV files, and "import notebook": the way back.
+/* export.c - "export": everything in the notebook as CSV files. import_notebook.c is the way back.
  *
  * Rules
  * (1) One file a table, named after it, with all columns in table order and all rows by number. A notebook
@@ -15,7 +15,6 @@
 #include <string.h>
 
 #include "commands.h"
-#include "csv_in.h"
 #include "csv_out.h"
 #include "file.h"
 #include "journal.h"
@@ -28,7 +27,6 @@ static const struct option_spec export_options[] = {
     {.name = "force", .kind = OPTION_FLAG, .help = "replace an earlier export in that folder, as a whole"},
     {.name = NULL},
 };
-static const struct option_spec no_options[] = {{.name = NULL}};
 
 static char *
 file_of(const char *folder, size_t table)
@@ -207,136 +205,6 @@ run_export(struct context *context, const struct options *options, struct failur
     return status;
 }
 
-/* --- and back ---------------------------------------------------------------------------------------- */
-
-struct filling {
-    struct store *store; /* lent */
-    size_t table;
-    struct table_column columns[TABLE_COLUMNS_MOST];
-    size_t count, rows;
-};
-
-static enum status
-take_text(const struct csv_row *row, size_t column, struct table_value *value, struct failure *failure)
-{
-    const char *field = row->fields[column];
-
-    value->text = "";
-    if (field != NULL && strcmp(field, "'") == 0) /* rule 2 */
-        return STATUS_OK;
-    if (csv_in_text(row, column, &value->text, failure) != STATUS_OK)
-        return failure->status;
-    value->null = value->text == NULL;
-    value->length = value->null ? 0 : strlen(value->text);
-    return STATUS_OK;
-}
-
-static enum status
-take_value(const struct csv_row *row, size_t column, enum table_type type, struct table_value *value,
-           struct failure *failure)
-{
-    const char *field = row->fields[column];
-    const int64_t most = INT64_C(1) << 53;
-
-    *value = (struct table_value){.type = type, .null = field == NULL || field[0] == '\0'};
-    if (value->null)
-        return STATUS_OK;
-    if (type == TABLE_INTEGER)
-        return csv_in_integer(row, column, -most, most, 0, &value->integer, failure);
-    if (type == TABLE_REAL)
-        return csv_in_number(row, column, -1e308, 1e308, &value->real, failure);
-    return take_text(row, column, value, failure);
-}
-
-static enum status
-take_row(const struct csv_row *row, void *payload, struct failure *failure)
-{
-    struct filling *filling = payload;
-    struct table_value values[TABLE_COLUMNS_MOST];
-    enum status status = STATUS_OK;
-
-    for (size_t i = 0; status == STATUS_OK && i < filling->count; i++)
-        status = take_value(row, i, filling->columns[i].type, &values[i], failure);
-    if (status != STATUS_OK)
-        return status;
-    status = table_store_add(filling->store, filling->table, values, filling->count, failure);
-    if (status == STATUS_OK)
-        filling->rows++;
-    return status == STATUS_OK || status == STATUS_SYSTEM ? status : csv_row_at(row, 0, failure);
-}
-
-static enum status
-read_file(struct filling *filling, const char *path, struct problems *problems, struct failure *failure)
-{
-    struct csv_column wanted[TABLE_COLUMNS_MOST];
-    struct csv_layout layout = {
-        .columns = wanted, .columns_length = filling->count, .separator = ',', .decimal = NUMBER_POINT};
-    FILE *file = fopen(path, "rb");
-    enum status status;
-
-    if (file == NULL)
-        return failure_set(failure, STATUS_MISSING, "cannot open '%s': %s", path, strerror(errno));
-    for (size_t i = 0; i < filling->count; i++) /* a column that came with a later version may be missing */
-        wanted[i] = (struct csv_column){filling->columns[i].name, i == 0 ? CSV_VALUE : CSV_OPTIONAL};
-    status = csv_in_read(file, path, &layout, take_row, filling, problems, failure);
-    fclose(file);
-    return status;
-}
-
-static enum status
-read_table(struct store *store, size_t table, const char *path, size_t *ret_rows, struct problems *problems,
-           struct failure *failure)
-{
-    struct filling filling = {.store = store, .table = table};
-    enum status status = table_store_columns(store, table, filling.columns, &filling.count, failure);
-
-    if (status == STATUS_OK)
-        status = read_file(&filling, path, problems, failure);
-    *ret_rows += filling.rows;
-    return status;
-}
-
-static enum status
-read_all(struct store *store, const char *folder, size_t *ret_rows, struct problems *problems,
-         struct failure *failure)
-{
-    bool empty = false;
-    enum status status = table_store_empty(store, &empty, failure);
-
-    if (status == STATUS_OK && !empty)
-        return failure_set(
-            failure, STATUS_CONFLICT,
-            "a whole notebook is imported into an empty one only (--notebook FILE names a new one)");
-    for (size_t table = 0; status == STATUS_OK && table < table_store_count(); table++) {
-        char *path = file_of(folder, table);
-
-        status = read_table(store, table, path, ret_rows, problems, failure);
-        free(path);
-    }
-    return status;
-}
-
-static enum status
-run_import(struct context *context, const struct options *options, struct failure *failure)
-{
-    struct problems problems = {0};
-    size_t rows = 0;
-    enum status status = table_store_begin(context->store, failure);
-
-    if (status != STATUS_OK)
-        return status;
-    status = read_all(context->store, options_name(options, 0), &rows, &problems, failure);
-    status = table_store_end(context->store, status, failure);
-    if (problems.count > 1)
-        problems_print(&problems, context->err);
-    problems_clear(&problems);
-    if (status == STATUS_OK) {
-        fprintf(context->out, "%zu rows in %zu tables\n", rows, table_store_count());
-        context_next(context, "verify", NULL);
-    }
-    return status;
-}
-
 const struct command export_command = {
     .name = "export",
     .names = "FOLDER",
@@ -347,15 +215,4 @@ const struct command export_command = {
     .options = export_options,
     .needs = COMMAND_READS_STORE,
     .run = run_export,
-};
-const struct command import_notebook_command = {
-    .name = "import notebook",
-    .names = "FOLDER",
-    .fewest = 1,
-    .most = 1,
-    .summary = "make an empty notebook equal to the one that was exported to a folder",
-    .example = "curetrace import notebook notebook-csv --notebook copy.sqlite",
-    .options = no_options,
-    .needs = COMMAND_WRITES_STORE,
-    .run = run_import,
 };

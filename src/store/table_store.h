@@ -7,6 +7,7 @@
 #ifndef TABLE_STORE_H
 #define TABLE_STORE_H
 
+#include "journal.h"
 #include "table.h"
 
 size_t table_store_count(void); /* without the journal */
@@ -33,6 +34,24 @@ enum status table_store_empty(struct store *store, bool *ret_empty, struct failu
 enum status table_store_begin(struct store *store, struct failure *failure);
 enum status table_store_add(struct store *store, size_t table, const struct table_value *values, size_t count,
                             struct failure *failure);
+/* STATUS_CONFLICT when a row added so far names one that is not there. */
+enum status table_store_check_names(struct store *store, struct failure *failure);
+
+/* A journal that came with the rows, and what it has told of them so far; zeroed before its first entry. */
+struct table_witness {
+    int64_t entries, covered[TABLES_MOST]; /* the last row of each table that an entry spoke of */
+    char head[JOURNAL_HASH_SIZE];
+};
+
+/* Take its next entry: the values of a row of the journal.
+ * STATUS_CONFLICT when it does not follow the one before, or a row is not as it says. */
+enum status table_store_witness(struct store *store, struct table_witness *witness,
+                                const struct table_value *values, struct failure *failure);
+
+/* STATUS_CONFLICT when a table has rows that no entry speaks of. */
+enum status table_store_witnessed(const struct table_witness *witness, const size_t *rows,
+                                  struct failure *failure);
+
 enum status table_store_end(struct store *store, enum status status, struct failure *failure);
 
 #endif
