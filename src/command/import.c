@@ -140,6 +140,7 @@ import_open(struct import *import, struct context *context, const struct options
     import->layout.columns = columns;
     import->layout.columns_length = columns_length;
     import->layout.ignored = &import->ignored;
+    import->layout.unended = &import->unended;
     if (map != NULL)
         status = read_map(import, map, failure);
     for (size_t i = 0; status == STATUS_OK && i < options_count(options, "column"); i++) {
@@ -196,6 +197,9 @@ import_report(const struct import *import, const char *what)
     if (import->skipped > 0)
         fprintf(out, ", %zu %s there already", import->skipped, import->skipped == 1 ? "was" : "were");
     fputs(dry ? "; nothing was changed\n" : "\n", out);
+    if (import->unended > 0)
+        fprintf(out, "the file does not end with a line break: was its last row, line %zu, cut? Look at it\n",
+                import->unended);
     if (import->ignored.length > 0) {
         char *visible = text_visible(text_of(&import->ignored));
 

@@ -43,6 +43,7 @@ struct import {
     struct csv_rename *renames; /* owned */
     size_t rename_count, rename_capacity;
     struct text ignored; /* owned */
+    size_t unended;      /* the line of a last row that no line break ends; 0: all are ended */
     struct problems problems;
     FILE *file;
     uint64_t file_bytes; /* 0: unknown, as of a pipe */
@@ -61,7 +62,7 @@ enum status import_read(struct import *import, csv_sink *sink, void *payload, st
 /* To be called for each row: how far it is, on a terminal. */
 void import_progress(struct import *import, const struct csv_row *row);
 
-/* "12 readings added, 3 were there already" and what was left out. */
+/* "12 readings added, 3 were there already", what was left out, and whether the last row may be cut. */
 void import_report(const struct import *import, const char *what);
 void import_close(struct import *import);
 

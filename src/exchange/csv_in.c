@@ -499,6 +499,8 @@ parse(struct reader *reader, struct csv_parser *parser, FILE *input)
         failure_set(&reader->failure, STATUS_SYSTEM, "cannot read '%s': %s", reader->name, strerror(errno));
         return;
     }
+    if (reader->row_begun && reader->heading_read && reader->layout->unended != NULL)
+        *reader->layout->unended = reader->row_line;
     if (csv_fini(parser, on_field, on_row, reader) != 0)
         stop(reader, reader->row_line, "a quoted text that begins in this row does not end");
     else if (!reader->heading_read && reader->failure.status == STATUS_OK)

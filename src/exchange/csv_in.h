@@ -34,6 +34,8 @@ struct csv_layout {
     char separator;              /* ',', ';' or tab; 0: the one the heading has most of */
     enum number_decimal decimal; /* NUMBER_POINT or NUMBER_COMMA */
     enum csv_date_order dates;
+    size_t
+        *unended; /* set to the line of a last row that no line break ends: it may be cut; NULL: not asked */
     struct text *ignored; /* headings that are not wanted are listed here; NULL: they are refused */
 };
 

@@ -336,7 +336,109 @@ of_many_batches_held_the_first_are_named_and_the_rest_counted(void **state)
     text_clear(&file);
 }
 
+/* RFC 4180 lets the last line break out, and so does a copy that broke off: "11.9" cut to "1" cannot be told from 1. */
+static void
+a_last_row_that_may_be_cut_is_named(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    furnish(kitchen);
+    import_well(kitchen, "readings", "batch,taken_at,ph\nW-07,2026-03-09,9.5\nW-07,2026-03-10,1", "",
+                "2 readings added\nthe file does not end with a line break: was its last row, line 3, cut? "
+                "Look at it\n");
+    import_well(kitchen, "readings", "batch,taken_at,ph\nW-07,2026-03-11,9.5\r\n\r\n  ", "",
+                "1 readings added\n");
+    check_lacks(kitchen->out, "line break");
+    assert_int_not_equal(import_text(kitchen, "readings", "batch,taken_at,ph\nW-07,2026-03-09", ""),
+                         STATUS_OK);
+    check_contains(kitchen->failure.text, "expected 3 fields as in the heading, got 2");
+}
+
+/* What is typed and what is imported are the same row: the same session, portion, calibration and value. */
+static void
+a_typed_reading_and_an_imported_one_are_the_same(void **state)
+{
+    static const char file[] =
+        "batch,taken_at,gear,ph,ph_low,ph_high,temperature_c,concentration_pct,replicate,note\n"
+        "W-07,2026-03-09T10:00,bench,9.87,,,40,1,1,\"it's, so\"\n"
+        "W-07,2026-03-10T10:00,strips,,9,10,,1,1,\n"
+        "W-07,2026-03-11T10:00,bench,10.01,,,,,1,\n";
+    static const char *const typed[] = {
+        "read W-07 --meter bench --ph 9.87 --temperature-c 40 --percent 1 --at 2026-03-09T10:00 --note "
+        "\"it's, so\"",
+        "read W-07 --paper strips --between 9..10 --percent 1 --at 2026-03-10T10:00",
+        "read W-07 --meter bench --ph 10.01 --at 2026-03-11T10:00",
+    };
+    static const char *const tables[] = {"session", "session_close", "specimen", "reading"};
+    struct kitchen *kitchen = *state;
+    struct failure failure = {0};
+    char *other = file_join(kitchen->folder->path, "other.sqlite"), *line;
+    static const char *const before[] = {
+        "gear add bench --kind meter --resolution-ph 0.01",
+        "gear add strips --kind paper --steps 7,8,9,10,11", "batch add W-07 --made 2026-03-02",
+        "calibrate bench --at 2026-03-09T08:00 --buffer borax@25=9.18 --buffer \"lime water\"@25=12.45"};
+
+    for (size_t i = 0; i < LENGTH(before); i++) {
+        kitchen_do(kitchen, before[i]);
+        line = text_format("%s --notebook %s", before[i], other);
+        kitchen_do(kitchen, line);
+        free(line);
+    }
+    for (size_t i = 0; i < LENGTH(typed); i++)
+        kitchen_do(kitchen, typed[i]);
+    line = text_format("--notebook %s", other);
+    import_well(kitchen, "readings", file, line, "3 readings added");
+    free(line);
+    import_well(kitchen, "readings", file, "", "0 readings added, 3 were there already");
+    line = text_format("export %s/typed", kitchen->folder->path);
+    kitchen_do(kitchen, line);
+    free(line);
+    line = text_format("export %s/imported --notebook %s", kitchen->folder->path, other);
+    kitchen_do(kitchen, line);
+    free(line);
+    for (size_t i = 0; i < LENGTH(tables); i++) {
+        char *a = NULL, *b = NULL, *path_a = text_format("%s/typed/%s.csv", kitchen->folder->path, tables[i]),
+             *path_b = text_format("%s/imported/%s.csv", kitchen->folder->path, tables[i]);
+
+        check_ok(file_read(path_a, 10000, &a, &failure), &failure);
+        check_ok(file_read(path_b, 10000, &b, &failure), &failure);
+        assert_string_equal(a, b);
+        free(a);
+        free(b);
+        free(path_a);
+        free(path_b);
+    }
+    free(other);
+}
+
+static void
+all_that_is_wrong_with_a_row_is_said_at_once(void **state)
+{
+    static const char *const parts[] = {
+        "file.csv:2: column 'ph': is 15, allowed is 0 to 14",
+        "file.csv:2: column 'temperature_c': is 140, allowed is 0 to 100",
+        "file.csv:2: column 'concentration_pct': 'x' is not a number",
+        "file.csv:2: column 'replicate': is 0, allowed is 1 to 1e+06",
+        "file.csv:2: column 'taken_at': '2026-03-32' is not a date",
+        "file.csv:2: column 'batch': there is no batch 'W-99'",
+    };
+    struct kitchen *kitchen = *state;
+
+    furnish(kitchen);
+    assert_int_not_equal(import_text(kitchen, "readings",
+                                     "batch,taken_at,ph,temperature_c,concentration_pct,replicate\n"
+                                     "W-99,2026-03-32,15,140,x,0\n",
+                                     ""),
+                         STATUS_OK);
+    check_contains(kitchen->failure.text, "nothing was imported: 6 problems in ");
+    for (size_t i = 0; i < LENGTH(parts); i++)
+        check_contains(kitchen->err, parts[i]);
+}
+
 static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(a_last_row_that_may_be_cut_is_named),
+    KITCHEN_TEST(a_typed_reading_and_an_imported_one_are_the_same),
+    KITCHEN_TEST(all_that_is_wrong_with_a_row_is_said_at_once),
     KITCHEN_TEST(readings_come_in_once_however_often_they_are_imported),
     KITCHEN_TEST(every_way_of_writing_a_file_says_the_same),
     KITCHEN_TEST(a_mapping_file_names_the_columns),

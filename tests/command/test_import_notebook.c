@@ -74,7 +74,7 @@ check_taken(struct kitchen *kitchen, const char *text)
     kitchen_do(kitchen, back);
     check_contains(kitchen->out, text);
     kitchen_do(kitchen, verify);
-    check_contains(kitchen->out, "all is as it was written");
+    check_contains(kitchen->out, "Nothing in it contradicts its journal");
     free(back);
     free(verify);
 }
