@@ -84,17 +84,110 @@ is_special(const char *path)
     return stat(path, &about) == 0 && !S_ISREG(about.st_mode) && !S_ISDIR(about.st_mode);
 }
 
+/* Every SQLite file begins so (sqlite.org/fileformat2.html, 1.3.1). */
+static bool
+is_database(const char *path)
+{
+    static const char beginning[] = "SQLite format 3";
+    char bytes[sizeof beginning] = "";
+    struct stat about;
+    FILE *file = stat(path, &about) == 0 && S_ISREG(about.st_mode) ? fopen(path, "rb") : NULL;
+    bool same = file != NULL && fread(bytes, 1, sizeof bytes, file) == sizeof bytes &&
+                memcmp(bytes, beginning, sizeof bytes) == 0;
+
+    if (file != NULL)
+        fclose(file);
+    return same;
+}
+
+enum status
+file_check_name(const char *path, struct failure *failure)
+{
+    static const char *const endings[] = {"-journal", "-wal", "-shm"};
+    char *real = realpath(path, NULL);
+    const char *name = real == NULL ? path : real;
+    enum status status = STATUS_OK;
+    size_t length = strlen(name);
+
+    for (size_t i = 0; status == STATUS_OK && i < LENGTH(endings); i++)
+        if (length > strlen(endings[i]) && strcmp(name + length - strlen(endings[i]), endings[i]) == 0)
+            status = failure_set(failure, STATUS_CONFLICT,
+                                 "'%s' ends in %s, a name that SQLite takes for its own; name another file",
+                                 path, endings[i]);
+    free(real);
+    return status;
+}
+
+/* Rule 1. */
+static enum status
+check_output(const char *path, struct failure *failure)
+{
+    if (is_database(path))
+        return failure_set(
+            failure, STATUS_CONFLICT,
+            "'%s' is a notebook or another database, which no output replaces; name another file", path);
+    return file_check_name(path, failure);
+}
+
+/* A file without a name in the folder of `path`, which is gone by itself when this program ends early; -1 where the
+ * file system has none, or where it could be given no name later. */
+static int
+open_nameless(const char *path)
+{
+    char *folder = file_folder(path), link[64];
+    int file = open(folder, O_TMPFILE | O_WRONLY | O_CLOEXEC, 0600);
+
+    free(folder);
+    if (file < 0)
+        return -1;
+    snprintf(link, sizeof link, "/proc/self/fd/%d", file);
+    if (access(link, F_OK) == 0)
+        return file;
+    close(file);
+    return -1;
+}
+
+/* Name a file that has none. */
+static bool
+name_draft(struct file_draft *draft)
+{
+    char link[64];
+
+    snprintf(link, sizeof link, "/proc/self/fd/%d", fileno(draft->stream));
+    for (int i = 0; i < 100; i++) {
+        free(draft->beside);
+        draft->beside = text_format("%s.%ld-%d", draft->path, (long)getpid(), i);
+        if (linkat(AT_FDCWD, link, AT_FDCWD, draft->beside, AT_SYMLINK_FOLLOW) == 0) {
+            draft->nameless = false;
+            return true;
+        }
+        if (errno != EEXIST)
+            return false;
+    }
+    return false;
+}
+
 enum status
 file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure *failure)
 {
-    struct file_draft draft = {.path = realpath(path, NULL)}; /* a link is followed; NULL for a new file */
+    struct file_draft draft = {0};
+    enum status status = check_output(path, failure);
     int file;
 
+    if (status != STATUS_OK)
+        return status;
+    draft.path = realpath(path, NULL); /* a link is followed; NULL for a new file */
     if (draft.path == NULL)
         draft.path = memory_copy(path);
-    if (!is_special(path))
+    if (is_special(path)) {
+        file = open(path, O_WRONLY | O_CLOEXEC);
+    } else {
         draft.beside = text_format("%s.XXXXXX", draft.path);
-    file = draft.beside == NULL ? open(path, O_WRONLY | O_CLOEXEC) : mkstemp(draft.beside);
+        file = open_nameless(draft.path);
+        draft.nameless = file >= 0;
+        if (file < 0)
+            file = mkstemp(draft.beside);
+    }
     draft.stream = file < 0 ? NULL : fdopen(file, "w");
     if (draft.stream != NULL) {
         *ret_draft = draft;
@@ -103,7 +196,7 @@ file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure 
     cannot_write(path, failure);
     if (file >= 0) {
         close(file);
-        if (draft.beside != NULL)
+        if (draft.beside != NULL && !draft.nameless)
             unlink(draft.beside);
     }
     free(draft.path);
@@ -129,12 +222,14 @@ file_draft_end(struct file_draft *draft, enum status status, struct failure *fai
     if (draft->stream == NULL)
         return status;
     good = settle(draft);
+    if (good && status == STATUS_OK && draft->nameless)
+        good = name_draft(draft);
     good = fclose(draft->stream) == 0 && good;
     if (status == STATUS_OK && !good)
         status = cannot_write(draft->path, failure);
     if (status == STATUS_OK && draft->beside != NULL)
         status = file_give_name(draft->beside, draft->path, true, failure);
-    if (status != STATUS_OK && draft->beside != NULL)
+    if (status != STATUS_OK && draft->beside != NULL && !draft->nameless)
         unlink(draft->beside);
     free(draft->path);
     free(draft->beside);
@@ -192,6 +287,25 @@ plain_path(const char *path)
     return plain;
 }
 
+/* A notebook would be parted from the files that SQLite keeps beside it. */
+static bool
+holds_database(const char *path)
+{
+    DIR *folder = opendir(path);
+    bool found = false;
+
+    if (folder == NULL)
+        return false;
+    for (const struct dirent *entry; !found && (entry = readdir(folder)) != NULL;) {
+        char *file = file_join(path, entry->d_name);
+
+        found = is_database(file);
+        free(file);
+    }
+    closedir(folder);
+    return found;
+}
+
 /* `ret_mode` is that of the folder that is there, or 0700. */
 static enum status
 check_exchangeable(const char *path, mode_t *ret_mode, struct failure *failure)
@@ -207,6 +321,11 @@ check_exchangeable(const char *path, mode_t *ret_mode, struct failure *failure)
         return failure_set(
             failure, STATUS_CONFLICT,
             "'%s' is the folder you are in, which cannot be exchanged as a whole; name one inside it", path);
+    if (holds_database(path))
+        return failure_set(
+            failure, STATUS_CONFLICT,
+            "'%s' holds a notebook or another database, and is exchanged as a whole; name another folder",
+            path);
     *ret_mode = about.st_mode & 07777;
     return STATUS_OK;
 }

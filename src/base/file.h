@@ -1,4 +1,10 @@
-/* file.h - whole files, private folders, and the files that come with the program. */
+/* file.h - whole files, private folders, and the files that come with the program.
+ *
+ * Rules
+ * (1) Whatever is written here as a whole replaces no database, by whatever path or link it is named, and takes no
+ *     name that SQLite keeps for files of its own beside one. So no output can end a notebook.
+ * (2) What is half-written has no name where the file system can do that, so that nothing is left when the program is
+ *     killed. */
 #ifndef FILE_H
 #define FILE_H
 
@@ -15,15 +21,19 @@ enum status file_read(const char *path, size_t largest, char **ret_text, struct 
 
 /* Write a file whole or not at all: a new file beside it is written, synced and renamed. A link is followed;
  * what is no plain file (a device, a pipe) is written in place and never replaced.
- * STATUS_SYSTEM with the reason; the old file, if any, is then untouched. */
+ * STATUS_CONFLICT for rule 1, STATUS_SYSTEM with the reason; the old file, if any, is then untouched. */
 enum status file_write(const char *path, const void *bytes, size_t length, struct failure *failure);
 
 /* The same, written piece by piece through `stream`. */
 struct file_draft {
     FILE *stream;        /* lent until file_draft_end() */
     char *path, *beside; /* owned; beside is NULL for what is written in place */
+    bool nameless;       /* it has no name yet, and is gone when the program is killed */
 };
 enum status file_draft_begin(const char *path, struct file_draft *ret_draft, struct failure *failure);
+
+/* STATUS_CONFLICT for a name that SQLite takes for its own (rule 1); links are followed. */
+enum status file_check_name(const char *path, struct failure *failure);
 
 /* Put the file in its place when `status` is STATUS_OK, else remove it; gives `status`, or STATUS_SYSTEM when
  * something could not be written. A zeroed draft is passed over. */
@@ -39,8 +49,8 @@ struct file_folder_draft {
     char *path, *beside; /* owned */
 };
 
-/* STATUS_SYSTEM when nothing can be written there; STATUS_CONFLICT when `path` is no folder, or the one the program was
- * started in, which cannot be exchanged under the person who is in it. */
+/* STATUS_SYSTEM when nothing can be written there; STATUS_CONFLICT when `path` is no folder, holds a database, or is the one
+ * the program was started in, which cannot be exchanged under the person who is in it. */
 enum status file_folder_draft_begin(const char *path, struct file_folder_draft *ret_draft,
                                     struct failure *failure);
 

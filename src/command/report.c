@@ -14,6 +14,7 @@
 #include "memory.h"
 #include "report_load.h"
 #include "seal.h"
+#include "text.h"
 
 static const struct option_spec report_options[] = {
     {.name = "output", .kind = OPTION_FILE, .value = "FILE", .help = "the page to write, as in w07.html"},
@@ -22,6 +23,21 @@ static const struct option_spec report_options[] = {
      .help = "a page that lists all batches with their latest verdict, instead of single records"},
     {.name = NULL},
 };
+
+static enum status
+check_ending(const char *path, struct failure *failure)
+{
+    const char *dot = strrchr(path, '.');
+
+    if (strncmp(path, "/dev/", 5) == 0 ||
+        (dot != NULL && (text_same(dot, ".html") || text_same(dot, ".htm"))))
+        return STATUS_OK;
+    return failure_set(
+        failure, STATUS_USAGE,
+        "--output '%s': a report is an HTML page, so the name ends in .html (a browser prints it, or "
+        "saves it as PDF)",
+        path);
+}
 
 static enum status
 write_page(const struct context *context, const char *path, char *html, struct failure *failure)
@@ -110,6 +126,8 @@ run(struct context *context, const struct options *options, struct failure *fail
 
     if (!options_has(options, "output"))
         return failure_set(failure, STATUS_USAGE, "--output FILE is needed, as in --output w07.html");
+    if (check_ending(options_text(options, "output"), failure) != STATUS_OK)
+        return failure->status;
     if (index && options_name_count(options) > 0)
         return failure_set(failure, STATUS_USAGE,
                            "--notebook-index lists all batches, so no batch is named with it");

@@ -33,6 +33,8 @@ check_place(const struct store *store, const char *path, bool overwrite, struct 
 {
     struct stat about;
 
+    if (file_check_name(path, failure) != STATUS_OK)
+        return failure->status;
     if (lstat(path, &about) != 0)
         return errno == ENOENT ? STATUS_OK : system_failure(path, failure);
     if (same_file(path, store->path))
