@@ -186,6 +186,8 @@ clock_moment_text(civil_time moment, char text[MOMENT_TEXT_SIZE])
 civil_day
 clock_day_of(civil_time moment)
 {
+    if (moment == MOMENT_NONE)
+        return DAY_NONE;
     return (civil_day)(moment >= 0 ? moment / DAY_S : -((-moment + DAY_S - 1) / DAY_S));
 }
 

@@ -31,7 +31,7 @@ const char *clock_day_text(civil_day day, char text[DAY_TEXT_SIZE]);
 /* "2026-03-04T10:00", with seconds only when they are not 0; empty for MOMENT_NONE. Gives `text`. */
 const char *clock_moment_text(civil_time moment, char text[MOMENT_TEXT_SIZE]);
 
-/* The day of a moment. */
+/* The day of a moment; DAY_NONE for MOMENT_NONE. */
 civil_day clock_day_of(civil_time moment);
 
 /* Local time now, by the system's clock and zone. Called by main.c, and by the journal for

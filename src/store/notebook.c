@@ -219,7 +219,7 @@ migrate_in_memory(struct store *store, int64_t version, struct failure *failure)
         status = store_run(copy, "PRAGMA query_only = ON", "cannot open the notebook", failure);
     if (status == STATUS_OK) {
         for (size_t i = 0; i < store->statement_count; i++)
-            sqlite3_finalize(store->statements[i].handle);
+            statement_close(&store->statements[i]);
         store->statement_count = 0;
         store->handle = copy->handle;
         copy->handle = file;

@@ -7,6 +7,7 @@
 
 #include "memory.h"
 #include "store_internal.h"
+#include "value_check.h"
 
 struct statement *
 statement_open(struct store *store, const char *sql, struct failure *failure)
@@ -26,8 +27,23 @@ statement_open(struct store *store, const char *sql, struct failure *failure)
     }
     statement->store = store;
     statement->sql = sql;
+    statement->checks = value_checks_of(statement->handle);
     store->statement_count++;
     return statement;
+}
+
+void
+statement_as_it_is(struct statement *statement)
+{
+    value_checks_free(statement->checks);
+    statement->checks = NULL;
+}
+
+void
+statement_close(struct statement *statement)
+{
+    sqlite3_finalize(statement->handle);
+    statement_as_it_is(statement);
 }
 
 static int
@@ -104,6 +120,9 @@ statement_step(struct statement *statement, bool *ret_row, struct failure *failu
                              sqlite3_stmt_readonly(statement->handle) ? "cannot read the notebook"
                                                                       : "cannot write the notebook",
                              failure);
+    if (code == SQLITE_ROW && statement->checks != NULL &&
+        value_checks_row(statement->checks, statement->handle, failure) != STATUS_OK)
+        return failure->status;
     *ret_row = code == SQLITE_ROW;
     return STATUS_OK;
 }
@@ -160,7 +179,6 @@ statement_name(struct statement *statement, int column)
     return memory_copy(statement_word(statement, column));
 }
 
-/* A date that a damaged notebook may hold reads as none; verify names it. */
 civil_day
 statement_day(struct statement *statement, int column)
 {

@@ -19,6 +19,9 @@ struct statement;
  * Lent by the store until statement_done(). */
 struct statement *statement_open(struct store *store, const char *sql, struct failure *failure);
 
+/* Give rows out as they are, whatever is in them: for verify and export. */
+void statement_as_it_is(struct statement *statement);
+
 void statement_bind_text(struct statement *statement, const char *name, const char *text);
 void statement_bind_double(struct statement *statement, const char *name, double value);
 void statement_bind_id(struct statement *statement, const char *name, int64_t id);
@@ -26,8 +29,8 @@ void statement_bind_int(struct statement *statement, const char *name, int64_t v
 void statement_bind_day(struct statement *statement, const char *name, civil_day day);
 void statement_bind_time(struct statement *statement, const char *name, civil_time moment);
 
-/* Go to the next row. *ret_row is false when there is none. A failed constraint is STATUS_CONFLICT,
- * everything else STATUS_SYSTEM. */
+/* Go to the next row. *ret_row is false when there is none. A failed constraint is STATUS_CONFLICT, a value that cannot
+ * stand in its column STATUS_FORMAT (value_check.h), everything else STATUS_SYSTEM. */
 enum status statement_step(struct statement *statement, bool *ret_row, struct failure *failure);
 
 /* Columns of the current row, from 0. */

@@ -254,7 +254,7 @@ store_close(struct store *store)
     if (store == NULL)
         return;
     for (size_t i = 0; i < store->statement_count; i++)
-        sqlite3_finalize(store->statements[i].handle);
+        statement_close(&store->statements[i]);
     /* Removes the rollback journal that the writing left beside the notebook, empty of meaning. */
     if (store->handle != NULL && sqlite3_get_autocommit(store->handle) != 0 &&
         sqlite3_total_changes(store->handle) > 0)

@@ -14,7 +14,9 @@ struct statement {
     struct store *store;
     const char *sql; /* its identity: texts of sql.h are unique */
     sqlite3_stmt *handle;
+    struct value_checks *checks; /* owned; NULL: none */
 };
+void statement_close(struct statement *statement);
 
 enum { STORE_STATEMENTS = 128 };
 

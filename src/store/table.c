@@ -91,6 +91,7 @@ table_open(struct store *store, size_t number, struct failure *failure)
     rows = statement_open(store, table->rows_sql, failure);
     if (rows == NULL)
         return NULL;
+    statement_as_it_is(rows);
     if (sqlite3_column_count(rows->handle) > TABLE_COLUMNS_MOST) {
         failure_set(failure, STATUS_FORMAT, "table %s has %d columns", table->name,
                     sqlite3_column_count(rows->handle));

@@ -84,6 +84,7 @@ what_is_no_notebook_is_refused_and_left_alone(void **state)
         free(before);
         free(after);
     }
+    unlink(path); /* no output replaces a database (file.h, rule 1) */
     check_ok(
         file_write(path, "Dear diary, today I made soap. It was a long day in the kitchen.", 64, &failure),
         &failure);
