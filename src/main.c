@@ -52,13 +52,15 @@ usual_notebook(void)
 
 /* What was printed must have arrived: a full disk behind "> file" is a failure too. */
 static enum status
-finish_output(enum status status, struct failure *failure)
+finish_output(enum status status, const struct context *context, struct failure *failure)
 {
     bool flushed = fflush(stdout) == 0;
 
-    if (status == STATUS_OK && (!flushed || ferror(stdout) != 0))
-        return failure_set(failure, STATUS_SYSTEM, "cannot write the output: %s",
-                           strerror(flushed ? EIO : errno)); /* flushed: an earlier write failed */
+    if (status == STATUS_OK && (!flushed || context->output_error != 0))
+        return failure_set(
+            failure, STATUS_SYSTEM, "%scannot write the output: %s",
+            context->kept ? "what was to be kept is in the notebook, but cannot be shown here: " : "",
+            strerror(context->output_error != 0 ? context->output_error : errno));
     return status;
 }
 
@@ -88,7 +90,8 @@ main(int argc, char **argv)
     context.unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
     context.width = screen_width();
 
-    status = finish_output(command_main(&context, argc, argv, &failure), &failure);
+    status = command_main(&context, argc, argv, &failure);
+    status = finish_output(status, &context, &failure);
     if (status != STATUS_OK) {
         char *visible = text_visible(failure.text);
 

@@ -1,6 +1,7 @@
 /* screen.c - the one way to a person's screen. */
 #include "screen.h"
 
+#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/random.h>
@@ -14,6 +15,7 @@ enum { MARK_SIZE = 24 };
 struct screen {
     FILE *behind, *stream;
     bool data;
+    int error; /* errno of the first write that failed */
     char marks[TONES][MARK_SIZE];
     size_t mark_length;
     struct text waiting; /* the beginning of a character or mark whose rest has not come */
@@ -76,6 +78,8 @@ pass_on(struct screen *screen, bool end)
     screen->waiting = rest;
     good = fwrite(text_of(&shown), 1, shown.length, screen->behind) == shown.length &&
            fflush(screen->behind) == 0;
+    if (!good && screen->error == 0)
+        screen->error = errno;
     text_clear(&shown);
     return good;
 }
@@ -85,8 +89,13 @@ take(void *cookie, const char *bytes, size_t size)
 {
     struct screen *screen = cookie;
 
-    if (screen->data)
-        return fwrite(bytes, 1, size, screen->behind) == size ? (ssize_t)size : 0;
+    if (screen->data) {
+        bool good = fwrite(bytes, 1, size, screen->behind) == size;
+
+        if (!good && screen->error == 0)
+            screen->error = errno;
+        return good ? (ssize_t)size : 0;
+    }
     text_add_bytes(&screen->waiting, bytes, size);
     return pass_on(screen, false) ? (ssize_t)size : 0;
 }
@@ -106,15 +115,17 @@ screen_open(FILE *behind, bool lines, FILE **ret_stream)
     return screen;
 }
 
-void
+int
 screen_close(struct screen *screen)
 {
-    if (screen == NULL)
-        return;
+    int error;
+
     fclose(screen->stream);
     pass_on(screen, true);
+    error = screen->error;
     text_clear(&screen->waiting);
     free(screen);
+    return error;
 }
 
 void

@@ -21,8 +21,8 @@ struct screen;
  * ret_stream  lent until screen_close(): write to it */
 struct screen *screen_open(FILE *behind, bool lines, FILE **ret_stream);
 
-/* Hand over what is left and end. The stream behind stays open. NULL is passed over. */
-void screen_close(struct screen *screen);
+/* Hand over what is left and end. The stream behind stays open. Gives 0, or errno of the first write that failed. */
+int screen_close(struct screen *screen);
 
 /* From now on what is written is data for another program and passes unchanged. */
 void screen_pass_data(struct screen *screen);

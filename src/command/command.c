@@ -312,6 +312,28 @@ mode_of(const struct command *command, const struct options *options)
     return command->needs == COMMAND_CHANGES_STORE ? STORE_WRITE : STORE_CREATE;
 }
 
+/* "batch --help": a first word that several commands share. False when there is no such command. */
+static bool
+family_help(const char *word, FILE *out, size_t width)
+{
+    size_t length = strlen(word);
+    bool found = false;
+
+    for (size_t i = 0; command_table[i] != NULL; i++) {
+        const struct command *command = command_table[i];
+
+        if (strncmp(command->name, word, length) != 0 || command->name[length] != ' ')
+            continue;
+        fprintf(out, "%scuretrace %s%s%s\n    ", found ? "\n" : "", command->name,
+                *command->names == '\0' ? "" : " ", command->names);
+        listing_paragraph(out, width > 30 ? width - 4 : 26, 4, command->summary);
+        found = true;
+    }
+    if (found)
+        fputs("\nEach explains its options with --help.\n", out);
+    return found;
+}
+
 static enum status
 open_notebook(struct context *context, const struct command *command, const struct options *options,
               struct failure *failure)
@@ -339,8 +361,13 @@ run(struct context *context, const struct command *command, const struct options
         context->notebook_named = true;
     }
     status = open_notebook(context, command, options, failure);
-    if (status == STATUS_OK)
+    if (status == STATUS_OK) {
+        int changes = context->store == NULL ? 0 : store_changes(context->store);
+
         status = command->run(context, options, failure);
+        context->kept =
+            status == STATUS_OK && context->store != NULL && store_changes(context->store) > changes;
+    }
     store_close(context->store);
     context->store = NULL;
     return status;
@@ -386,6 +413,9 @@ run_words(struct context *context, int argc, char **argv, struct failure *failur
     struct options *options = NULL;
     enum status status;
 
+    if (command == NULL && argc > 1 && asks_for_help(argc - 1, argv + 1) &&
+        family_help(argv[0], context->out, context->width))
+        return STATUS_OK;
     if (command == NULL)
         return unknown(argc, argv, failure);
     if (asks_for_help(argc - words, argv + words)) {
@@ -435,8 +465,9 @@ command_main(struct context *context, int argc, char **argv, struct failure *fai
     shown.screen = screen_open(context->out, context->terminal_out, &shown.out);
     err = screen_open(context->err, true, &shown.err);
     status = run_line(&shown, argc, argv, failure);
-    screen_close(shown.screen);
+    context->output_error = screen_close(shown.screen);
     screen_close(err);
     context->exit_code = shown.exit_code;
+    context->kept = shown.kept;
     return status;
 }

@@ -29,6 +29,8 @@ struct context {
     void *clock_data;
     struct screen *screen; /* set by command_main() */
     struct store *store;   /* open while a command runs that needs it */
+    int output_error;      /* errno of what could not be written to out; 0: nothing */
+    bool kept;             /* the command that ended well wrote to the notebook */
     int exit_code;         /* 0; a command that did its work may set another (verdict --strict) */
 };
 

@@ -343,8 +343,10 @@ run(struct context *context, const struct options *options, struct failure *fail
                         .all = options_has(options, "all"),
                         .budget = options_has(options, "budget"),
                         .worst = VERDICT_WITHIN};
-    size_t count = options_name_count(options);
+    size_t count = options_name_count(options), size = 0;
     enum status status = plot_file_check(options, failure);
+    char *text = NULL;
+    FILE *rows = NULL; /* of CSV, kept until all batches are found: half a table is none */
 
     if (status == STATUS_OK && options_has(options, "plot") && (!show.budget || count > 1))
         status = failure_set(failure, STATUS_USAGE,
@@ -355,7 +357,8 @@ run(struct context *context, const struct options *options, struct failure *fail
     show.words = show.csv == NULL && (show.budget || (count == 1 && !show.all));
     table_head(&show.table);
     if (show.csv != NULL) {
-        csv_out_start(&csv, context->out);
+        rows = open_memstream(&text, &size);
+        csv_out_start(&csv, rows);
         csv_out_heading(&csv, headings, LENGTH(headings));
     }
     for (size_t i = 0; status == STATUS_OK && i < count; i++)
@@ -367,6 +370,11 @@ run(struct context *context, const struct options *options, struct failure *fail
         fprintf(context->out, "session: %s\n", session_meaning);
         context_next(context, "verdict", show.worst_code, NULL); /* one alone is told in words */
     }
+    if (rows != NULL)
+        fclose(rows);
+    if (status == STATUS_OK && rows != NULL)
+        fwrite(text, 1, size, context->out);
+    free(text);
     listing_clear(&show.table);
     if (status == STATUS_OK && options_has(options, "strict") &&
         (show.worst != VERDICT_WITHIN || show.failed))

@@ -370,6 +370,12 @@ store_end_reading(struct store *store)
         sqlite3_exec(store->handle, "ROLLBACK", NULL, NULL, NULL);
 }
 
+int
+store_changes(const struct store *store)
+{
+    return sqlite3_total_changes(store->handle);
+}
+
 const char *
 store_path(const struct store *store)
 {

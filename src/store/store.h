@@ -38,6 +38,9 @@ enum status store_end(struct store *store, enum status status, struct failure *f
 enum status store_begin_reading(struct store *store, struct failure *failure);
 void store_end_reading(struct store *store);
 
+/* How many rows were added through this opening so far. */
+int store_changes(const struct store *store);
+
 /* The file's path as opened. Lent by the store. */
 const char *store_path(const struct store *store);
 

@@ -127,28 +127,55 @@ without_gnuplot_data_and_script_are_left_and_said(void **state)
     free(path);
 }
 
+/* Run the program with a full disk behind its output; what it says in its error output, given. */
+static char *
+run_to_full(const struct kitchen *kitchen, const char *const *words)
+{
+    char *program = file_join(getenv("BUILD_ROOT"), "curetrace"), bytes[1024];
+    struct text said = {0};
+    int pipes[2], how;
+    ssize_t length;
+    pid_t child;
+
+    assert_int_equal(pipe(pipes), 0);
+    child = fork();
+    assert_true(child >= 0);
+    if (child == 0) {
+        int full = open("/dev/full", O_WRONLY);
+
+        setenv("CURETRACE_NOTEBOOK", kitchen->notebook, 1);
+        dup2(full, STDOUT_FILENO);
+        dup2(pipes[1], STDERR_FILENO);
+        close(pipes[0]);
+        execv(program, (char *const *)(uintptr_t)words);
+        _exit(127);
+    }
+    close(pipes[1]);
+    while ((length = read(pipes[0], bytes, sizeof bytes)) > 0)
+        text_add_bytes(&said, bytes, (size_t)length);
+    close(pipes[0]);
+    assert_int_equal(waitpid(child, &how, 0), child);
+    assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 1);
+    free(program);
+    return text_take(&said);
+}
+
 static void
 output_that_cannot_be_written_ends_with_1(void **state)
 {
     struct kitchen *kitchen = *state;
-    char *program = file_join(getenv("BUILD_ROOT"), "curetrace");
-    pid_t child;
-    int how;
+    char *said;
 
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
-    child = fork();
-    assert_true(child >= 0);
-    if (child == 0) {
-        int full = open("/dev/full", O_WRONLY), nothing = open("/dev/null", O_WRONLY);
-
-        dup2(full, STDOUT_FILENO);
-        dup2(nothing, STDERR_FILENO);
-        execl(program, "curetrace", "batch", "list", "--notebook", kitchen->notebook, (char *)NULL);
-        _exit(127);
-    }
-    assert_int_equal(waitpid(child, &how, 0), child);
-    assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 1);
-    free(program);
+    said = run_to_full(kitchen, (const char *const[]){"curetrace", "batch", "list", NULL});
+    assert_string_equal(said, "curetrace: cannot write the output: No space left on device\n");
+    free(said);
+    said = run_to_full(
+        kitchen, (const char *const[]){"curetrace", "batch", "add", "W-02", "--made", "2026-03-02", NULL});
+    check_contains(said, "what was to be kept is in the notebook");
+    check_contains(said, "No space left on device");
+    free(said);
+    kitchen_do(kitchen, "batch show W-02");
 }
 
 /* A batch with so many readings that its CSV fills more than a pipe holds (64 KiB, pipe(7)). */
@@ -296,6 +323,34 @@ what_is_typed_in_any_script_is_kept_as_typed(void **state)
     kitchen_refuses(kitchen, "batch add 'W\x01' --made 2026-03-02", "printable");
 }
 
+static void
+a_family_of_commands_explains_itself(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch --help");
+    check_contains(kitchen->out, "curetrace batch hold CODE --why TEXT\n    ");
+    check_contains(kitchen->out, "curetrace batch add CODE --made DATE\n    record a batch");
+    check_lacks(kitchen->out, "curetrace gear");
+    kitchen_do(kitchen, "gear -h");
+    kitchen_do(kitchen, "import --help");
+    check_contains(kitchen->out, "curetrace import notebook FOLDER\n");
+    kitchen_refuses(kitchen, "verdic --help", "is no command; did you mean 'verdict'?");
+}
+
+static void
+half_a_table_is_none(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch add P-01 --made 2026-03-02");
+    kitchen_do(kitchen, "batch add P-02 --made 2026-03-02");
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01");
+    kitchen_do(kitchen, "read P-01 --meter bench --ph 9.6 --temperature-c 40 --percent 1");
+    kitchen_refuses(kitchen, "verdict P-01 NOPE --csv", "there is no batch 'NOPE'");
+    kitchen_refuses(kitchen, "verdict P-01 P-02 --csv", "has no readings yet");
+}
+
 #define TROUBLE_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
 static const struct CMUnitTest tests[] = {
@@ -308,6 +363,8 @@ static const struct CMUnitTest tests[] = {
     TROUBLE_TEST(a_table_that_does_not_fit_on_the_disk_is_said),
     TROUBLE_TEST(a_notebook_that_may_not_be_written_is_shown),
     TROUBLE_TEST(what_is_typed_in_any_script_is_kept_as_typed),
+    TROUBLE_TEST(a_family_of_commands_explains_itself),
+    TROUBLE_TEST(half_a_table_is_none),
 };
 
 const struct check_module test_command_trouble = CHECK_MODULE("command/trouble", tests);
