@@ -11,6 +11,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include "interrupt.h"
 #include "memory.h"
 #include "text.h"
 
@@ -342,12 +343,14 @@ file_folder_draft_begin(const char *path, struct file_folder_draft *ret_draft, s
         status = file_make_folder(above, failure);
     free(above);
     draft.beside = text_format("%s.XXXXXX", draft.path);
+    interrupt_hold(&draft.signals);
     if (status == STATUS_OK && (mkdtemp(draft.beside) == NULL || chmod(draft.beside, mode) != 0))
         status = cannot_write(path, failure);
     if (status == STATUS_OK) {
         *ret_draft = draft;
         return STATUS_OK;
     }
+    interrupt_let_go(&draft.signals);
     free(draft.path);
     free(draft.beside);
     return status;
@@ -419,6 +422,7 @@ file_folder_draft_end(struct file_folder_draft *draft, enum status status, struc
     }
     if (status != STATUS_OK)
         dissolve(draft->beside, NULL);
+    interrupt_let_go(&draft->signals);
     free(draft->path);
     free(draft->beside);
     *draft = (struct file_folder_draft){0};

@@ -8,6 +8,7 @@
 #ifndef FILE_H
 #define FILE_H
 
+#include <signal.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdio.h>
@@ -47,6 +48,7 @@ enum status file_give_name(const char *beside, const char *path, bool overwrite,
 /* A folder exchanged as a whole: its new files are written into `beside`, a new folder next to it. */
 struct file_folder_draft {
     char *path, *beside; /* owned */
+    sigset_t signals;    /* signals wait meanwhile, so that none leaves it behind (interrupt.h) */
 };
 
 /* STATUS_SYSTEM when nothing can be written there; STATUS_CONFLICT when `path` is no folder, holds a database, or is the one

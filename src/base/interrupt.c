@@ -5,6 +5,8 @@
 #include <signal.h>
 #include <stddef.h>
 
+#include "memory.h"
+
 static volatile sig_atomic_t noted;
 static bool caught; /* between interrupt_catch() and interrupt_release() */
 static struct sigaction before;
@@ -84,4 +86,35 @@ interrupt_pass_on(void)
         return;
     signal(SIGINT, SIG_DFL);
     raise(SIGINT);
+}
+
+static const int ending[] = {SIGINT, SIGTERM, SIGHUP};
+
+void
+interrupt_hold(sigset_t *ret_held_before)
+{
+    sigset_t held;
+
+    sigemptyset(&held);
+    for (size_t i = 0; i < LENGTH(ending); i++)
+        sigaddset(&held, ending[i]);
+    sigprocmask(SIG_BLOCK, &held, ret_held_before);
+}
+
+void
+interrupt_let_go(const sigset_t *held_before)
+{
+    sigprocmask(SIG_SETMASK, held_before, NULL);
+}
+
+bool
+interrupt_waits(void)
+{
+    sigset_t waiting;
+
+    sigpending(&waiting);
+    for (size_t i = 0; i < LENGTH(ending); i++)
+        if (sigismember(&waiting, ending[i]) == 1)
+            return true;
+    return false;
 }

@@ -11,6 +11,7 @@
 #ifndef INTERRUPT_H
 #define INTERRUPT_H
 
+#include <signal.h>
 #include <stdbool.h>
 #include <stdio.h>
 
@@ -30,5 +31,13 @@ bool interrupt_came(void);
 
 /* End the process as an uncaught SIGINT does (130 in a shell) if one was noted; else return. */
 void interrupt_pass_on(void);
+
+/* While files are on the disk that must not be left behind: SIGINT, SIGTERM and SIGHUP are kept waiting from
+ * interrupt_hold() to interrupt_let_go(), where the one that came ends the process. They nest. What takes long asks
+ * interrupt_waits() now and then, and leaves by its usual way out.
+ * ret_held_before  what was kept waiting before: for interrupt_let_go(), and for programs started meanwhile */
+void interrupt_hold(sigset_t *ret_held_before);
+void interrupt_let_go(const sigset_t *held_before);
+bool interrupt_waits(void);
 
 #endif

@@ -4,9 +4,11 @@
  * (1) The folder is made by the demo; one that holds a notebook already is left alone.
  * (2) Each line is run on the day it speaks of (--at, --made), as it was typed then; a line without one is
  *     run on the day of the line before.
- * (3) A line that fails stops the demo and is named by file and line. */
+ * (3) A line that fails stops the demo and is named by file and line.
+ * (4) The notebook gets its name when all is made, so that a demo that was killed can be run again. */
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "commands.h"
 #include "file.h"
@@ -144,23 +146,33 @@ show_verdicts(const struct context *outer, const char *notebook, struct failure 
     return ask(&context, "verdict", NULL, NULL, failure);
 }
 
+/* Rule 4: everything is made from a notebook of another name, which gets its own at the end. */
 static enum status
 build(const struct context *context, const char *folder, const char *notebook, struct failure *failure)
 {
-    char *workshop = file_join(context->samples, "workshop.txt");
-    enum status status = run_workshop(context, workshop, notebook, failure);
+    char *workshop = file_join(context->samples, "workshop.txt"),
+         *unfinished = file_join(folder, "unfinished");
+    char *journal = text_format("%s-journal", unfinished);
+    enum status status;
 
-    free(workshop);
+    unlink(unfinished);
+    unlink(journal);
+    status = run_workshop(context, workshop, unfinished, failure);
     if (status == STATUS_OK)
         fprintf(context->out, "an invented workshop, tested over four months:\n  %s\n", notebook);
     if (status == STATUS_OK)
-        status = make_file(context, notebook, "--csv", folder, "trend.csv", failure);
+        status = make_file(context, unfinished, "--csv", folder, "trend.csv", failure);
     if (status == STATUS_OK)
-        status = draw(context, notebook, folder, failure);
+        status = draw(context, unfinished, folder, failure);
+    if (status == STATUS_OK)
+        status = file_give_name(unfinished, notebook, false, failure);
     if (status == STATUS_OK) {
         fputs("\nthe latest verdicts:\n", context->out);
         status = show_verdicts(context, notebook, failure);
     }
+    free(journal);
+    free(unfinished);
+    free(workshop);
     return status;
 }
 

@@ -17,6 +17,7 @@
 #include "commands.h"
 #include "csv_out.h"
 #include "file.h"
+#include "interrupt.h"
 #include "journal.h"
 #include "memory.h"
 #include "seal.h"
@@ -46,7 +47,8 @@ write_row(const struct table_value *values, size_t count, void *payload, struct 
 {
     struct writing *writing = payload;
 
-    (void)failure;
+    if (writing->rows % 4096 == 0 && interrupt_waits())
+        return failure_set(failure, STATUS_SYSTEM, "interrupted; nothing was exported");
     for (size_t i = 0; i < count; i++) {
         if (values[i].null)
             csv_out_text(&writing->out, NULL);

@@ -4,6 +4,7 @@
 #include <assert.h>
 #include <errno.h>
 #include <fcntl.h>
+#include <signal.h>
 #include <spawn.h>
 #include <stdlib.h>
 #include <string.h>
@@ -11,6 +12,7 @@
 #include <unistd.h>
 
 #include "file.h"
+#include "interrupt.h"
 #include "memory.h"
 #include "plot_script.h"
 #include "svg_tidy.h"
@@ -163,12 +165,13 @@ ended_well(pid_t program)
 }
 
 static enum status
-run_gnuplot(const char *folder, struct failure *failure)
+run_gnuplot(const char *folder, const sigset_t *signals, struct failure *failure)
 {
     char program[] = "gnuplot", no_settings[] = "-d", script[] = "figure.gnuplot";
     char *arguments[] = {program, no_settings, script, NULL};
     char **environment = small_environment(), *messages = file_join(folder, messages_name);
     posix_spawn_file_actions_t actions;
+    posix_spawnattr_t attributes;
     enum status status = STATUS_OK;
     pid_t child = 0;
     int error;
@@ -179,13 +182,17 @@ run_gnuplot(const char *folder, struct failure *failure)
     posix_spawn_file_actions_addopen(&actions, STDOUT_FILENO, messages, O_WRONLY | O_CREAT | O_TRUNC, 0600);
     posix_spawn_file_actions_adddup2(&actions, STDOUT_FILENO, STDERR_FILENO);
     posix_spawn_file_actions_addchdir_np(&actions, folder);
-    error = posix_spawnp(&child, program, &actions, NULL, arguments, environment);
+    posix_spawnattr_init(&attributes);
+    posix_spawnattr_setsigmask(&attributes, signals);
+    posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK);
+    error = posix_spawnp(&child, program, &actions, &attributes, arguments, environment);
     if (error == ENOENT)
         status = failure_set(failure, STATUS_MISSING, "%s", how_to_get_it);
     else if (error != 0)
         status = failure_set(failure, STATUS_SYSTEM, "cannot start gnuplot: %s", strerror(error));
     else if (!ended_well(child))
         status = report_messages(folder, "failed", failure);
+    posix_spawnattr_destroy(&attributes);
     posix_spawn_file_actions_destroy(&actions);
     for (size_t i = 0; environment[i] != NULL; i++)
         free(environment[i]);
@@ -202,8 +209,10 @@ draw(const struct figure *figure, enum plot_kind kind, int width, int height, st
     const struct plot_page page = {kind, width, height, output_names[kind], data_name};
     struct text script = {0}, data = {0};
     char *folder = NULL;
+    sigset_t signals;
     enum status status = plot_script(figure, &page, &script, &data, failure);
 
+    interrupt_hold(&signals); /* the folder has data of the notebook in it */
     if (status == STATUS_OK)
         status = make_folder(&folder, failure);
     if (status != STATUS_OK)
@@ -212,13 +221,14 @@ draw(const struct figure *figure, enum plot_kind kind, int width, int height, st
     if (status == STATUS_OK)
         status = write_text(folder, data_name, &data, failure);
     if (status == STATUS_OK)
-        status = run_gnuplot(folder, failure);
+        status = run_gnuplot(folder, &signals, failure);
     if (status == STATUS_OK)
         status = read_bytes(folder, output_names[kind], drawing, failure);
     if (status == STATUS_OK && drawing->length == 0)
         status = report_messages(folder, "drew nothing", failure);
     remove_folder(folder);
 out:
+    interrupt_let_go(&signals);
     text_clear(&script);
     text_clear(&data);
     return status;
