@@ -52,7 +52,7 @@ static void
 check_whole(struct kitchen *kitchen)
 {
     kitchen_do(kitchen, "verify");
-    check_contains(kitchen->out, "as it was written");
+    check_contains(kitchen->out, "contradicts its journal");
 }
 
 /* Ask for the output under a name that means the notebook. */

@@ -9,6 +9,7 @@
 #include <unistd.h>
 
 #include "check.h"
+#include "every_command.h"
 #include "file.h"
 #include "kitchen.h"
 #include "notebook.h"
@@ -127,6 +128,92 @@ a_killed_program_loses_nothing_it_acknowledged(void **state)
     check_verified(kitchen);
     print_message("kill -9: %d times, answers acknowledged: %lld, lost: 0\n", KILLS, (long long)acknowledged);
     assert_true(acknowledged > 0);
+}
+
+/* Entries of the journal. */
+static int64_t
+count_entries(const char *path)
+{
+    sqlite3 *handle = NULL;
+    sqlite3_stmt *count = NULL;
+    int64_t found;
+
+    assert_int_equal(sqlite3_open(path, &handle), SQLITE_OK);
+    sqlite3_busy_timeout(handle, 10000);
+    assert_int_equal(sqlite3_prepare_v2(handle, "SELECT count(*) FROM journal", -1, &count, NULL), SQLITE_OK);
+    assert_int_equal(sqlite3_step(count), SQLITE_ROW);
+    found = sqlite3_column_int64(count, 0);
+    sqlite3_finalize(count);
+    sqlite3_close(handle);
+    return found;
+}
+
+/* In the child: the line, then a byte when it was said to be done. */
+static void
+work_to_be_killed(struct kitchen *kitchen, const struct every_line *line, int told)
+{
+    if (every_command_run(kitchen, line, "") != STATUS_OK || write(told, "x", 1) != 1)
+        _exit(1);
+    pause();
+}
+
+static void
+copy_notebook(const char *from, const char *to)
+{
+    char *line = text_format("rm -f '%s' '%s-journal' && cp '%s' '%s'", to, to, from, to);
+
+    assert_int_equal(system(line), 0);
+    free(line);
+}
+
+static void
+every_command_that_writes_may_be_killed(void **state)
+{
+    enum { KILLS_EACH = 12 };
+    struct kitchen *kitchen = *state;
+    char *whole = text_format("%s.whole", kitchen->notebook),
+         *export = text_format("export %s/export", kitchen->folder->path);
+    unsigned chance = SEED;
+    size_t kills = 0, acknowledged = 0;
+    int64_t before;
+
+    if (every_command_missing(true) != NULL)
+        fail_msg("tests/support/every_command.c has no line in which '%s' writes",
+                 every_command_missing(true));
+    every_command_furnish(kitchen);
+    kitchen_do(kitchen, export);
+    copy_notebook(kitchen->notebook, whole);
+    before = count_entries(whole);
+    for (size_t i = 0; i < every_line_count() * KILLS_EACH; i++) {
+        const struct every_line *line = &every_lines[i / KILLS_EACH];
+        bool elsewhere = strstr(line->line, "--notebook") != NULL;
+        int told[2], done;
+        pid_t child;
+
+        if (!line->writes)
+            continue;
+        copy_notebook(whole, kitchen->notebook);
+        assert_int_equal(pipe(told), 0);
+        child = fork();
+        if (child == 0)
+            work_to_be_killed(kitchen, line, told[1]);
+        close(told[1]);
+        chance = chance * 1664525u + 1013904223u;
+        usleep((chance >> 8) % 60000);
+        kill(child, SIGKILL);
+        waitpid(child, NULL, 0);
+        done = count_bytes(told[0], 0);
+        close(told[0]);
+        kills++;
+        acknowledged += done > 0 ? 1 : 0;
+        assert_true(elsewhere || done == 0 || count_entries(kitchen->notebook) > before);
+        check_verified(kitchen);
+    }
+    print_message("kill -9 in every command that writes: %zu times, acknowledged before it: %zu, lost: 0\n",
+                  kills, acknowledged);
+    assert_true(acknowledged > 0 && acknowledged < kills);
+    free(export);
+    free(whole);
 }
 
 static void
@@ -331,6 +418,7 @@ too_little_memory_stops_an_import_whole(void **state)
 
 static const struct CMUnitTest tests[] = {
     KITCHEN_TEST(a_killed_program_loses_nothing_it_acknowledged),
+    KITCHEN_TEST(every_command_that_writes_may_be_killed),
     KITCHEN_TEST(two_programs_wait_for_each_other),
     KITCHEN_TEST(two_programs_may_make_the_notebook_at_once),
     KITCHEN_TEST(a_read_only_notebook_can_be_read),
