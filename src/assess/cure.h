@@ -40,11 +40,12 @@
 
 /* One result of a batch. */
 struct cure_point {
-    double age_d;                  /* since pouring, whole days */
-    double ph, u_ph;               /* at 40 degC and 1 %; standard uncertainty, above 0 */
-    unsigned flags;                /* of the result (flag.h) */
-    double resolution_ph;          /* of its meter; 0: not known */
-    const struct sources *sources; /* lent; NULL: it shares nothing with any other */
+    double age_d;                     /* since pouring, whole days */
+    double ph, u_ph;                  /* at 40 degC and 1 %; standard uncertainty, above 0 */
+    unsigned flags;                   /* of the result (flag.h) */
+    double resolution_ph;             /* of its meter; 0: not known */
+    int64_t meter_id, calibration_id; /* 0: not known, none */
+    const struct sources *sources;    /* lent; NULL: it shares nothing with any other */
 };
 
 /* What the maker's other cures say of the scatter between tests (rule 2). Zeroed it is none. */

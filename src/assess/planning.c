@@ -7,6 +7,7 @@
 #include "distribution.h"
 #include "memory.h"
 #include "power.h"
+#include "text.h"
 
 /* Rule 3. */
 static const double usual[] = {2, 7, 14, 28, 42, 56, 84, 112, 168, 252, 364};
@@ -71,6 +72,17 @@ planning_source_text(enum planning_source source)
                                         "an assumption, for nothing was tested yet"};
 
     return texts[source];
+}
+
+char *
+planning_certainty_text(const struct planning_scatter *scatter)
+{
+    if (!(scatter->upper_ph > scatter->sd_ph))
+        return memory_copy("");
+    return text_format(
+        " That rests on %.3g degrees of freedom only: it may be up to %.3f (80 %%), and that is "
+        "planned with.",
+        scatter->dof, scatter->upper_ph);
 }
 
 enum status

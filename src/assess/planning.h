@@ -48,6 +48,10 @@ struct planning_need {
     size_t bars;  /* of each batch, all tested at one age */
 };
 
+/* "it rests on 5 degrees of freedom and may be up to 0.05; planned with that", "" when it is sure enough (rule 5).
+ * Given: free() it. */
+char *planning_certainty_text(const struct planning_scatter *scatter);
+
 /* How many show a true difference with the given power, at a significance of 5 %.
  *
  * difference  pH, above 0; power  above 0.05 and below 1

@@ -24,6 +24,19 @@ has_place(const struct verdict *verdict)
            verdict->age_d >= 0;
 }
 
+static struct cure_point
+point_of(const struct verdict *verdict)
+{
+    return (struct cure_point){.age_d = verdict->age_d,
+                               .ph = verdict->ph_at_reference,
+                               .u_ph = verdict->u_ph,
+                               .flags = verdict->flags,
+                               .resolution_ph = verdict->gear->resolution_ph,
+                               .meter_id = verdict->gear->id,
+                               .calibration_id = verdict->calibration == NULL ? 0 : verdict->calibration->id,
+                               .sources = &verdict->budget.sources};
+}
+
 void
 series_of(const struct verdict_list *verdicts, struct series *ret_series)
 {
@@ -41,12 +54,7 @@ series_of(const struct verdict_list *verdicts, struct series *ret_series)
     }
     qsort(series.of, series.count, sizeof *series.of, by_age);
     for (size_t i = 0; i < series.count; i++)
-        series.points[i] = (struct cure_point){.age_d = series.of[i]->age_d,
-                                               .ph = series.of[i]->ph_at_reference,
-                                               .u_ph = series.of[i]->u_ph,
-                                               .flags = series.of[i]->flags,
-                                               .resolution_ph = series.of[i]->gear->resolution_ph,
-                                               .sources = &series.of[i]->budget.sources};
+        series.points[i] = point_of(series.of[i]);
     *ret_series = series;
 }
 

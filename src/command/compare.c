@@ -94,9 +94,10 @@ static void
 write_rows(struct csv_out *csv, const struct compare *compare)
 {
     static const char *const names[] = {
-        "a",           "b",      "design",       "n",          "mean_difference",
-        "u",           "dof",    "low",          "high",       "t",
-        "p_different", "margin", "p_equivalent", "conclusion", "detectable_difference"};
+        "a",           "b",           "design",       "n",          "mean_difference",
+        "u",           "dof",         "low",          "high",       "t",
+        "p_different", "margin",      "p_equivalent", "conclusion", "detectable_difference",
+        "p_rank",      "shared_half", "sharing"};
 
     csv_out_heading(csv, names, LENGTH(names));
     for (size_t i = 1; i < compare->count; i++) {
@@ -117,6 +118,9 @@ write_rows(struct csv_out *csv, const struct compare *compare)
         csv_out_number(csv, c->p_equivalent);
         csv_out_text(csv, comparison_conclusion_text(c->conclusion));
         csv_out_number(csv, c->detectable_difference);
+        csv_out_number(csv, c->p_rank);
+        csv_out_number(csv, c->shared_half_ph);
+        csv_out_text(csv, c->pair_count == 0 ? NULL : comparison_sharing_word(c->sharing));
         csv_out_end_row(csv);
     }
 }
@@ -198,8 +202,8 @@ add_design(struct text *text, const struct comparison *c)
     else
         text_addf(text, "%zu and %zu results that are no pairs, at %.3g and %.3g days on average.",
                   c->first_count, c->second_count, c->first_age_d, c->second_age_d);
-    if (c->design == COMPARISON_STATED)
-        text_add(text, " They do not scatter at all; the stated uncertainties stand in.");
+    if (c->pair_count > 0 && c->design != COMPARISON_WELCH)
+        text_addf(text, " Design: %s.", comparison_sharing_text(c->sharing));
     if (c->ages_differ && c->design != COMPARISON_NOTHING)
         text_add(text,
                  " pH falls with age, so this says nothing about the recipe: test both at the same ages.");
@@ -214,9 +218,32 @@ add_numbers(struct text *text, const struct comparison *c)
               " Mean difference %s pH (95 %%: %s to %s). Differs from 0? p %.2g. Within %.3g pH? p %.2g.",
               number_signed(c->mean_difference, 3, mean), number_signed(c->low, 3, low),
               number_signed(c->high, 3, high), c->p_different, c->margin, c->p_equivalent);
+    if (!isnan(c->p_rank))
+        text_addf(text, " By ranks alone: p %.2g.", c->p_rank);
+    if (c->shared_half_ph > 0.005)
+        text_addf(text, " +/- %.2f of it is shared by the tests: more of the same make it no smaller.",
+                  c->shared_half_ph);
     if (isfinite(c->detectable_difference))
         text_addf(text, " This many show a difference of %.2f pH four times in five.",
                   c->detectable_difference);
+}
+
+/* What would settle it. */
+static void
+add_settling(struct text *text, const struct comparison *c)
+{
+    if (c->design == COMPARISON_NOTHING || c->ages_differ)
+        return;
+    if (c->sharing == COMPARISON_TWO_METERS && c->pair_count > 0)
+        text_add(text, " To settle it: read both batches with one meter, or swap the meters half-way.");
+    else if (c->design == COMPARISON_SINGLE)
+        text_add(
+            text,
+            " To settle it: test both at one more age at least, best with the same meter in one sitting.");
+    else if (c->shared_half_ph > 0.5 * c->margin)
+        text_add(text, " To settle it: test both in the same sittings, after one calibration.");
+    else
+        text_add(text, " To settle it: more pairs in the same sittings.");
 }
 
 static void
@@ -228,7 +255,7 @@ print_one(const struct context *context, const struct compare *compare, size_t i
     struct text text = {0};
 
     fprintf(context->out, "%s less %s: %s%s%s\n", second, first, context_tone(context, tones[c->conclusion]),
-            comparison_conclusion_text(c->conclusion), context_tone(context, TONE_PLAIN));
+            comparison_answer_text(c->conclusion), context_tone(context, TONE_PLAIN));
     if (c->pair_count > 0)
         print_pairs(context, compare, i);
     add_design(&text, c);
@@ -236,6 +263,8 @@ print_one(const struct context *context, const struct compare *compare, size_t i
         add_numbers(&text, c);
     if (c->conclusion == COMPARISON_SAME && c->p_different <= COMPARISON_SIGNIFICANCE)
         text_addf(&text, " There is a difference, and it is surely smaller than %.3g pH.", c->margin);
+    if (c->conclusion == COMPARISON_CANNOT_TELL)
+        add_settling(&text, c);
     fputs("  ", context->out);
     listing_paragraph(context->out, context->width > 22 ? context->width - 2 : 20, 2, text_of(&text));
     if (c->conclusion == COMPARISON_CANNOT_TELL)

@@ -177,8 +177,9 @@ print_need(const struct plans *plans, struct failure *failure)
     struct planning_need need;
     double difference = options_number_or(plans->options, "difference", COMPARISON_MARGIN_USUAL_PH);
     double power = options_number_or(plans->options, "power", 100.0 * COMPARISON_POWER);
+    double shared_ph;
     enum status status = STATUS_OK;
-    char *line;
+    char *line, *certainty;
 
     for (size_t i = 0; i < plans->count; i++) {
         cures[i] = &plans->plans[i].batch->cure;
@@ -191,14 +192,22 @@ print_need(const struct plans *plans, struct failure *failure)
         return status;
     scatter = planning_scatter_of(cures, points, plans->count, &pairs);
     status = planning_need(scatter, difference, power / 100.0, &need, failure);
+    shared_ph = plans->count == 2 && pairs.pair_count > 0 ? pairs.shared_half_ph : 0.0;
     comparison_clear(&pairs);
     if (status != STATUS_OK)
         return status;
+    certainty = planning_certainty_text(&scatter);
     line = text_format(
-        "A result scatters by %.3f pH, says %s. For a difference of %g pH between two recipes to show "
-        "in %g of 100 tries: test both at %zu ages, or %zu bars of each at one age.",
-        scatter.sd_ph, planning_source_text(scatter.source), difference, power, need.pairs, need.bars);
+        "A result scatters by %.3f pH, says %s.%s For a difference of %g pH between two recipes to show "
+        "in %g of 100 tries: test both at %zu ages, or %zu bars of each at one age.%s",
+        scatter.sd_ph, planning_source_text(scatter.source), certainty, difference, power, need.pairs,
+        need.bars,
+        shared_ph < difference ? " Both in the same sittings, with one meter after one calibration."
+                               : " As they are read now no number of tests shows it, for what the "
+                                 "two do not share is larger: read both in the same sittings, with "
+                                 "one meter.");
     listing_paragraph(context->out, context->width, 0, line);
+    free(certainty);
     free(line);
     return STATUS_OK;
 }

@@ -203,7 +203,7 @@ report_add_comparison(struct page *page, const struct report_batch *batch)
 
     if (comparison == NULL)
         return;
-    answer = comparison_conclusion_text(comparison->conclusion);
+    answer = comparison_answer_text(comparison->conclusion);
     page_open(page, "section");
     page_open(page, "h3");
     page_text(page, "Compared with ");

@@ -1,7 +1,8 @@
-/* rank.c - Mann-Kendall and Theil-Sen. */
+/* rank.c - Mann-Kendall and Theil-Sen, Wilcoxon and Mann-Whitney. */
 #include "rank.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -279,5 +280,168 @@ rank_trend(const double *x, const double *y, size_t count, double coverage, stru
         return failure_set(failure, STATUS_RANGE,
                            "a trend cannot be found: the numbers are too large or too close together");
     *ret_trend = trend;
+    return STATUS_OK;
+}
+
+/* -- differences -- */
+
+/* One value and whether it counts towards the sum of ranks. */
+struct ranked {
+    double size;
+    bool counts;
+};
+
+static int
+compare_ranked(const void *left, const void *right)
+{
+    const struct ranked *a = left, *b = right;
+
+    return (a->size > b->size) - (a->size < b->size);
+}
+
+/* Twice the rank of each value (whole even where ranks are shared), which it sorts; gives twice the sum of those that
+ * count and, of ties, the sum of t^3 - t. */
+static size_t
+rank_all(struct ranked *values, size_t count, size_t *ret_doubled, double *ret_ties)
+{
+    size_t sum = 0;
+
+    *ret_ties = 0.0;
+    qsort(values, count, sizeof *values, compare_ranked);
+    for (size_t i = 0, end; i < count; i = end) {
+        double ties;
+
+        for (end = i + 1; end < count && values[end].size == values[i].size; end++)
+            continue;
+        ties = (double)(end - i);
+        *ret_ties += ties * ties * ties - ties;
+        for (size_t k = i; k < end; k++) {
+            ret_doubled[k] = i + end + 1;
+            sum += values[k].counts ? ret_doubled[k] : 0;
+        }
+    }
+    return sum;
+}
+
+/* Both tails of a table of probabilities at a place, the place in both. */
+static double
+two_sided(const double *probability, size_t most, size_t place)
+{
+    double below = 0.0, above = 0.0;
+
+    for (size_t i = 0; i <= most; i++) {
+        below += i <= place ? probability[i] : 0.0;
+        above += i >= place ? probability[i] : 0.0;
+    }
+    return fmin(1.0, 2.0 * fmin(below, above));
+}
+
+static double
+two_sided_normal(double away, double variance)
+{
+    return variance > 0.0
+               ? fmin(1.0, student_t_two_sided(fmax(0.0, fabs(away) - 0.5) / sqrt(variance), INFINITY))
+               : 1.0;
+}
+
+static enum status
+check_values(const double *values, size_t count, struct failure *failure)
+{
+    if (count == 0)
+        return failure_set(failure, STATUS_RANGE, "a test by ranks needs at least one value");
+    for (size_t i = 0; i < count; i++)
+        if (!isfinite(values[i]))
+            return failure_set(failure, STATUS_RANGE, "value %zu of a test by ranks is not a number", i + 1);
+    return STATUS_OK;
+}
+
+/* Each rank counts or not, with even odds. */
+static double
+signed_exactly(const size_t *doubled, size_t count, size_t sum)
+{
+    size_t most = count * (count + 1);
+    double *probability = memory_new(most + 1, sizeof *probability), p;
+
+    probability[0] = 1.0;
+    for (size_t k = 0; k < count; k++)
+        for (size_t i = most + 1; i-- > 0;)
+            probability[i] = 0.5 * (probability[i] + (i >= doubled[k] ? probability[i - doubled[k]] : 0.0));
+    p = two_sided(probability, most, sum);
+    free(probability);
+    return p;
+}
+
+enum status
+rank_signed(const double *differences, size_t count, double *ret_p_value, struct failure *failure)
+{
+    enum status status = check_values(differences, count, failure);
+    struct ranked *values;
+    size_t *doubled, kept = 0, sum;
+    double ties, n;
+
+    if (status != STATUS_OK)
+        return status;
+    values = memory_new(count, sizeof *values);
+    doubled = memory_new(count, sizeof *doubled);
+    for (size_t i = 0; i < count; i++)
+        if (differences[i] != 0.0)
+            values[kept++] = (struct ranked){fabs(differences[i]), differences[i] > 0.0};
+    sum = rank_all(values, kept, doubled, &ties);
+    n = (double)kept;
+    *ret_p_value = kept <= RANK_EXACT_MOST
+                       ? signed_exactly(doubled, kept, sum)
+                       : two_sided_normal(0.5 * (double)sum - 0.25 * n * (n + 1.0),
+                                          n * (n + 1.0) * (2.0 * n + 1.0) / 24.0 - ties / 48.0);
+    free(doubled);
+    free(values);
+    return STATUS_OK;
+}
+
+/* Every choice of `chosen` of the ranks is as likely as any other: counts by how many were chosen, and their sum. */
+static double
+sum_exactly(const size_t *doubled, size_t count, size_t chosen, size_t sum)
+{
+    size_t most = count * (count + 1), width = most + 1;
+    double *ways = memory_new((chosen + 1) * width, sizeof *ways), all = 0.0, p;
+
+    ways[0] = 1.0;
+    for (size_t k = 0; k < count; k++)
+        for (size_t c = chosen; c > 0; c--)
+            for (size_t i = doubled[k]; i <= most; i++)
+                ways[c * width + i] += ways[(c - 1) * width + i - doubled[k]];
+    for (size_t i = 0; i <= most; i++)
+        all += ways[chosen * width + i];
+    for (size_t i = 0; i <= most; i++)
+        ways[chosen * width + i] /= all;
+    p = two_sided(&ways[chosen * width], most, sum);
+    free(ways);
+    return p;
+}
+
+enum status
+rank_sum(const double *first, size_t first_count, const double *second, size_t second_count,
+         double *ret_p_value, struct failure *failure)
+{
+    enum status status = check_values(first, first_count, failure);
+    size_t count = first_count + second_count, sum, *doubled;
+    struct ranked *values;
+    double ties, n = (double)count, a = (double)first_count, b = (double)second_count;
+
+    if (status == STATUS_OK)
+        status = check_values(second, second_count, failure);
+    if (status != STATUS_OK)
+        return status;
+    values = memory_new(count, sizeof *values);
+    doubled = memory_new(count, sizeof *doubled);
+    for (size_t i = 0; i < count; i++)
+        values[i] = i < first_count ? (struct ranked){first[i], true}
+                                    : (struct ranked){second[i - first_count], false};
+    sum = rank_all(values, count, doubled, &ties);
+    *ret_p_value = count <= RANK_EXACT_MOST
+                       ? sum_exactly(doubled, count, first_count, sum)
+                       : two_sided_normal(0.5 * (double)sum - 0.5 * a * (n + 1.0),
+                                          a * b / 12.0 * (n + 1.0 - ties / (n * (n - 1.0))));
+    free(doubled);
+    free(values);
     return STATUS_OK;
 }

@@ -1,4 +1,4 @@
-/* rank.h - trend by ranks: no model, no normal scatter, little moved by a wild reading.
+/* rank.h - trend and difference by ranks: no model, no normal scatter, little moved by a wild reading.
  *
  * Rules
  * (1) Mann-Kendall: S, the pairs that rise less the pairs that fall, with its variance corrected for ties
@@ -39,5 +39,21 @@ struct rank_trend {
  * = z sd(S), rounded to whole ranks. */
 enum status rank_trend(const double *x, const double *y, size_t count, double coverage,
                        struct rank_trend *ret_trend, struct failure *failure);
+
+/* Two-sided p values of two tests of a difference by ranks; equal sizes share their mean rank. Up to
+ * RANK_EXACT_MOST values they are exact, from the distribution of the ranks at hand over all signs or all choices;
+ * beyond, normal with a continuity correction of a half.
+ *
+ * rank_signed()  differences of pairs, at least one (F. Wilcoxon 1945, Biometrics Bull. 1, 80-83; from memory).
+ *                Differences of 0 are left out; 1 when none is left
+ * rank_sum()     two sets, at least one value each (H. B. Mann and D. R. Whitney 1947, Ann. Math. Stat. 18, 50-60; from
+ *                memory)
+ *
+ * STATUS_RANGE for fewer, or numbers that are not finite. */
+enum { RANK_EXACT_MOST = 40 };
+enum status rank_signed(const double *differences, size_t count, double *ret_p_value,
+                        struct failure *failure);
+enum status rank_sum(const double *first, size_t first_count, const double *second, size_t second_count,
+                     double *ret_p_value, struct failure *failure);
 
 #endif

@@ -1,6 +1,7 @@
 /* test_comparison.c - differences between batches; R 4.2.2 beside (comparison.R), and simulation. */
 #include "check.h"
 #include "comparison.h"
+#include "distribution.h"
 #include "draw.h"
 
 enum { MOST = 16 };
@@ -147,18 +148,94 @@ other_ages_never_decide(void **state)
     comparison_clear(&c);
 }
 
+/* Equal differences: the meter's rounding alone makes them scatter by resolution / sqrt 6 (two roundings, each
+ * rectangular). */
 static void
-without_scatter_the_stated_uncertainties_stand_in(void **state)
+without_scatter_the_rounding_stands_in(void **state)
 {
     static const double first[][2] = {{2, 10.4}, {28, 9.9}}, second[][2] = {{2, 10.3}, {28, 9.8}};
-    struct comparison c = compare(results(2, first), results(2, second), 0.2);
+    struct comparison c = compare(results(2, first), results(2, second), 0.2), same;
 
     (void)state;
-    assert_int_equal(c.design, COMPARISON_STATED);
+    assert_int_equal(c.design, COMPARISON_PAIRED);
     check_close(c.mean_difference, -0.1, 1e-12, "arithmetic");
-    check_close(c.u, 0.05, 1e-12, "sqrt(4 x 0.05^2) / 2");
-    assert_true(isinf(c.dof));
+    check_close(c.u, 0.01 / sqrt(6.0) / sqrt(2.0), 1e-12, "by hand, a resolution of 0.01 assumed");
+    check_close(c.dof, 1.0, 0.0, "two pairs");
     comparison_clear(&c);
+    for (int hundredths = 850; hundredths <= 1150; hundredths += 3) {
+        const double value = hundredths / 100.0, rows[][2] = {{2, value}, {9, value}, {28, value}};
+
+        same = compare(results(3, rows), results(3, rows), 0.2);
+        check_close(same.mean_difference, 0.0, 0.0, "exactly");
+        check_close(same.p_different, 1.0, 0.0, "no difference at all");
+        assert_int_equal(same.conclusion, COMPARISON_SAME);
+        comparison_clear(&same);
+    }
+}
+
+/* Two batches, each pair 0.12 apart; what the meters' accuracy (one or two) is off by. */
+static struct comparison
+with_meters(int64_t first_meter, int64_t second_meter, size_t pairs, double apart)
+{
+    struct batch_results batches[2] = {{.count = pairs}, {.count = pairs}};
+    struct sources sources[2][MOST] = {0};
+
+    for (int b = 0; b < 2; b++)
+        for (size_t i = 0; i < pairs; i++) {
+            struct cure_point *point = &batches[b].points[i];
+            int64_t meter = b == 0 ? first_meter : second_meter;
+            double wiggle = b == 1 && i % 2 == 0 ? 0.01 : 0.0;
+
+            *point = (struct cure_point){.age_d = 7.0 * (double)(i + 1),
+                                         .ph = 10.0 - 0.05 * (double)i + (b == 1 ? apart + wiggle : 0.0),
+                                         .u_ph = 0.12,
+                                         .resolution_ph = 0.01,
+                                         .meter_id = meter,
+                                         .calibration_id = meter,
+                                         .sources = &sources[b][i]};
+            sources[b][i] = (struct sources){.ph = point->ph, .own_u_ph = 0.02};
+            sources_add(&sources[b][i],
+                        &(struct source_part){.source = {SOURCE_ACCURACY, meter, NULL},
+                                              .rectangular = true,
+                                              .u_ph = 0.2 / sqrt(3.0)},
+                        1.0);
+        }
+    return compare(batches[0], batches[1], 0.2);
+}
+
+static void
+what_is_shared_cancels_and_what_is_not_counts(void **state)
+{
+    struct comparison one = with_meters(1, 1, 6, 0.12), two = with_meters(1, 2, 6, 0.12),
+                      many = with_meters(1, 2, 15, 0.12), far = with_meters(1, 2, 6, 0.9);
+
+    (void)state;
+    assert_int_equal(one.sharing, COMPARISON_SAME_SITTINGS);
+    check_close(one.shared_half_ph, 0.0, 1e-12, "one meter");
+    assert_int_equal(two.sharing, COMPARISON_TWO_METERS);
+    check_close(two.shared_half_ph, 1.959964 * 0.2 * sqrt(2.0 / 3.0), 1e-6, "by hand: two rectangles of 0.2");
+    assert_true(one.p_different < 0.001 && two.p_different > 0.05);
+    assert_int_equal(two.conclusion, COMPARISON_CANNOT_TELL);
+    assert_true(many.high - many.low > 2.0 * 0.32); /* more pairs do not make it smaller */
+    assert_int_equal(far.conclusion, COMPARISON_DIFFERS);
+    comparison_clear(&one);
+    comparison_clear(&two);
+    comparison_clear(&many);
+    comparison_clear(&far);
+}
+
+/* The p value is the level at which the interval ends at 0: the interval at that level, worked out from outside. */
+static void
+p_is_the_level_at_which_the_interval_meets_zero(void **state)
+{
+    struct comparison two = with_meters(1, 2, 6, 0.3);
+    double t = student_t_quantile(1.0 - 0.5 * two.p_different, 5.0);
+    double z = student_t_quantile(1.0 - 0.5 * two.p_different, INFINITY);
+
+    (void)state;
+    check_close(hypot(t * two.sd / sqrt(6.0), z * 0.2 * sqrt(2.0 / 3.0)), fabs(two.mean_difference), 1e-6,
+                "statistics: the half-width at that level");
+    comparison_clear(&two);
 }
 
 static void
@@ -167,7 +244,7 @@ several_variants_are_held_to_a_stricter_standard(void **state)
     struct comparison many[3] = {
         {.design = COMPARISON_PAIRED, .p_different = 0.03, .p_equivalent = 0.5},
         {.design = COMPARISON_PAIRED, .p_different = 0.02, .p_equivalent = 0.5},
-        {.design = COMPARISON_NOTHING, .p_different = NAN, .p_equivalent = NAN},
+        {.design = COMPARISON_SINGLE, .p_different = 0.01, .p_equivalent = 0.5},
     };
     struct failure failure = {0};
 
@@ -175,7 +252,7 @@ several_variants_are_held_to_a_stricter_standard(void **state)
     check_ok(comparison_correct(many, 3, &failure), &failure);
     check_close(many[0].p_different, 0.04, 1e-12, "Holm: 0.02 x 2 = 0.04, then not below it: 0.04");
     check_close(many[1].p_different, 0.04, 1e-12, "Holm");
-    assert_true(isnan(many[2].p_different));
+    check_close(many[2].p_different, 0.01, 0.0, "it cannot decide, and does not count");
     assert_int_equal(many[0].conclusion, COMPARISON_DIFFERS);
     many[2] = (struct comparison){.design = COMPARISON_PAIRED, .p_different = 0.04, .p_equivalent = 0.5};
     many[0].p_different = 0.03;
@@ -291,7 +368,9 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(each_age_pairs_with_its_mutual_nearest_once),
     cmocka_unit_test(too_little_never_decides),
     cmocka_unit_test(other_ages_never_decide),
-    cmocka_unit_test(without_scatter_the_stated_uncertainties_stand_in),
+    cmocka_unit_test(without_scatter_the_rounding_stands_in),
+    cmocka_unit_test(what_is_shared_cancels_and_what_is_not_counts),
+    cmocka_unit_test(p_is_the_level_at_which_the_interval_meets_zero),
     cmocka_unit_test(several_variants_are_held_to_a_stricter_standard),
     cmocka_unit_test(impossible_comparisons_are_refused),
     cmocka_unit_test(long_series_are_paired_without_end),

@@ -3,10 +3,12 @@
 #include "planning.h"
 
 static const struct cure_point invented[] = {
-    {1, 10.42, 0.08, 0, 0.01, NULL}, {2, 10.31, 0.05, 0, 0.01, NULL}, {4, 10.18, 0.05, 0, 0.01, NULL},
-    {7, 9.96, 0.06, 0, 0.01, NULL},  {10, 9.85, 0.04, 0, 0.01, NULL}, {14, 9.74, 0.05, 0, 0.01, NULL},
-    {21, 9.55, 0.05, 0, 0.01, NULL}, {28, 9.49, 0.04, 0, 0.01, NULL}, {35, 9.47, 0.09, 0, 0.01, NULL},
-    {42, 9.41, 0.05, 0, 0.01, NULL}, {56, 9.42, 0.05, 0, 0.01, NULL}, {70, 9.40, 0.03, 0, 0.01, NULL},
+    {1, 10.42, 0.08, 0, 0.01, 0, 0, NULL}, {2, 10.31, 0.05, 0, 0.01, 0, 0, NULL},
+    {4, 10.18, 0.05, 0, 0.01, 0, 0, NULL}, {7, 9.96, 0.06, 0, 0.01, 0, 0, NULL},
+    {10, 9.85, 0.04, 0, 0.01, 0, 0, NULL}, {14, 9.74, 0.05, 0, 0.01, 0, 0, NULL},
+    {21, 9.55, 0.05, 0, 0.01, 0, 0, NULL}, {28, 9.49, 0.04, 0, 0.01, 0, 0, NULL},
+    {35, 9.47, 0.09, 0, 0.01, 0, 0, NULL}, {42, 9.41, 0.05, 0, 0.01, 0, 0, NULL},
+    {56, 9.42, 0.05, 0, 0.01, 0, 0, NULL}, {70, 9.40, 0.03, 0, 0.01, 0, 0, NULL},
 };
 
 static struct cure
@@ -91,7 +93,8 @@ check_ages(const struct cure *cure, const struct cure_point *points, int today, 
 static void
 ages_are_the_usual_ones_that_are_left(void **state)
 {
-    static const struct cure_point two[] = {{2, 10.4, 0.05, 0, 0.01, NULL}, {14, 9.9, 0.05, 0, 0.01, NULL}};
+    static const struct cure_point two[] = {{2, 10.4, 0.05, 0, 0.01, 0, 0, NULL},
+                                            {14, 9.9, 0.05, 0, 0.01, 0, 0, NULL}};
     struct cure none = follow(NULL, 0, 10.0), some = follow(two, 2, 10.0);
 
     (void)state;
@@ -147,8 +150,9 @@ what_a_further_result_is_worth_is_tried_out(void **state)
 static void
 an_open_end_names_the_test_that_closes_it(void **state)
 {
-    static const struct cure_point early[] = {
-        {2, 10.6, 0.02, 0, 0.01, NULL}, {7, 10.3, 0.02, 0, 0.01, NULL}, {14, 10.0, 0.02, 0, 0.01, NULL}};
+    static const struct cure_point early[] = {{2, 10.6, 0.02, 0, 0.01, 0, 0, NULL},
+                                              {7, 10.3, 0.02, 0, 0.01, 0, 0, NULL},
+                                              {14, 10.0, 0.02, 0, 0.01, 0, 0, NULL}};
     struct cure cure = follow(early, LENGTH(early), 9.5), then = {0};
     struct failure failure = {0};
     double age_d = planning_settling_age(&cure, early);

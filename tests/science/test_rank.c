@@ -199,11 +199,45 @@ impossible_series_are_refused_and_the_result_left_alone(void **state)
     assert_true(trend.slope == -5.0);
 }
 
+static void
+differences_by_ranks_agree_with_r(void **state)
+{
+    static const double mixed[] = {0.31, -0.12, 0.25, 0.08, -0.05, 0.4, 0.17},
+                        up[] = {0.31, 0.12, 0.25, 0.08};
+    static const double a[] = {9.5, 9.61, 9.42, 9.77}, b[] = {9.8, 9.95, 9.63, 10.1, 9.9};
+    static const double nothing[] = {0.0, 0.0}, bad[] = {1.0, NAN};
+    struct failure failure = {0};
+    double pairs[60], x[30], y[25], p = NAN;
+
+    (void)state;
+    check_ok(rank_signed(mixed, LENGTH(mixed), &p, &failure), &failure);
+    check_close(p, 0.109375, 1e-12, "R wilcox.test, exact");
+    check_ok(rank_signed(up, LENGTH(up), &p, &failure), &failure);
+    check_close(p, 0.125, 1e-12, "R wilcox.test, exact");
+    check_ok(rank_sum(a, LENGTH(a), b, LENGTH(b), &p, &failure), &failure);
+    check_close(p, 0.031746031746, 1e-11, "R wilcox.test, exact");
+    for (size_t i = 0; i < LENGTH(pairs); i++)
+        pairs[i] = sin((double)i * 1.7) + 0.2;
+    check_ok(rank_signed(pairs, LENGTH(pairs), &p, &failure), &failure);
+    check_close(p, 0.0362264941788, 1e-11, "R wilcox.test, normal");
+    for (size_t i = 0; i < LENGTH(x); i++)
+        x[i] = round(sin((double)i) * 10.0) / 10.0;
+    for (size_t i = 0; i < LENGTH(y); i++)
+        y[i] = round((sin((double)i * 1.3) + 0.4) * 10.0) / 10.0;
+    check_ok(rank_sum(x, LENGTH(x), y, LENGTH(y), &p, &failure), &failure);
+    check_close(p, 0.0783832822823, 1e-11, "R wilcox.test, normal, with ties");
+    check_ok(rank_signed(nothing, 2, &p, &failure), &failure);
+    check_close(p, 1.0, 0.0, "no difference at all");
+    check_refused(rank_signed(bad, 2, &p, &failure), STATUS_RANGE, &failure);
+    check_refused(rank_sum(bad, 0, a, 4, &p, &failure), STATUS_RANGE, &failure);
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(short_series_with_ties_agree_with_r),
     cmocka_unit_test(long_series_agree_with_r),
     cmocka_unit_test(order_does_not_matter_and_a_mirror_turns_signs),
     cmocka_unit_test(level_series_has_no_trend),
+    cmocka_unit_test(differences_by_ranks_agree_with_r),
     cmocka_unit_test(ten_thousand_points_are_handled),
     cmocka_unit_test(impossible_series_are_refused_and_the_result_left_alone),
 };
