@@ -298,11 +298,16 @@ add_batch(struct import *import, const struct csv_row *row, struct batch *batch,
 {
     struct store *store = import->context->store;
     struct batch there = {0};
-    enum status status = batch_store_find(store, batch->code, &there, failure);
+    bool found = false;
+    enum status status = batch_store_look(store, batch->code, &there, &found, failure);
 
-    if (status == STATUS_OK) {
-        bool same = same_batch(batch, &there);
+    batch_clear(&there);
+    if (status == STATUS_OK && found) {
+        bool same;
 
+        if (batch_store_find(store, batch->code, &there, failure) != STATUS_OK) /* with its recipe */
+            return failure->status;
+        same = same_batch(batch, &there);
         batch_clear(&there);
         if (same) {
             import->skipped++;
@@ -312,9 +317,8 @@ add_batch(struct import *import, const struct csv_row *row, struct batch *batch,
                     batch->code);
         return csv_row_at(row, CODE, failure);
     }
-    if (status == STATUS_SYSTEM)
+    if (status != STATUS_OK)
         return status;
-    *failure = (struct failure){0};
     batch->added_at = context_now(import->context);
     status = batch_store_add(store, batch, failure);
     if (status == STATUS_OK)
