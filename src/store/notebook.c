@@ -337,10 +337,9 @@ notebook_news_clear(struct notebook_news *news)
 enum status
 notebook_check_name(const char *path, struct failure *failure)
 {
-    if (*path == '\0' || *path == ':' || strncmp(path, "file:", 5) == 0)
-        return failure_set(
-            failure, STATUS_USAGE,
-            "'%.80s' is no file that keeps a notebook; name one by its path (./%.60s if it is called so)",
-            path, path);
-    return STATUS_OK;
+    if (*path != '\0' && *path != ':' && strncmp(path, "file:", 5) != 0)
+        return STATUS_OK;
+    return failure_set(
+        failure, STATUS_USAGE,
+        "'%.80s' is no file that keeps a notebook; name one by its path, as in ./notebook.sqlite", path);
 }

@@ -19,12 +19,21 @@ enum { WAIT_MS = 10000 };
  * too small for the widest tables. */
 enum { LOOKASIDE_BYTES = 4096, LOOKASIDE_SLOTS = 64 };
 
-/* What became of a file that was open. */
-static const char *
-moved_how(const struct store *store)
+static bool
+has_moved(const struct store *store)
 {
-    return file_exists(store->path) ? "another file took its place while it was open"
-                                    : "it was moved or deleted while it was open";
+    int moved = 0;
+
+    sqlite3_file_control(store->handle, "main", SQLITE_FCNTL_HAS_MOVED, &moved);
+    return moved != 0;
+}
+
+static enum status
+moved_failure(const struct store *store, const char *doing, struct failure *failure)
+{
+    return failure_set(failure, STATUS_SYSTEM, "%s '%s': %s; nothing was changed", doing, store->path,
+                       file_exists(store->path) ? "another file took its place while it was open"
+                                                : "it was moved or deleted while it was open");
 }
 
 static enum status
@@ -32,8 +41,7 @@ read_only_failure(struct store *store, const char *doing, struct failure *failur
 {
     switch (sqlite3_extended_errcode(store->handle)) {
     case SQLITE_READONLY_DBMOVED:
-        return failure_set(failure, STATUS_SYSTEM, "%s '%s': %s; nothing was changed", doing, store->path,
-                           moved_how(store));
+        return moved_failure(store, doing, failure);
     case SQLITE_READONLY_ROLLBACK:
         return failure_set(
             failure, STATUS_SYSTEM,
@@ -48,6 +56,8 @@ read_only_failure(struct store *store, const char *doing, struct failure *failur
 enum status
 store_failure(struct store *store, int code, const char *doing, struct failure *failure)
 {
+    if ((code & 0xff) == SQLITE_IOERR && has_moved(store))
+        return moved_failure(store, doing, failure);
     switch (code & 0xff) {
     case SQLITE_CONSTRAINT:
         return failure_set(failure, STATUS_CONFLICT, "%s: %s", doing, sqlite3_errmsg(store->handle));
@@ -317,13 +327,7 @@ store_begin(struct store *store, struct failure *failure)
 static enum status
 check_place(struct store *store, struct failure *failure)
 {
-    int moved = 0;
-
-    sqlite3_file_control(store->handle, "main", SQLITE_FCNTL_HAS_MOVED, &moved);
-    if (moved == 0)
-        return STATUS_OK;
-    return failure_set(failure, STATUS_SYSTEM, "cannot write the notebook '%s': %s; nothing was changed",
-                       store->path, moved_how(store));
+    return has_moved(store) ? moved_failure(store, "cannot write the notebook", failure) : STATUS_OK;
 }
 
 enum status

@@ -12,6 +12,7 @@
 #include "file.h"
 #include "folder.h"
 #include "notebook.h"
+#include "store_internal.h"
 #include "text.h"
 
 static void
@@ -221,6 +222,134 @@ reading_nests_and_does_not_end_the_writing_around_it(void **state)
     store_close(store);
 }
 
+static void
+add_batch(struct store *store, const char *code, enum status expected, const char *text)
+{
+    struct failure failure = {0};
+    struct batch batch;
+
+    begin_batch(&batch, code);
+    check_refused(batch_store_add(store, &batch, &failure), expected, &failure);
+    check_contains(failure.text, text);
+    batch_clear(&batch);
+}
+
+/* Another program's row is nothing; a trigger that came between would run with the next write. */
+static void
+a_schema_that_changes_while_it_is_open_is_noticed(void **state)
+{
+    struct folder *folder = *state;
+    char *path = file_join(folder->path, "open.sqlite");
+    struct failure failure = {0};
+    struct store *store = NULL, *other = NULL;
+
+    check_ok(notebook_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
+    add_batch(store, "W-01", STATUS_OK, "");
+    check_ok(notebook_open(path, STORE_WRITE, &other, NULL, &failure), &failure);
+    add_batch(other, "W-02", STATUS_OK, "");
+    store_close(other);
+    add_batch(store, "W-03", STATUS_OK, "");
+    make_database(path, "CREATE TRIGGER sly BEFORE INSERT ON journal BEGIN SELECT RAISE(IGNORE); END;");
+    add_batch(store, "W-04", STATUS_SYSTEM,
+              "another program changed its tables while it was open; nothing was written");
+    add_batch(store, "W-04", STATUS_SYSTEM, "another program changed its tables while it was open");
+    store_close(store);
+    free(path);
+}
+
+static void
+copy_file(const char *from, const char *to)
+{
+    char bytes[65536];
+    FILE *in = fopen(from, "rb"), *out = fopen(to, "wb");
+    size_t length;
+
+    assert_true(in != NULL && out != NULL);
+    while ((length = fread(bytes, 1, sizeof bytes, in)) > 0)
+        assert_int_equal(fwrite(bytes, 1, length, out), length);
+    fclose(in);
+    assert_int_equal(fclose(out), 0);
+}
+
+static void
+a_file_that_another_takes_the_place_of_is_noticed(void **state)
+{
+    struct folder *folder = *state;
+    char *path = file_join(folder->path, "open.sqlite"), *away = file_join(folder->path, "away.sqlite");
+    struct failure failure = {0};
+    struct store *store = NULL;
+    struct batch found;
+
+    check_ok(notebook_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
+    add_batch(store, "W-01", STATUS_OK, "");
+    assert_int_equal(rename(path, away), 0);
+    add_batch(store, "W-02", STATUS_SYSTEM, "it was moved or deleted while it was open");
+    copy_file(away, path);
+    add_batch(store, "W-02", STATUS_SYSTEM, "another file took its place while it was open");
+    store_close(store);
+    for (int i = 0; i < 2; i++) {
+        check_ok(notebook_open(i == 0 ? path : away, STORE_READ, &store, NULL, &failure), &failure);
+        check_refused(batch_store_find(store, "W-02", &found, &failure), STATUS_MISSING, &failure);
+        store_close(store);
+    }
+    free(path);
+    free(away);
+}
+
+/* Deleting by REPLACE is deleting. */
+static void
+replace_is_refused_as_delete_is(void **state)
+{
+    struct failure failure = {0};
+    struct store *store = NULL;
+
+    (void)state;
+    check_ok(notebook_open(":memory:", STORE_CREATE, &store, NULL, &failure), &failure);
+    add_batch(store, "W-01", STATUS_OK, "");
+    assert_int_equal(
+        sqlite3_exec(store->handle,
+                     "INSERT OR REPLACE INTO batch (id, code, made_on, role, added_at) VALUES (1, 'W-09', "
+                     "'2026-01-01', 'ordinary', '2026-01-01T00:00')",
+                     NULL, NULL, NULL),
+        SQLITE_CONSTRAINT);
+    assert_string_equal(sqlite3_errmsg(store->handle), "rows of the notebook are never changed or deleted");
+    store_close(store);
+}
+
+/* An endless statement, and a value of 2 MiB; in an own notebook neither bound is there. */
+static void
+reading_what_is_not_trusted_ends(void **state)
+{
+    static const char endless[] = "WITH RECURSIVE n (i) AS (SELECT 1 UNION ALL SELECT i + 1 FROM n ) SELECT "
+                                  "count(*) FROM n";
+    static const char large[] = "SELECT length(zeroblob(2000000))";
+    struct folder *folder = *state;
+    char *path = file_join(folder->path, "foreign.sqlite"),
+         *attach = text_format("ATTACH '%s' AS other", path);
+    struct failure failure = {0};
+    struct store *store = NULL;
+    int64_t number = 0;
+
+    check_ok(notebook_open(path, STORE_CREATE, &store, NULL, &failure), &failure);
+    check_ok(store_number(store, large, &number, &failure), &failure);
+    assert_int_equal(number, 2000000);
+    assert_null(store_foreign(store));
+    assert_int_not_equal(sqlite3_exec(store->handle, attach, NULL, NULL, NULL), SQLITE_OK);
+    store_close(store);
+    make_database(path, "CREATE TABLE more (a);");
+    check_ok(notebook_open(path, STORE_READ, &store, NULL, &failure), &failure);
+    assert_string_equal(store_foreign(store), "table 'more' does not belong there");
+    store->deadline = clock();
+    check_refused(store_number(store, endless, &number, &failure), STATUS_SYSTEM, &failure);
+    check_contains(failure.text, "reading it takes too long, and it is not as this program makes it");
+    store->deadline = clock() + 1000 * CLOCKS_PER_SEC;
+    check_refused(store_number(store, large, &number, &failure), STATUS_SYSTEM, &failure);
+    check_contains(failure.text, "it holds a value that is longer than any of this program's");
+    store_close(store);
+    free(attach);
+    free(path);
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(a_new_notebook_is_private_and_marked, folder_make, folder_remove),
     cmocka_unit_test_setup_teardown(what_is_no_notebook_is_refused_and_left_alone, folder_make,
@@ -228,6 +357,12 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(what_fails_in_a_transaction_is_undone_whole),
     cmocka_unit_test_setup_teardown(rows_and_log_refuse_to_be_changed, folder_make, folder_remove),
     cmocka_unit_test_setup_teardown(a_full_disk_loses_nothing_that_was_there, folder_make, folder_remove),
+    cmocka_unit_test_setup_teardown(a_schema_that_changes_while_it_is_open_is_noticed, folder_make,
+                                    folder_remove),
+    cmocka_unit_test_setup_teardown(a_file_that_another_takes_the_place_of_is_noticed, folder_make,
+                                    folder_remove),
+    cmocka_unit_test(replace_is_refused_as_delete_is),
+    cmocka_unit_test_setup_teardown(reading_what_is_not_trusted_ends, folder_make, folder_remove),
     cmocka_unit_test(reading_nests_and_does_not_end_the_writing_around_it),
 };
 
