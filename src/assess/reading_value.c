@@ -179,6 +179,7 @@ take_calibration(struct reading_valuer *valuer, const struct reading_value *valu
 static enum status
 apply_calibration(struct reading_valuer *valuer, struct reading_value *value, struct failure *failure)
 {
+    struct failure ignored = {0};
     enum status status;
 
     if (value->calibration == NULL || value->calibration->verdict == CALIBRATION_REFUSED) {
@@ -186,10 +187,15 @@ apply_calibration(struct reading_valuer *valuer, struct reading_value *value, st
         take_as_shown(value);
         return STATUS_OK;
     }
-    status = take_calibration(valuer, value, failure);
-    if (status == STATUS_OK)
-        status = meter_check_correct(&valuer->check, value->reading->ph, value->reading->temperature_c,
-                                     &value->correction, failure);
+    if (take_calibration(valuer, value, &ignored) != STATUS_OK) {
+        /* A point that means nothing to this program, as in a notebook that another one changed: verify names it. */
+        value->calibration = NULL;
+        flag_set(&value->flags, FLAG_METER_UNCHECKED);
+        take_as_shown(value);
+        return STATUS_OK;
+    }
+    status = meter_check_correct(&valuer->check, value->reading->ph, value->reading->temperature_c,
+                                 &value->correction, failure);
     if (status == STATUS_OK)
         status = add_drift(valuer, value, failure);
     if (status == STATUS_OK)

@@ -326,6 +326,44 @@ what_cannot_be_opened_is_said_in_words(void **state)
     free(journal);
 }
 
+/* One value that this program cannot make sense of, behind a schema that is right: it counts for nothing, and stops nothing
+ * that has nothing to do with it. */
+static void
+a_calibration_that_cannot_be_read_stops_no_command(void **state)
+{
+    static const char *const lines[] = {"batch list",
+                                        "batch show W-01",
+                                        "verdict W-01",
+                                        "due",
+                                        "trend W-01 --csv",
+                                        "gear show bench",
+                                        "gear list",
+                                        "batch hold W-01 --why no",
+                                        "read W-01 --meter bench --ph 9.7 "
+                                        "--temperature-c 40 --percent 1"};
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02");
+    kitchen_do(kitchen,
+               "calibrate bench --at 2026-05-01T09:30 --buffer borax@25=9.18 --buffer 'lime water@25=12.45'");
+    kitchen_do(kitchen,
+               "read W-01 --meter bench --ph 9.6 --temperature-c 40 --percent 1 --at 2026-05-01T10:00");
+    run_sql(kitchen->notebook,
+            "DROP TRIGGER calibration_point_no_update; UPDATE calibration_point SET buffer = 'moon water' "
+            "WHERE id = 1;"
+            "CREATE TRIGGER calibration_point_no_update BEFORE UPDATE ON calibration_point\n"
+            "BEGIN SELECT RAISE(ABORT, 'rows of the notebook are never changed or deleted'); END;");
+    for (size_t i = 0; i < LENGTH(lines); i++) {
+        kitchen_do(kitchen, lines[i]);
+        assert_string_equal(kitchen->err, "");
+    }
+    kitchen_do(kitchen, "verdict W-01");
+    check_contains(kitchen->out, "doubtful");
+    check_contains(kitchen->out, "no calibration of the meter is on record before the reading");
+    refuse(kitchen, "verify", "row 1 of table calibration_point is not as it was written");
+}
+
 #define KITCHEN_TEST(name) cmocka_unit_test_setup_teardown(name, kitchen_open, kitchen_close)
 
 static const struct CMUnitTest tests[] = {
@@ -335,6 +373,7 @@ static const struct CMUnitTest tests[] = {
     KITCHEN_TEST(what_is_no_file_is_no_notebook),
     KITCHEN_TEST(an_empty_file_that_others_can_read_becomes_private),
     KITCHEN_TEST(what_cannot_be_opened_is_said_in_words),
+    KITCHEN_TEST(a_calibration_that_cannot_be_read_stops_no_command),
 };
 
 const struct check_module test_command_elsewhere = CHECK_MODULE("command/elsewhere", tests);
