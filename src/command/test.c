@@ -16,6 +16,7 @@
 #include "gear_store.h"
 #include "memory.h"
 #include "number.h"
+#include "session_store.h"
 #include "shelf.h"
 #include "sitting.h"
 #include "step_file.h"
@@ -360,6 +361,31 @@ check_not_before(struct store *store, int64_t session_id, civil_time at, struct 
     return status;
 }
 
+/* By a clock that was put back, readings would stand before the weighing they belong to. */
+static enum status
+check_clock(struct store *store, int64_t session_id, civil_time now, struct failure *failure)
+{
+    char says[MOMENT_TEXT_SIZE], stands[MOMENT_TEXT_SIZE];
+    struct answer *answers = NULL;
+    civil_time latest = now;
+    size_t count = 0;
+    enum status status = answer_store_of_session(store, session_id, &answers, &count, failure);
+
+    for (size_t i = 0; i < count; i++) {
+        if (answers[i].answered_at > latest)
+            latest = answers[i].answered_at;
+        answer_clear(&answers[i]);
+    }
+    free(answers);
+    if (status != STATUS_OK || latest == now)
+        return status;
+    return failure_set(
+        failure, STATUS_RANGE,
+        "the computer's clock went back: it says %s, and session %lld has an answer of %s; put it right, or "
+        "say when the rest was done with --at",
+        clock_moment_text(now, says), (long long)session_id, clock_moment_text(latest, stands));
+}
+
 /* The only one that is unfinished; with several the person is asked to name it. */
 static enum status
 find_unfinished(struct store *store, int64_t *ret_id, struct failure *failure)
@@ -410,8 +436,9 @@ run_resume(struct context *context, const struct options *options, struct failur
                                  &number, failure);
         session_id = (int64_t)number;
     }
-    if (status == STATUS_OK && options_has(options, "at"))
-        status = check_not_before(context->store, session_id, at, failure);
+    if (status == STATUS_OK)
+        status = options_has(options, "at") ? check_not_before(context->store, session_id, at, failure)
+                                            : check_clock(context->store, session_id, at, failure);
     if (status == STATUS_OK && options_has(options, "close"))
         return sitting_close_early(context, session_id, at, options_text(options, "why"), failure);
     if (status == STATUS_OK && options_has(options, "why"))

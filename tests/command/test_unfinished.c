@@ -40,6 +40,22 @@ a_walk_that_was_left_is_due(void **state)
     check_contains(kitchen->out, "next: curetrace test W-01\nnext: curetrace resume 1\n");
 }
 
+/* By a clock that was put back, readings would stand before the weighing they belong to. */
+static void
+a_clock_that_went_back_is_noticed(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_set_time(kitchen, "2026-05-20T09:00");
+    kitchen_refuses(
+        kitchen, "resume 1",
+        "the computer's clock went back: it says 2026-05-20T09:00, and session 1 has an answer of "
+        "2026-05-20T10:00; put it right, or say when the rest was done with --at");
+    kitchen_refuses(kitchen, "resume 1 --at 2026-05-20T08:59", "--at is before session 1 began");
+    kitchen_set_time(kitchen, "2026-05-20T10:05");
+    assert_int_equal(kitchen_run_with(kitchen, "resume 1", "quit\n"), STATUS_OK);
+}
+
 static void
 verdict_and_test_point_at_it(void **state)
 {
@@ -136,6 +152,7 @@ a_closed_titration_is_filed_as_far_as_it_was_measured(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(a_walk_that_was_left_is_due, leave_one, kitchen_close),
     cmocka_unit_test_setup_teardown(verdict_and_test_point_at_it, leave_one, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_clock_that_went_back_is_noticed, leave_one, kitchen_close),
     cmocka_unit_test_setup_teardown(an_unwanted_walk_is_closed_and_kept, leave_one, kitchen_close),
     cmocka_unit_test_setup_teardown(what_was_read_in_a_closed_walk_counts, leave_one, kitchen_close),
     cmocka_unit_test_setup_teardown(a_closed_titration_is_filed_as_far_as_it_was_measured, leave_one,
