@@ -52,6 +52,19 @@ order_of(const struct comparison *comparison, bool more_found, bool more_expecte
 }
 
 static bool
+same_row(sqlite3_stmt *found, sqlite3_stmt *expected)
+{
+    for (int i = 0; i < sqlite3_column_count(expected); i++) {
+        const char *is = column(found, i), *should = column(expected, i);
+        int length = sqlite3_column_bytes(expected, i);
+
+        if (sqlite3_column_bytes(found, i) != length || memcmp(is, should, (size_t)length) != 0)
+            return false;
+    }
+    return true;
+}
+
+static bool
 next(sqlite3_stmt *rows)
 {
     return sqlite3_step(rows) == SQLITE_ROW;
@@ -69,7 +82,7 @@ compare(const struct comparison *comparison)
             say(comparison, comparison->found, "does not belong there");
         else if (order > 0)
             say(comparison, comparison->expected, "is missing");
-        else if (strcmp(column(comparison->found, 2), column(comparison->expected, 2)) != 0)
+        else if (!same_row(comparison->found, comparison->expected))
             say(comparison, comparison->found, "was changed");
         if (order <= 0)
             more_found = next(comparison->found);

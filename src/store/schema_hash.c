@@ -3,6 +3,19 @@
 
 #include <sodium.h>
 
+static void
+add_column(crypto_generichash_state *state, sqlite3_stmt *row, int column)
+{
+    const unsigned char *text = sqlite3_column_text(row, column);
+    int length = sqlite3_column_bytes(row, column);
+    const unsigned char prefix[] = {(unsigned char)(length >> 24), (unsigned char)(length >> 16),
+                                    (unsigned char)(length >> 8), (unsigned char)length};
+
+    crypto_generichash_update(state, prefix, sizeof prefix);
+    if (text != NULL)
+        crypto_generichash_update(state, text, (unsigned long long)length);
+}
+
 int
 schema_hash(sqlite3 *handle, const char *rows_sql, char ret_hash[SCHEMA_HASH_SIZE])
 {
@@ -15,11 +28,8 @@ schema_hash(sqlite3 *handle, const char *rows_sql, char ret_hash[SCHEMA_HASH_SIZ
         return code;
     crypto_generichash_init(&state, NULL, 0, sizeof hash);
     while ((code = sqlite3_step(rows)) == SQLITE_ROW) {
-        const unsigned char *text = sqlite3_column_text(rows, 2);
-
-        if (text != NULL)
-            crypto_generichash_update(&state, text, (unsigned long long)sqlite3_column_bytes(rows, 2));
-        crypto_generichash_update(&state, (const unsigned char *)"\n", 1);
+        for (int column = 0; column < sqlite3_column_count(rows); column++)
+            add_column(&state, rows, column);
     }
     sqlite3_finalize(rows);
     if (code != SQLITE_DONE)

@@ -7,8 +7,8 @@
 
 enum { SCHEMA_HASH_SIZE = 65 };
 
-/* The BLAKE2b-256 over the third column of every row of `rows_sql` (sql/schema.sql, schema_rows), each ended by a line
- * feed, in hexadecimal. Gives SQLite's result code; ret_hash is set on SQLITE_OK. */
+/* The BLAKE2b-256 over every column of every row of `rows_sql` (sql/schema.sql, schema_rows), each behind its length, in
+ * hexadecimal. Gives SQLite's result code; ret_hash is set on SQLITE_OK. */
 int schema_hash(sqlite3 *handle, const char *rows_sql, char ret_hash[SCHEMA_HASH_SIZE]);
 
 #endif
