@@ -239,16 +239,17 @@ static enum status
 calibrate(struct face *face, const struct question *question, enum given_what what, bool *ret_filed,
           struct failure *failure)
 {
+    const struct words *expected = &question->step->expected;
     struct failure refused = {0};
     enum calibrate_end end = CALIBRATE_NOTHING;
-    struct given given = given_at(face, question, what, question->step->expected);
+    struct given given = given_at(face, question, what, expected->count == 0 ? "" : expected->items[0]);
     bool kept;
 
     *ret_filed = false;
     if (calibrate_ask(face->context, &face->prompt, face->walk.bench.meter, &end, &refused) != STATUS_OK)
         prompt_say(&face->prompt, "  %s", refused.text);
     face->quit = end == CALIBRATE_QUIT;
-    if (end != CALIBRATE_GOOD || question->step->expected == NULL)
+    if (end != CALIBRATE_GOOD || expected->count == 0)
         return STATUS_OK;
     *ret_filed = true;
     return take(face, &given, &kept, failure);
@@ -327,12 +328,14 @@ ask(struct face *face, struct question *question, enum given_what what, const ch
 
     *ret_back = false;
     while (status == STATUS_OK && stay && !*ret_back && !face->quit) {
+        const struct answer *stands = walk_answer(&face->walk, question);
         struct question asked = *question;
         char *words, *line;
 
         if (what == GIVEN_CORRECTION)
             asked.standing = STANDING_OPEN;
-        words = guide_question(&asked, walk_temperature_before(&face->walk, question));
+        words = guide_question(&asked, stands == NULL ? NULL : stands->text,
+                               walk_temperature_before(&face->walk, question));
         line = first != NULL ? memory_copy(first) : prompt_line(&face->prompt, words);
         first = NULL;
         face->quit = line == NULL;

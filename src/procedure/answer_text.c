@@ -10,6 +10,10 @@
 #include "text.h"
 #include "units.h"
 
+#define DROP_ML 0.05 /* of water from a pipette: common practice, no source */
+
+enum { HOTTEST_UNASKED_C = 55 }; /* a bare number above is more often degF: a kitchen has 68 to 86 */
+
 static const struct {
     const char *name;
     enum answer_word word;
@@ -103,8 +107,13 @@ answer_text_temperature(const char *text, double *ret_temperature_c, struct fail
     if (status != STATUS_OK)
         return status;
     if (!(temperature_c >= 0.0 && temperature_c <= 100.0))
-        return failure_set(failure, STATUS_RANGE, "%g degC cannot be, allowed is 0 to 100 degC",
+        return failure_set(failure, STATUS_RANGE,
+                           "%g degC cannot be, allowed is 0 to 100 degC (104F is in Fahrenheit)",
                            temperature_c);
+    if (temperature_c > HOTTEST_UNASKED_C && !has_letter(text))
+        return failure_set(failure, STATUS_FORMAT,
+                           "%g degF? That is %.3g degC: type %gF, or %gC when it is degC", temperature_c,
+                           (temperature_c - 32.0) / 1.8, temperature_c, temperature_c);
     *ret_temperature_c = temperature_c;
     return STATUS_OK;
 }
@@ -136,8 +145,13 @@ enum status
 answer_text_volume(const char *text, double *ret_volume_ml, struct failure *failure)
 {
     double volume_ml = NAN;
-    enum status status = number_with(text, "mL", "mL", &volume_ml, failure);
+    struct failure ignored = {0};
+    enum status status = number_with(text, "mL", "ml", &volume_ml, failure);
 
+    if (status != STATUS_OK && number_with(text, "drops", "drop", &volume_ml, &ignored) == STATUS_OK) {
+        volume_ml *= DROP_ML;
+        status = STATUS_OK;
+    }
     if (status != STATUS_OK)
         return status;
     if (!(volume_ml >= 0.0 && volume_ml <= 1000.0))
@@ -152,7 +166,10 @@ answer_text_concentration(const char *text, double *ret_mol_per_l, struct failur
 {
     double mol_per_l = NAN;
     enum status status = number_with(text, "mol/L", "M", &mol_per_l, failure);
+    struct failure ignored = {0};
 
+    if (status != STATUS_OK)
+        status = number_with(text, "N", "normal", &mol_per_l, &ignored); /* mol of H+ per litre */
     if (status != STATUS_OK)
         return status;
     if (!(mol_per_l >= 0.001 && mol_per_l <= 2.0))
@@ -234,9 +251,10 @@ answer_text_ph(const char *text, double *ret_ph, double *ret_temperature_c, stru
 static enum status
 not_a_range(const char *text, struct failure *failure)
 {
-    return failure_set(
-        failure, STATUS_FORMAT,
-        "'%.40s' is no range, type the two printed steps the colour lies between, such as 8..9", text);
+    return failure_set(failure, STATUS_FORMAT,
+                       "'%.40s' is no range, type the two printed steps the colour lies between, such as "
+                       "8..9, or the one that it is",
+                       text);
 }
 
 /* "8..9" without a temperature. */
@@ -283,7 +301,25 @@ range_and_temperature(char *text, double *ret_low, double *ret_high, double *ret
             return answer_text_temperature(skip_ph(text_trim(gap + 1)), ret_temperature_c, failure);
     }
     *ret_temperature_c = NAN;
-    return bare_range(text, ret_low, ret_high, failure);
+    if (units_parse_number(skip_ph(text), UNITS_PH, NUMBER_POINT_OR_COMMA, ret_low, &ignored) != STATUS_OK)
+        return bare_range(text, ret_low, ret_high, failure);
+    *ret_high = *ret_low; /* one step */
+    return STATUS_OK;
+}
+
+/* The colour of just one step may be anything between the steps on both sides of it. */
+static void
+steps_around(const struct gear *paper, double step, double *ret_low, double *ret_high)
+{
+    *ret_low = *ret_high = step;
+    for (size_t i = 0; i < paper->step_count; i++) {
+        double other = paper->steps[i];
+
+        if (other < step && (*ret_low == step || other > *ret_low))
+            *ret_low = other;
+        if (other > step && (*ret_high == step || other < *ret_high))
+            *ret_high = other;
+    }
 }
 
 enum status
@@ -301,13 +337,12 @@ answer_text_range(const char *text, const struct gear *paper, double *ret_low, d
         status = gear_check_step(paper, high, failure);
     if (status != STATUS_OK)
         return status;
-    if (low == high)
-        return failure_set(failure, STATUS_RANGE,
-                           "%g..%g is one step: when the colour is just that of %g, type the steps on both "
-                           "sides of it",
-                           low, high, low);
-    *ret_low = low < high ? low : high;
-    *ret_high = low < high ? high : low;
+    if (low == high) {
+        steps_around(paper, low, ret_low, ret_high);
+    } else {
+        *ret_low = low < high ? low : high;
+        *ret_high = low < high ? high : low;
+    }
     *ret_temperature_c = temperature_c;
     return STATUS_OK;
 }

@@ -44,13 +44,13 @@ bool answer_text_says_something(const char *text);
 /* A mass in g, above 0 to 10000. STATUS_FORMAT, STATUS_RANGE; so all below. */
 enum status answer_text_mass(const char *text, double *ret_mass_g, struct failure *failure);
 
-/* A volume in mL, 0 to 1000; "mL" may stand behind it. */
+/* A volume in mL, 0 to 1000; "mL" may stand behind it, or "drops" of 0.05 mL each. */
 enum status answer_text_volume(const char *text, double *ret_volume_ml, struct failure *failure);
 
-/* A concentration in mol/L, above 0 to 10; "mol/L" or "M" may stand behind it. */
+/* A concentration in mol/L, above 0 to 10; "mol/L", "M" or "N" may stand behind it. */
 enum status answer_text_concentration(const char *text, double *ret_mol_per_l, struct failure *failure);
 
-/* A temperature of a solution in degC, 0 to 100. */
+/* A temperature of a solution in degC, 0 to 100. A bare number above 55 is asked back: it is more often degF. */
 enum status answer_text_temperature(const char *text, double *ret_temperature_c, struct failure *failure);
 
 /* A pH, 0 to 14, perhaps with a temperature (rule 3; NAN when there is none). */
@@ -58,7 +58,7 @@ enum status answer_text_ph(const char *text, double *ret_ph, double *ret_tempera
                            struct failure *failure);
 
 /* Two printed steps of the paper, "8..9", "8-9" or "8 to 9", the lower one first or last, perhaps with a
- * temperature (rule 3; NAN when there is none). */
+ * temperature (rule 3; NAN when there is none). One step alone, "9", is the range between the steps on both sides. */
 enum status answer_text_range(const char *text, const struct gear *paper, double *ret_low, double *ret_high,
                               double *ret_temperature_c, struct failure *failure);
 

@@ -114,7 +114,14 @@ deviation_of_reading(const struct procedure *procedure, const struct step *step,
 char *
 deviation_of_choice(const struct step *step, const char *choice)
 {
-    if (step->expected == NULL || text_same(step->expected, choice))
+    struct text expected = {0};
+    char *words;
+
+    if (step_expects(step, choice))
         return NULL;
-    return text_format("%s, expected %s", choice, step->expected);
+    for (size_t i = 0; i < step->expected.count; i++)
+        text_addf(&expected, "%s%s", i == 0 ? "" : " or ", step->expected.items[i]);
+    words = text_format("%s, expected %s", choice, text_of(&expected));
+    text_clear(&expected);
+    return words;
 }

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "memory.h"
+#include "observing.h"
 #include "session_store.h"
 
 /* The number and moment of the last weighing of this kind; 0 when there is none. */
@@ -132,5 +133,7 @@ filing_add(struct store *store, const struct session *session, const struct ques
         return status;
     if (question->step->records == RECORDS_SOAP || question->step->records == RECORDS_WATER)
         return file_weighing(store, session, question, answer, failure);
+    if (observing_records(question->step))
+        return observing_file(store, question, answer, failure);
     return question->reading == 0 ? STATUS_OK : file_reading(store, session, question, answer, failure);
 }

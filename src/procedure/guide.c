@@ -8,6 +8,7 @@
 #include "dilution.h"
 #include "memory.h"
 #include "number.h"
+#include "observing.h"
 #include "text.h"
 
 enum { DAY_S = 86400 };
@@ -183,6 +184,8 @@ guide_step(struct sentences *said, const struct bench *bench, const struct quest
         sentences_addf(said, SENTENCE_PLAIN, "Aim: %g +/- %g %s", step->target, step->tolerance, unit);
     else if (!isnan(step->target))
         sentences_addf(said, SENTENCE_PLAIN, "Aim: %g %s", step->target, unit);
+    for (size_t i = 0; i < step->meanings.count; i++)
+        sentences_add(said, SENTENCE_PLAIN, step->meanings.items[i]);
     if (step->caution != NULL)
         sentences_add(said, SENTENCE_CAUTION, step->caution);
     if (step->follows != NULL)
@@ -270,13 +273,15 @@ choices_of(const struct step *step)
 }
 
 char *
-guide_question(const struct question *question, double before_c)
+guide_question(const struct question *question, const char *chosen, double before_c)
 {
     const struct step *step = question->step;
     char *choices, *text;
 
     if (question->standing == STANDING_TEMPERATURE)
         return temperature_question(question, before_c);
+    if (question->standing == STANDING_SURE)
+        return text_format("%s", observing_confirms(step, chosen));
     if (question->standing == STANDING_REASON)
         return text_format("why (or back, to type it again)?");
     switch (step->kind) {
@@ -397,6 +402,8 @@ guide_answer(const struct bench *bench, const struct question *question, const s
 
     if (answer->outcome == ANSWER_SKIPPED)
         return text_format("left out (%s)", answer->why == NULL ? "" : answer->why);
+    if (kind == STEP_CHOICE && !isnan(answer->value))
+        return text_format("%s, %s", answer->text, answer->value > 0.0 ? "confirmed" : "not like lye");
     if (isnan(answer->value))
         return text_format("%s", answer->text == NULL ? "done" : answer->text);
     value = value_text(bench, kind, answer->value);

@@ -31,8 +31,9 @@ enum status guide_meter(struct sentences *said, struct store *store, const struc
 
 /* What the question asks for where it stands. Given: free() it.
  *
+ * chosen    what was chosen there, where a yes or no to it is asked; NULL: nothing
  * before_c  the temperature that Enter repeats; NAN: none */
-char *guide_question(const struct question *question, double before_c);
+char *guide_question(const struct question *question, const char *chosen, double before_c);
 
 /* What can be typed there, then the method and all cautions. */
 void guide_help(struct sentences *said, const struct question *question, const struct bench *bench);

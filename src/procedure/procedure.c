@@ -5,14 +5,15 @@
 #include <string.h>
 
 #include "memory.h"
+#include "text.h"
 
 const char *const procedure_subject_words[] = {"soap-solution", "meter", "titration"};
 const char *const step_kind_words[] = {"do",          "wait", "mass",  "volume", "concentration",
                                        "temperature", "ph",   "paper", "choice", "note"};
 const char *const step_scope_words[] = {"session", "specimen"};
 const char *const step_records_words[] = {
-    "answer", "soap",  "water",  "reading", "water-check", "meter-check", "solution-temperature",
-    "acid",   "blank", "titrant"};
+    "answer", "soap",  "water",   "reading",    "water-check", "meter-check", "solution-temperature",
+    "acid",   "blank", "titrant", "water-kind", "undissolved", "bar-look"};
 const char *const step_kind_units[] = {"", "s", "g", "mL", "mol/L", "degC", "pH", "pH", "", ""};
 
 const struct step *
@@ -74,6 +75,16 @@ procedure_round_end(const struct procedure *procedure, size_t first)
     return end;
 }
 
+bool
+step_expects(const struct step *step, const char *choice)
+{
+    bool expects = step->expected.count == 0;
+
+    for (size_t i = 0; i < step->expected.count; i++)
+        expects = expects || text_same(step->expected.items[i], choice);
+    return expects;
+}
+
 void
 words_add(struct words *words, const char *item)
 {
@@ -98,9 +109,10 @@ step_clear(struct step *step)
     free(step->caution);
     free(step->follows);
     free(step->buffer);
-    free(step->expected);
     free(step->round);
     words_clear(&step->choices);
+    words_clear(&step->expected);
+    words_clear(&step->meanings);
     *step = (struct step){0};
 }
 

@@ -46,16 +46,19 @@ enum step_records {
     RECORDS_WATER_CHECK,
     RECORDS_METER_CHECK,
     RECORDS_SOLUTION_TEMPERATURE,
-    RECORDS_ACID,   /* concentration of the acid in the burette */
-    RECORDS_BLANK,  /* volume of acid used without soap */
-    RECORDS_TITRANT /* volume of acid used with soap */
+    RECORDS_ACID,       /* concentration of the acid in the burette */
+    RECORDS_BLANK,      /* volume of acid used without soap */
+    RECORDS_TITRANT,    /* volume of acid used with soap */
+    RECORDS_WATER_KIND, /* these three: choices that are observations (observing.h) */
+    RECORDS_UNDISSOLVED,
+    RECORDS_BAR_LOOK
 };
 
 enum {
     PROCEDURE_SUBJECTS = PROCEDURE_TITRATION + 1,
     STEP_KINDS = STEP_NOTE + 1,
     STEP_SCOPES = STEP_SPECIMEN + 1,
-    STEP_RECORDS = RECORDS_TITRANT + 1
+    STEP_RECORDS = RECORDS_BAR_LOOK + 1
 };
 
 /* The words that procedure files use for them. */
@@ -77,9 +80,10 @@ struct step {
     char *key, *text;
     char *caution, *follows; /* NULL: none; `follows` is the clause or practice */
     char *buffer;            /* pH: the buffer that is read, so that its table is the target; NULL: none */
-    char *expected;          /* choice: every other one is a deviation; NULL: all are fine */
     char *round;             /* rule 2; NULL: none */
     struct words choices;
+    struct words expected; /* choice: every other one is a deviation; none: all are fine */
+    struct words meanings; /* choice: "residue: salt or oats at the bottom", as far as they are told */
     enum step_kind kind;
     enum step_scope scope;
     enum step_records records;
@@ -119,6 +123,9 @@ size_t procedure_round_end(const struct procedure *procedure, size_t first);
 
 /* True when it has steps for a specimen. */
 bool procedure_has_specimens(const struct procedure *procedure);
+
+/* True when a choice is as it should be: expected, or nothing is. */
+bool step_expects(const struct step *step, const char *choice);
 
 void words_add(struct words *words, const char *item);
 void words_clear(struct words *words);

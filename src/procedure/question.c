@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "memory.h"
+#include "observing.h"
 #include "text.h"
 
 struct list {
@@ -129,6 +130,9 @@ question_stand(struct question *question, int64_t specimen_id, const struct answ
         question->standing = STANDING_LEFT_OUT;
     else if (question_has_temperature(question) && isnan(answer->temperature_c) && answer->text == NULL)
         question->standing = STANDING_TEMPERATURE;
+    else if (question->step->kind == STEP_CHOICE && isnan(answer->value) &&
+             observing_confirms(question->step, answer->text) != NULL)
+        question->standing = STANDING_SURE;
     else
         question->standing = wants_reason(answer, answers, count) ? STANDING_REASON : STANDING_ANSWERED;
 }

@@ -22,6 +22,7 @@
 enum standing {
     STANDING_OPEN,        /* an answer */
     STANDING_TEMPERATURE, /* the temperature of what was read */
+    STANDING_SURE,        /* a yes or no to what was seen (observing.h) */
     STANDING_REASON,      /* why it is outside its tolerance */
     STANDING_ANSWERED,    /* nothing */
     STANDING_LEFT_OUT     /* nothing: it was left out, with a reason */

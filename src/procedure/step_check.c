@@ -10,6 +10,7 @@
 #include "answer_text.h"
 #include "buffer.h"
 #include "memory.h"
+#include "observing.h"
 
 enum { MISTAKES_MOST = 200 };
 
@@ -51,6 +52,7 @@ static const struct {
     {STEP_DURATION, "duration_s", KIND(STEP_WAIT)},
     {STEP_CHOICES, "choices", KIND(STEP_CHOICE)},
     {STEP_EXPECTED, "expected", KIND(STEP_CHOICE)},
+    {STEP_MEANINGS, "meanings", KIND(STEP_CHOICE)},
     {STEP_BUFFER, "buffer", KIND(STEP_PH)},
 };
 
@@ -69,6 +71,9 @@ static const struct {
     [RECORDS_ACID] = {KIND(STEP_CONCENTRATION), -1},
     [RECORDS_BLANK] = {KIND(STEP_VOLUME), -1},
     [RECORDS_TITRANT] = {KIND(STEP_VOLUME), STEP_SPECIMEN},
+    [RECORDS_WATER_KIND] = {KIND(STEP_CHOICE), STEP_SESSION},
+    [RECORDS_UNDISSOLVED] = {KIND(STEP_CHOICE), STEP_SPECIMEN},
+    [RECORDS_BAR_LOOK] = {KIND(STEP_CHOICE), STEP_SPECIMEN},
 };
 
 static bool
@@ -121,11 +126,27 @@ check_records(const struct step *step, struct mistakes *mistakes)
                    step->replicates);
 }
 
+/* Each word, up to its colon, is one of the choices. */
+static void
+check_among_choices(const struct step *step, const struct words *words, const char *what,
+                    struct mistakes *mistakes)
+{
+    for (size_t i = 0; i < words->count; i++) {
+        size_t length = strcspn(words->items[i], ":");
+        bool found = false;
+
+        for (size_t j = 0; j < step->choices.count; j++)
+            found = found || (strlen(step->choices.items[j]) == length &&
+                              text_same_start(words->items[i], step->choices.items[j], length));
+        if (!found)
+            mistake_at(mistakes, step->line, "step '%s': '%.*s' is %s, but it is not among the choices",
+                       step->key, (int)length, words->items[i], what);
+    }
+}
+
 static void
 check_choices(const struct step *step, struct mistakes *mistakes)
 {
-    bool found = step->expected == NULL;
-
     if (step->choices.count < 2)
         mistake_at(mistakes, step->line, "step '%s': a choice needs two choices or more", step->key);
     for (size_t i = 0; i < step->choices.count; i++) {
@@ -138,11 +159,12 @@ check_choices(const struct step *step, struct mistakes *mistakes)
         for (size_t j = 0; j < i; j++)
             if (text_same(choice, step->choices.items[j]))
                 mistake_at(mistakes, step->line, "step '%s': '%s' is there twice", step->key, choice);
-        found = found || text_same(choice, step->expected);
+        if (observing_records(step) && !observing_knows(step->records, choice))
+            mistake_at(mistakes, step->line, "step '%s': '%s' cannot be recorded as '%s'", step->key, choice,
+                       step_records_words[step->records]);
     }
-    if (!found)
-        mistake_at(mistakes, step->line, "step '%s': '%s' is expected, but it is not among the choices",
-                   step->key, step->expected);
+    check_among_choices(step, &step->expected, "expected", mistakes);
+    check_among_choices(step, &step->meanings, "explained", mistakes);
 }
 
 static void

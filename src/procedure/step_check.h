@@ -38,6 +38,7 @@ enum {
     STEP_EXPECTED,
     STEP_BUFFER,
     STEP_ROUND,
+    STEP_MEANINGS,
     STEP_KEYS
 };
 

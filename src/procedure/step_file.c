@@ -78,8 +78,9 @@ static const struct key step_keys[STEP_KEYS] = {
     [STEP_REPLICATES] = {"replicates", VALUE_COUNT, IN_STEP(replicates), 1, 20, NULL, 0},
     [STEP_DURATION] = {"duration_s", VALUE_COUNT, IN_STEP(duration_s), 1, 86400, NULL, 0},
     [STEP_CHOICES] = {"choices", VALUE_COMMAS, IN_STEP(choices), 0, 0, NULL, 0},
-    [STEP_EXPECTED] = {"expected", VALUE_TEXT, IN_STEP(expected), 0, 0, NULL, 0},
+    [STEP_EXPECTED] = {"expected", VALUE_COMMAS, IN_STEP(expected), 0, 0, NULL, 0},
     [STEP_BUFFER] = {"buffer", VALUE_TEXT, IN_STEP(buffer), 0, 0, NULL, 0},
+    [STEP_MEANINGS] = {"meanings", VALUE_LINES, IN_STEP(meanings), 0, 0, NULL, 0},
     [STEP_ROUND] = {"round", VALUE_TEXT, IN_STEP(round), 0, 0, NULL, 0},
 };
 

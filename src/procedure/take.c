@@ -11,11 +11,13 @@
 #include "guide.h"
 #include "holding.h"
 #include "memory.h"
+#include "observing.h"
 #include "session_store.h"
 #include "text.h"
 #include "typed.h"
 
-static const char corrected[] = "corrected at once", warmed[] = "its temperature was measured";
+static const char corrected[] = "corrected at once", warmed[] = "its temperature was measured",
+                  looked[] = "looked at once more";
 
 /* One answer on its way. */
 struct taking {
@@ -178,24 +180,26 @@ take_value(struct taking *taking)
     const struct given *given = taking->given;
     struct question asked = *taking->question;
     struct failure failure = {0};
-    bool warmth = given->what == GIVEN_ANSWER && asked.standing == STANDING_TEMPERATURE;
+    bool more = given->what == GIVEN_ANSWER && stands != NULL; /* the temperature, or a yes or no */
 
-    if (!warmth)
+    if (!more)
         asked.standing = STANDING_OPEN;
-    taking->answer = warmth ? once_more(stands) : new_answer(taking, ANSWER_DONE);
+    taking->answer = more ? once_more(stands) : new_answer(taking, ANSWER_DONE);
     if (typed_take(&asked, taking->walk->bench.paper, walk_temperature_before(taking->walk, taking->question),
                    given->words, &taking->answer, &failure) != STATUS_OK) {
         refuse(taking, "%s", failure.text);
         return;
     }
-    if (stands != NULL && !warmth) {
+    if (stands != NULL && !more) {
         taking->answer.supersedes = stands->id;
         if (question_has_temperature(&asked) && isnan(taking->answer.temperature_c))
             taking->answer.temperature_c = stands->temperature_c; /* only the pH is corrected */
     }
     if (taking->answer.supersedes != 0) {
         free(taking->answer.why);
-        taking->answer.why = memory_copy(warmth ? warmed : corrected);
+        taking->answer.why = memory_copy(!more                                    ? corrected
+                                         : asked.standing == STANDING_TEMPERATURE ? warmed
+                                                                                  : looked);
     }
     if (asked.step->kind == STEP_WAIT)
         taking->answer.text = wait_text(asked.step->duration_s, given->waited_s);
@@ -268,7 +272,10 @@ take_words(struct taking *taking)
 static bool
 is_judged_by(const struct taking *taking)
 {
-    return taking->question->reading != 0 && !taking->row_alone;
+    const struct question *question = taking->question;
+
+    return !taking->row_alone && question->cup != QUESTION_SESSION &&
+           (question->reading != 0 || observing_records(question->step));
 }
 
 static void
@@ -316,8 +323,8 @@ say_kept(struct taking *taking, struct sentences *held)
                                     taking->answer.outcome == ANSWER_SKIPPED))
         sentences_addf(said, SENTENCE_PLAIN, "kept: %s%s%s%s", words, unit ? " (" : "",
                        unit ? taking->given->words : "", unit ? ")" : "");
-    if (is_judged_by(taking) && question->step->kind == STEP_PH && taking->answer.outcome == ANSWER_DONE &&
-        taking->answer.value > bench->session.limit_ph)
+    if (question->reading != 0 && !taking->row_alone && question->step->kind == STEP_PH &&
+        taking->answer.outcome == ANSWER_DONE && taking->answer.value > bench->session.limit_ph)
         sentences_addf(said, SENTENCE_CAUTION,
                        "Above the limit of %g: handle bar and solution as lye, with gloves and goggles, and "
                        "keep the batch held.",

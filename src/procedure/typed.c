@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "answer_text.h"
 #include "memory.h"
@@ -23,9 +24,38 @@ meant_by_yes_or_no(const struct step *step, const char *words)
 {
     int yes = answer_text_yes(words);
 
-    if (yes < 0 || step->choices.count != 2 || step->expected == NULL)
+    if (yes < 0 || step->choices.count != 2 || step->expected.count != 1)
         return NULL;
-    return step->choices.items[text_same(step->choices.items[0], step->expected) == (yes == 1) ? 0 : 1];
+    return step->choices.items[step_expects(step, step->choices.items[0]) == (yes == 1) ? 0 : 1];
+}
+
+/* Several with commas between them; "nothing" goes with no other one. */
+static enum status
+take_choices(const struct step *step, const char *words, struct answer *answer, struct failure *failure)
+{
+    char *copy = memory_copy(words), *rest = copy, *item;
+    struct text all = {0};
+    enum status status = STATUS_OK;
+
+    while (status == STATUS_OK && (item = strsep(&rest, ",")) != NULL) {
+        size_t choice = 0;
+
+        status =
+            answer_text_choice(text_trim(item), step->choices.items, step->choices.count, &choice, failure);
+        if (status == STATUS_OK && strstr(text_of(&all), step->choices.items[choice]) == NULL)
+            text_addf(&all, "%s%s", all.length == 0 ? "" : ", ", step->choices.items[choice]);
+    }
+    if (status == STATUS_OK && strstr(text_of(&all), ", ") != NULL &&
+        strstr(text_of(&all), step->choices.items[0]) != NULL)
+        status =
+            failure_set(failure, STATUS_FORMAT, "'%.60s' goes with no other one", step->choices.items[0]);
+    free(copy);
+    if (status == STATUS_OK) {
+        free(answer->text);
+        answer->text = text_take(&all);
+    }
+    text_clear(&all);
+    return status;
 }
 
 static enum status
@@ -35,6 +65,8 @@ take_choice(const struct step *step, const char *words, struct answer *answer, s
     size_t choice = 0;
     enum status status = STATUS_OK;
 
+    if (meant == NULL && step->records == RECORDS_BAR_LOOK)
+        return take_choices(step, words, answer, failure);
     if (meant == NULL) {
         status = answer_text_choice(words, step->choices.items, step->choices.count, &choice, failure);
         meant = step->choices.items[choice];
@@ -55,12 +87,25 @@ take_temperature(const char *words, double before_c, double *ret_temperature_c, 
     return STATUS_OK;
 }
 
+static enum status
+take_sure(const char *words, double *ret_value, struct failure *failure)
+{
+    int yes = answer_text_yes(words);
+
+    if (yes < 0)
+        return failure_set(failure, STATUS_FORMAT, "'%.40s' is neither yes nor no", words);
+    *ret_value = yes;
+    return STATUS_OK;
+}
+
 enum status
 typed_take(const struct question *question, const struct gear *paper, double before_c, const char *words,
            struct answer *answer, struct failure *failure)
 {
     if (question->standing == STANDING_TEMPERATURE)
         return take_temperature(words, before_c, &answer->temperature_c, failure);
+    if (question->standing == STANDING_SURE)
+        return take_sure(words, &answer->value, failure);
     switch (question->step->kind) {
     case STEP_MASS:
         return answer_text_mass(words, &answer->value, failure);

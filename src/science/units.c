@@ -15,9 +15,19 @@ struct unit {
 };
 
 static const struct unit masses[] = {
-    {"", 1.0, 0.0},          {"g", 1.0, 0.0},           {"mg", 0.001, 0.0},
-    {"kg", 1000.0, 0.0},     {"oz", 28.349523125, 0.0}, {"lb", 453.59237, 0.0},
+    {"", 1.0, 0.0},
+    {"g", 1.0, 0.0},
+    {"mg", 0.001, 0.0},
+    {"kg", 1000.0, 0.0},
+    {"oz", 28.349523125, 0.0},
+    {"lb", 453.59237, 0.0},
     {"lbs", 453.59237, 0.0},
+    {"gram", 1.0, 0.0},
+    {"grams", 1.0, 0.0},
+    {"ounce", 28.349523125, 0.0},
+    {"ounces", 28.349523125, 0.0},
+    {"pound", 453.59237, 0.0},
+    {"pounds", 453.59237, 0.0},
 };
 static const struct unit temperatures[] = {
     {"", 1.0, 0.0},
@@ -26,7 +36,9 @@ static const struct unit temperatures[] = {
     {"\xc2\xb0"
      "c",
      1.0, 0.0},
+    {"celsius", 1.0, 0.0},
     {"f", 5.0 / 9.0, -160.0 / 9.0},
+    {"fahrenheit", 5.0 / 9.0, -160.0 / 9.0},
     {"degf", 5.0 / 9.0, -160.0 / 9.0},
     {"\xc2\xb0"
      "f",
@@ -94,7 +106,8 @@ units_parse_mass(const char *text, double *ret_mass_g, struct failure *failure)
 bool
 units_is_unit(const char *word)
 {
-    static const char *const others[] = {"ml", "l", "mol/l", "m", "d", "s", "min", "h", "mv"};
+    static const char *const others[] = {"ml",    "l", "mol/l", "m",   "n", "drop",
+                                         "drops", "d", "s",     "min", "h", "mv"};
 
     for (size_t i = 1; i < LENGTH(masses); i++)
         if (text_same(word, masses[i].name))

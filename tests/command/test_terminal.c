@@ -120,6 +120,8 @@ a_person_is_killed_at_a_question_and_comes_back(void **state)
     start(&terminal, "test", "W-07");
     see(&terminal, "Enter when done:");
     type(&terminal, "\n");
+    see(&terminal, "deionised, other:");
+    type(&terminal, "distilled\n");
     see(&terminal, "pH and its temperature:");
     type(&terminal, "15\n");
     see(&terminal, "a pH of 15 cannot be");
@@ -161,6 +163,8 @@ ctrl_c_keeps_every_answer_and_says_how_to_go_on(void **state)
     see(&terminal, "Enter when done:");
     assert_int_equal(tcgetattr(terminal.screen, &before), 0);
     type(&terminal, "\n");
+    see(&terminal, "deionised, other:");
+    type(&terminal, "distilled\n");
     see(&terminal, "pH and its temperature:");
     type(&terminal, "6,8\n");
     see(&terminal, "kept: pH 6.80");
@@ -224,7 +228,7 @@ an_interrupt_of_a_walk_through_a_pipe_keeps_its_answers(void **state)
     }
     close(typed[0]);
     close(shown[1]);
-    assert_int_equal(write(typed[1], "\n6.8\n", 5), 5);
+    assert_int_equal(write(typed[1], "\ndistilled\n6.8\n", 15), 15);
     while (strstr(said, "its temperature") == NULL) {
         ssize_t got = read(shown[0], said + length, sizeof said - 1 - length);
 

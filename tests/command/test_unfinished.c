@@ -8,6 +8,7 @@
 static int
 leave_one(void **state)
 {
+    struct answers left = {0};
     int failed = kitchen_open(state);
 
     if (failed != 0)
@@ -16,8 +17,9 @@ leave_one(void **state)
     kitchen_do(*state, "batch add 'oat bar' --made 2026-05-31");
     kitchen_do(*state, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
     kitchen_do(*state, "calibrate bench --buffer borax@24=9.19 --buffer 'lime water@25=12.45'");
-    assert_int_equal(kitchen_run_with(*state, "test W-07 --at 2026-05-20T10:00", "\n6.7 25\nquit\n"),
-                     STATUS_OK);
+    answers_usual(&left);
+    answers_add(&left, "meter-check", 1, "quit");
+    assert_int_equal(kitchen_walk(*state, "test W-07 --at 2026-05-20T10:00", &left), STATUS_OK);
     return 0;
 }
 
@@ -109,9 +111,11 @@ what_was_read_in_a_closed_walk_counts(void **state)
 {
     struct kitchen *kitchen = *state;
 
-    assert_int_equal(kitchen_run_with(kitchen, "resume 1 --at 2026-05-20T10:30",
-                                      "checked\n\n1\n99\n\nclear\n40\n\n11.6 40\nquit\n"),
-                     STATUS_OK);
+    struct answers answers = {0};
+
+    answers_usual(&answers);
+    answers_add(&answers, "reading", 1, "11.6 40\nquit");
+    assert_int_equal(kitchen_walk(kitchen, "resume 1 --at 2026-05-20T10:30", &answers), STATUS_OK);
     kitchen_refuses(kitchen, "resume 1 --close --why lost --at 2026-05-20T09:00", "before session 1 began");
     kitchen_do(kitchen, "resume 1 --close --why 'the cup fell' --at 2026-05-20T11:00");
     check_contains(kitchen->out, "not done: reading 2 of W-07;\n  reading 3 of W-07; clean up");
@@ -126,22 +130,24 @@ static void
 a_closed_titration_is_filed_as_far_as_it_was_measured(void **state)
 {
     struct kitchen *kitchen = *state;
+    struct answers answers = {0};
 
+    answers_usual(&answers);
+    answers_add(&answers, "soap-mass", 0, "10");
+    answers_add(&answers, "titrant", 0, "25.05");
+    answers_add(&answers, "look", 0, "quit");
     kitchen_do(kitchen, "resume 1 --close --why lost");
     kitchen_do(kitchen, "gear add scale --kind balance --readability-g 0.01");
     assert_int_equal(kitchen_run_with(kitchen, "titrate W-07", "\n"), STATUS_OK);
     kitchen_do(kitchen, "resume --close --why 'no alcohol left'");
     check_contains(kitchen->out, "session 2 is closed before its end: no alcohol left");
     check_lacks(kitchen->out, "free NaOH");
-    assert_int_equal(
-        kitchen_run_with(kitchen, "titrate W-07 --portions 1", "\n0.1\n0.05\n0.05\n\n10\n\n25.05\nquit\n"),
-        STATUS_OK);
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07 --portions 1", &answers), STATUS_OK);
     kitchen_do(kitchen, "resume --close --why 'the cup fell'");
     check_contains(kitchen->out, "1.000");
     check_contains(kitchen->out, "W-07 is held now");
-    assert_int_equal(kitchen_run_with(kitchen, "titrate W-07 --portions 1",
-                                      "\nskip label lost\n0.05\n0.05\n\n10\n\n25.05\nquit\n"),
-                     STATUS_OK);
+    answers_add(&answers, "acid", 1, "skip label lost");
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07 --portions 1", &answers), STATUS_OK);
     kitchen_do(kitchen, "resume --close --why 'the label'");
     check_contains(kitchen->out, "left out: acid");
     check_contains(kitchen->out, "the acid's concentration was left out: file the titration with");

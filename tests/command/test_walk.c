@@ -111,9 +111,10 @@ a_test_written_down_on_paper_is_filed_at_its_time(void **state)
 static void
 the_end_of_input_is_quit_and_resume_goes_on_there(void **state)
 {
-    static const char *const steps[] = {
-        "boil-water", "water-check", "meter-check",          "sample", "soap-mass", "water-mass", "dissolve",
-        "look",       "rinse",       "solution-temperature", "paper",  "reading",   "remarks",    "clean-up"};
+    static const char *const steps[] = {"boil-water", "water",   "water-check", "meter-check",
+                                        "bar-look",   "sample",  "soap-mass",   "water-mass",
+                                        "dissolve",   "look",    "rinse",       "solution-temperature",
+                                        "paper",      "reading", "remarks",     "clean-up"};
 
     for (size_t i = 0; i < LENGTH(steps); i++) {
         void *another = NULL;
@@ -271,14 +272,16 @@ several_unfinished_sessions_are_listed(void **state)
 {
     struct kitchen *kitchen = *state;
 
-    assert_int_equal(kitchen_run_with(kitchen, "test W-07", "\n6,7 25\n"), STATUS_OK);
+    struct answers left = good_until("meter-check");
+
+    assert_int_equal(kitchen_walk(kitchen, "test W-07", &left), STATUS_OK);
     assert_int_equal(kitchen_run_with(kitchen, "test W-07/1 W-07/2 W-08", "\n"), STATUS_OK);
     kitchen_refuses(kitchen, "resume",
                     "2 sessions are unfinished: 2 (W-07, W-08; begun 2026-06-01T12:00), 1 (W-07; begun "
                     "2026-06-01T12:00); say which, as in curetrace resume 2");
     assert_int_equal(kitchen_run_with(kitchen, "resume 1", ""), STATUS_OK);
     check_contains(kitchen->out,
-                   "  W-07, begun 2026-06-01T12:00; kept last: pH 6.70 at 25 degC, water check");
+                   "  W-07, begun 2026-06-01T12:00; kept last: pH 6.80 at 25 degC, water check");
     kitchen_refuses(kitchen, "resume 3", "3");
 }
 
@@ -395,6 +398,8 @@ kill_9_in_the_middle_loses_no_kept_answer(void **state)
 
     wait_for(terminal, &screen, "Enter when done");
     type(terminal, "");
+    wait_for(terminal, &screen, "deionised, other:");
+    type(terminal, "distilled");
     wait_for(terminal, &screen, "pH and its temperature:");
     type(terminal, "15");
     wait_for(terminal, &screen, "allowed is 0 to 14");
@@ -512,7 +517,7 @@ a_person_at_a_terminal_can_quit_and_resume(void **state)
     child = start(kitchen, "resume", "1", &terminal);
     wait_for(terminal, &screen, "Enter when done");
     type(terminal, "");
-    wait_for(terminal, &screen, "pH and its temperature:");
+    wait_for(terminal, &screen, "deionised, other:");
     type(terminal, "\x04"); /* Ctrl-D: the end of input */
     close(terminal);
     assert_int_equal(waitpid(child, &how, 0), child);

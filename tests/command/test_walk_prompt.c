@@ -77,10 +77,12 @@ a_whole_walk_is_on_record_as_typed(void **state)
         record,
         "finished, left open: \n"
         "0 boil-water 1 done nan nan nan||||0\n"
+        "0 water 1 done nan nan nan|distilled|||0\n"
         "0 water-check 1 done 6.8 nan nan||||0\n"
-        "0 water-check 1 done 6.8 nan 25|||its temperature was measured|2\n"
+        "0 water-check 1 done 6.8 nan 25|||its temperature was measured|3\n"
         "0 meter-check 1 done nan nan nan|checked|||0\n"
         "1 sample 1 done nan nan nan||||0\n"
+        "1 bar-look 1 done nan nan nan|nothing of it|||0\n"
         "1 soap-mass 1 done 1.03 nan nan||||0\n"
         "1 water-mass 1 done 101.97 nan nan||||0\n"
         "1 dissolve 1 done nan nan nan||||0\n"
@@ -89,7 +91,7 @@ a_whole_walk_is_on_record_as_typed(void **state)
         "1 rinse 1 done nan nan nan||||0\n"
         "1 reading 1 done 9.87 nan 40.1||||0\n"
         "1 reading 2 done 9.86 nan nan||||0\n"
-        "1 reading 2 done 9.86 nan 40|||its temperature was measured|13\n"
+        "1 reading 2 done 9.86 nan 40|||its temperature was measured|15\n"
         "1 reading 3 done 9.88 nan 39.9||||0\n"
         "1 paper 1 done 8 9 40||||0\n"
         "1 remarks 1 done nan nan nan|smells fine|||0\n"
@@ -159,12 +161,14 @@ another_cup_is_gone_to_by_a_word(void **state)
     answers_usual(&answers);
     answers_add(&answers, "boil-water", 1, "cup 2\n"); /* the water first: refused, then done */
     /* Typed at cup 1: go to cup 2, cut, weigh both there; then cup 1 is asked again. */
-    answers_add(&answers, "soap-mass", 1, "cup\ncup 7\ncup 2\n\n1.2\nback 1.1\n108.9\n1");
+    answers_add(&answers, "soap-mass", 1, "cup\ncup 7\ncup 2\n\nnothing\n1.2\nback 1.1\n108.9\n1");
     assert_true(walk(&workshop, session_id, &answers));
     record = workshop_record(&workshop, session_id);
-    check_contains(record, "1 sample 1 done nan nan nan||||0\n2 sample 1 done nan nan nan||||0\n"
-                           "2 soap-mass 1 done 1.2 nan nan||||0\n"
-                           "2 soap-mass 1 done 1.1 nan nan|||corrected at once|");
+    check_contains(record,
+                   "1 bar-look 1 done nan nan nan|nothing of it|||0\n2 sample 1 done nan nan nan||||0\n"
+                   "2 bar-look 1 done nan nan nan|nothing of it|||0\n"
+                   "2 soap-mass 1 done 1.2 nan nan||||0\n"
+                   "2 soap-mass 1 done 1.1 nan nan|||corrected at once|");
     check_contains(record, "2 water-mass 1 done 108.9 nan nan||||0\n1 soap-mass 1 done 1 nan nan||||0\n");
     check_contains(said, "  first: boil water\n");
     check_contains(said, "  Cup 1 of 2: W-07: Weigh the soap.\n");
@@ -216,6 +220,7 @@ deviations_are_kept_with_their_reason(void **state)
     workshop_open(&workshop, ":memory:", "soap-1pct-40c");
     session_id = workshop_begin(&workshop, 1);
     answers_add(&answers, "boil-water", 0, "");
+    answers_add(&answers, "water", 0, "deionised");
     /* "back" at the question for the reason leads to the value; Enter keeps it, and the reason is asked. */
     answers_add(&answers, "water-check", 1, "5.5 25\nback\n\n");
     assert_false(walk(&workshop, session_id, &answers));
@@ -233,7 +238,7 @@ deviations_are_kept_with_their_reason(void **state)
     record = workshop_record(&workshop, session_id);
     check_contains(record, "0 water-check 1 done 5.5 nan 25||5.5 pH is outside 6.2 to 7.2 pH||0\n");
     check_contains(record,
-                   "0 water-check 1 done 5.5 nan 25||5.5 pH is outside 6.2 to 7.2 pH|in air for an hour|2\n");
+                   "0 water-check 1 done 5.5 nan 25||5.5 pH is outside 6.2 to 7.2 pH|in air for an hour|3\n");
     check_contains(
         record, "meter-check 1 done nan nan nan|not checked|not checked, expected checked|buffers used up|");
     check_contains(record, "soap-mass 1 done 1.5 nan nan||1.5 g is outside 0.8 to 1.2 g|cut in a hurry|");
@@ -269,7 +274,7 @@ back_corrects_and_erases_nothing(void **state)
     check_contains(said, "Back at reading 1 of W-07, which was: pH 9.87 at 40.1 degC");
     record = workshop_record(&workshop, session_id);
     check_contains(record, "1 soap-mass 1 done 1.03 nan nan||||0\n"
-                           "1 soap-mass 1 done 1.05 nan nan|||corrected at once|5\n");
+                           "1 soap-mass 1 done 1.05 nan nan|||corrected at once|7\n");
     check_contains(record, "soap 1.03 supersedes 0 ()\n"
                            "soap 1.05 supersedes 1 (corrected at once)\n");
     check_contains(record,
@@ -303,8 +308,9 @@ back_has_a_first_question(void **state)
     (void)state;
     workshop_open(&workshop, ":memory:", "soap-1pct-40c");
     answers_add(&answers, "boil-water", 1, "back\n");
-    answers_add(&answers, "water-check", 1, "back\n6.8 25");
-    answers_add(&answers, "meter-check", 1, "back\nback\n6.9\nquit");
+    answers_add(&answers, "water", 1, "skip not known");
+    answers_add(&answers, "water-check", 1, "6.8 25");
+    answers_add(&answers, "meter-check", 1, "back\nback\nback\ndistilled\nback 6.9\nquit");
     assert_false(walk(&workshop, workshop_begin(&workshop, 1), &answers));
     check_contains(said, "there is no answer before this one");
     check_contains(said, "Back at water check, which was: pH 6.80 at 25 degC");

@@ -107,9 +107,9 @@ give_answer(void *cookie, char *bytes, size_t size)
 static void
 run_walk(struct kitchen *kitchen)
 {
-    struct typed_lines answers = {
-        .kitchen = kitchen,
-        .rest = "\nnear neutral\n1.00\n99.00\n\nclear\n40\n9..10 40\n8..9 40\nsmells nice\n\n"};
+    struct typed_lines answers = {.kitchen = kitchen,
+                                  .rest = "\ndistilled\nnear neutral\nnothing of "
+                                          "it\n1.00\n99.00\n\nclear\n40\n9..10 40\n8..9 40\nsmells nice\n\n"};
     cookie_io_functions_t functions = {.read = give_answer};
     FILE *input = fopencookie(&answers, "r", functions);
 

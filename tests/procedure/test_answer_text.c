@@ -136,9 +136,10 @@ paper_lies_between_printed_steps(void **state)
         const char *text;
         double low, high, temperature_c;
     } known[] = {
-        {"8..9", 8, 9, NAN},         {"8-9", 8, 9, NAN},        {"9 - 8", 8, 9, NAN},
-        {"8 to 9", 8, 9, NAN},       {"7,5..8", 7.5, 8, NAN},   {"8..9 40", 8, 9, 40},
-        {"8 to 9 40,5", 8, 9, 40.5}, {"7-10 104 F", 7, 10, 40},
+        {"8..9", 8, 9, NAN},    {"8-9", 8, 9, NAN},          {"9 - 8", 8, 9, NAN},
+        {"8 to 9", 8, 9, NAN},  {"7,5..8", 7.5, 8, NAN},     {"8..9 40", 8, 9, 40},
+        {"8", 7.5, 9, NAN},     {"8..8", 7.5, 9, NAN},       {"7", 7, 7.5, NAN},
+        {"pH 11", 10, 11, NAN}, {"8 to 9 40,5", 8, 9, 40.5}, {"7-10 104 F", 7, 10, 40},
     };
     struct gear paper;
 
@@ -162,10 +163,10 @@ paper_that_is_not_printed_so_is_refused(void **state)
     static const struct {
         const char *text, *part;
     } bad[] = {
-        {"8", "type the two printed steps the colour lies between, such as 8..9"},
-        {"green", "is no range"},
+        {"green", "type the two printed steps the colour lies between, such as 8..9"},
         {"8..", "is no range"},
-        {"8..8", "8..8 is one step"},
+        {"8 9", "is no range"},
+        {"8.7", "8.7 is not printed on"},
         {"8..12", "12 is not printed on 'strips', its steps are 7,7.5,8,9,10,11"},
         {"8.5..9", "8.5 is not printed on"},
         {"8..9 300", "300 degC cannot be"},
@@ -209,7 +210,82 @@ a_choice_may_be_shortened(void **state)
     assert_int_equal(index, 0);
 }
 
+static void
+units_go_by_their_usual_names(void **state)
+{
+    struct failure failure = {0};
+    double value = NAN;
+
+    (void)state;
+    check_ok(answer_text_mass("0.5 ounces", &value, &failure), &failure);
+    check_close(value, 14.1747615625, 1e-9, "28.349523125 g an ounce: international yard and pound, 1959");
+    check_ok(answer_text_mass("1,5 grams", &value, &failure), &failure);
+    check_close(value, 1.5, 0, "as typed");
+    check_ok(answer_text_concentration("0,1 N", &value, &failure), &failure);
+    check_close(value, 0.1, 0, "mol of H+ per litre");
+    check_ok(answer_text_volume("3 drops", &value, &failure), &failure);
+    check_close(value, 0.15, 1e-12, "0.05 mL a drop: common practice, no source");
+    check_ok(answer_text_volume("1 drop", &value, &failure), &failure);
+    check_ok(answer_text_temperature("104 Fahrenheit", &value, &failure), &failure);
+    check_close(value, 40, 0, "(104 - 32) / 1.8");
+    assert_int_equal(answer_text_volume("3 dozen", &value, &failure), STATUS_FORMAT);
+}
+
+/* A kitchen at 77 degF is at 25 degC; water at 77 degC is seldom meant. */
+static void
+a_temperature_that_may_be_fahrenheit_is_asked_back(void **state)
+{
+    struct failure failure = {0};
+    double value = 1;
+
+    (void)state;
+    check_refused(answer_text_temperature("77", &value, &failure), STATUS_FORMAT, &failure);
+    assert_string_equal(failure.text, "77 degF? That is 25 degC: type 77F, or 77C when it is degC");
+    check_close(value, 1, 0, "left alone");
+    check_ok(answer_text_temperature("77F", &value, &failure), &failure);
+    check_close(value, 25, 0, "(77 - 32) / 1.8");
+    check_ok(answer_text_temperature("77 C", &value, &failure), &failure);
+    check_close(value, 77, 0, "as typed");
+    check_ok(answer_text_temperature("55", &value, &failure), &failure);
+}
+
+static void
+words_of_a_walk_are_known_and_nothing_else_is(void **state)
+{
+    static const struct {
+        const char *text;
+        enum answer_word word;
+        const char *rest;
+    } known[] = {
+        {"note smells", ANSWER_WORD_NOTE, "smells"},
+        {"Skip: empty", ANSWER_WORD_SKIP, "empty"},
+        {"back", ANSWER_WORD_BACK, ""},
+        {"BACK 9,87 40", ANSWER_WORD_BACK, "9,87 40"},
+        {"quit", ANSWER_WORD_QUIT, ""},
+        {"?", ANSWER_WORD_HELP, ""},
+        {"cup 2", ANSWER_WORD_CUP, "2"},
+        {"portion 1", ANSWER_WORD_CUP, "1"},
+        {"cup", ANSWER_WORD_CUP, ""},
+        {"cup smells", ANSWER_WORD_NONE, NULL},
+        {"back to it", ANSWER_WORD_NONE, NULL},
+        {"quit it", ANSWER_WORD_NONE, NULL},
+        {"", ANSWER_WORD_NONE, NULL},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        const char *rest = NULL;
+
+        assert_int_equal(answer_text_word(known[i].text, &rest), known[i].word);
+        if (known[i].rest != NULL)
+            assert_string_equal(rest, known[i].rest);
+    }
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(units_go_by_their_usual_names),
+    cmocka_unit_test(a_temperature_that_may_be_fahrenheit_is_asked_back),
+    cmocka_unit_test(words_of_a_walk_are_known_and_nothing_else_is),
     cmocka_unit_test(a_ph_may_bring_its_temperature),
     cmocka_unit_test(a_ph_that_cannot_be_is_refused),
     cmocka_unit_test(values_are_no_words),

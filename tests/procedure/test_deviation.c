@@ -102,13 +102,16 @@ a_reading_has_its_temperature_and_a_check_has_none(void **state)
 static void
 another_choice_than_expected_is_one(void **state)
 {
-    char clear[] = "clear";
-    struct step step = {.kind = STEP_CHOICE, .expected = clear};
+    char clear[] = "clear", residue[] = "residue", *items[] = {clear, residue};
+    struct step step = {.kind = STEP_CHOICE, .expected = {items, 1}};
 
     (void)state;
     check_words(deviation_of_choice(&step, "clear"), NULL);
     check_words(deviation_of_choice(&step, "gelled"), "gelled, expected clear");
-    step.expected = NULL;
+    step.expected.count = 2;
+    check_words(deviation_of_choice(&step, "residue"), NULL);
+    check_words(deviation_of_choice(&step, "gelled"), "gelled, expected clear or residue");
+    step.expected.count = 0;
     check_words(deviation_of_choice(&step, "gelled"), NULL);
 }
 

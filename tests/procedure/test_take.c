@@ -3,6 +3,7 @@
 
 #include "batch_case.h"
 #include "folder.h"
+#include "observation_store.h"
 #include "take.h"
 #include "workshop.h"
 
@@ -42,12 +43,17 @@ stand(struct workshop *workshop, size_t cups, struct walk *walk)
 static void
 reach_the_reading(struct walk *walk, size_t cups)
 {
-    static const char *const cup_steps[][2] = {{"sample", ""},       {"soap-mass", "1"},
-                                               {"water-mass", "99"}, {"dissolve", ""},
-                                               {"look", "clear"},    {"solution-temperature", "40"},
+    static const char *const cup_steps[][2] = {{"sample", ""},
+                                               {"bar-look", "nothing of it"},
+                                               {"soap-mass", "1"},
+                                               {"water-mass", "99"},
+                                               {"dissolve", ""},
+                                               {"look", "clear"},
+                                               {"solution-temperature", "40"},
                                                {"rinse", ""}};
 
     keep(walk, "boil-water", QUESTION_SESSION, "");
+    keep(walk, "water", QUESTION_SESSION, "distilled");
     keep(walk, "water-check", QUESTION_SESSION, "6.8 25");
     keep(walk, "meter-check", QUESTION_SESSION, "yes");
     for (size_t cup = 0; cup < cups; cup++)
@@ -66,9 +72,11 @@ cups_are_answered_in_any_order_that_one_cup_allows(void **state)
     stand(&workshop, 2, &walk);
     assert_int_equal(give(&walk, GIVEN_ANSWER, "soap-mass", 1, 1, "1"), TAKEN_REFUSED);
     keep(&walk, "boil-water", QUESTION_SESSION, "");
+    keep(&walk, "water", QUESTION_SESSION, "distilled");
     keep(&walk, "water-check", QUESTION_SESSION, "6.8 25");
     keep(&walk, "meter-check", QUESTION_SESSION, "checked");
     keep(&walk, "sample", 1, ""); /* the second cup first */
+    keep(&walk, "bar-look", 1, "nothing of it");
     keep(&walk, "soap-mass", 1, "1");
     assert_int_equal(give(&walk, GIVEN_ANSWER, "dissolve", 1, 1, ""), TAKEN_REFUSED); /* no water in it */
     keep(&walk, "water-mass", 1, "99");
@@ -212,6 +220,78 @@ a_reading_whose_hold_cannot_be_filed_is_not_kept(void **state)
     free(path);
 }
 
+/* All observations of session 1, a line each: specimen, kind, word or value, what it supersedes. Given. */
+static char *
+observations(struct workshop *workshop)
+{
+    struct observation *all = NULL;
+    struct failure failure = {0};
+    struct text text = {0};
+    size_t count = 0;
+
+    check_ok(observation_store_of_session(workshop->store, 1, &all, &count, &failure), &failure);
+    for (size_t i = 0; i < count; i++) {
+        text_addf(&text, "%lld %s %s", (long long)all[i].specimen_id, observation_kind_word(all[i].kind),
+                  all[i].word == NULL ? "-" : all[i].word);
+        if (!isnan(all[i].value))
+            text_addf(&text, " %g", all[i].value);
+        text_addf(&text, " %lld (%s)\n", (long long)all[i].supersedes, all[i].why == NULL ? "" : all[i].why);
+        observation_clear(&all[i]);
+    }
+    free(all);
+    return text.length == 0 ? memory_copy("") : text_take(&text);
+}
+
+static void
+what_is_seen_is_on_record_as_observations(void **state)
+{
+    struct workshop workshop;
+    struct walk walk;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    stand(&workshop, 1, &walk);
+    keep(&walk, "boil-water", QUESTION_SESSION, "");
+    assert_int_equal(give(&walk, GIVEN_ANSWER, "water", QUESTION_SESSION, 1, "other"), TAKEN_ASKED_BACK);
+    keep(&walk, "water", QUESTION_SESSION, "the shop had no other");
+    assert_int_equal(give(&walk, GIVEN_CORRECTION, "water", QUESTION_SESSION, 1, "dist"), TAKEN_KEPT);
+    assert_int_equal(give(&walk, GIVEN_ANSWER, "water-check", QUESTION_SESSION, 1, "6.8"), TAKEN_ASKED_BACK);
+    keep(&walk, "water-check", QUESTION_SESSION, "25"); /* the pH is the same: no second row */
+    keep(&walk, "meter-check", QUESTION_SESSION, "yes");
+    keep(&walk, "sample", 0, "");
+
+    /* Several, and a yes or no to what may be lye; on record only with the yes. */
+    assert_int_equal(give(&walk, GIVEN_ANSWER, "bar-look", 0, 1, "weeping, nothing of it"), TAKEN_REFUSED);
+    assert_int_equal(give(&walk, GIVEN_ANSWER, "bar-look", 0, 1, "weep, orange"), TAKEN_ASKED_BACK);
+    assert_int_equal(walk_question(&walk, "bar-look", 0, 1)->standing, STANDING_SURE);
+    assert_int_equal(give(&walk, GIVEN_ANSWER, "bar-look", 0, 1, "perhaps"), TAKEN_REFUSED);
+    assert_int_equal(give(&walk, GIVEN_ANSWER, "bar-look", 0, 1, "no"), TAKEN_KEPT);
+    assert_int_equal(give(&walk, GIVEN_CORRECTION, "bar-look", 0, 1, "white, crumbling"), TAKEN_ASKED_BACK);
+    assert_int_equal(give(&walk, GIVEN_ANSWER, "bar-look", 0, 1, "Yes"), TAKEN_KEPT);
+    keep(&walk, "soap-mass", 0, "1");
+    keep(&walk, "water-mass", 0, "99");
+    keep(&walk, "dissolve", 0, "");
+    keep(&walk, "look", 0, "residue"); /* needs no reason */
+    assert_int_equal(give(&walk, GIVEN_CORRECTION, "look", 0, 1, "undissolved soap"), TAKEN_ASKED_BACK);
+    assert_int_equal(give(&walk, GIVEN_LEFT_OUT, "bar-look", 0, 1, "no light"), TAKEN_KEPT);
+    record = observations(&workshop);
+    assert_string_equal(record, "0 water other 0 ()\n"
+                                "0 water distilled 1 (corrected at once)\n"
+                                "0 water-ph - 6.8 0 ()\n"
+                                "1 look orange 0 ()\n"
+                                "1 look crumbling 4 (corrected at once)\n"
+                                "1 look white 0 ()\n"
+                                "1 look lye-pockets 6 (looked at once more)\n"
+                                "1 undissolved nothing 0 ()\n"
+                                "1 undissolved soap 8 (corrected at once)\n"
+                                "1 look - 5 (no light)\n"
+                                "1 look - 7 (no light)\n");
+    free(record);
+    walk_clear(&walk);
+    workshop_close(&workshop);
+}
+
 /* Two terminals in one session: the second answer to a question is told what stands. */
 static void
 nobody_corrects_what_was_not_seen(void **state)
@@ -228,6 +308,7 @@ nobody_corrects_what_was_not_seen(void **state)
     stand(&workshop, 1, &first);
     check_ok(walk_standing(workshop.store, 1, &second, &failure), &failure);
     keep(&first, "boil-water", QUESTION_SESSION, "");
+    keep(&first, "water", QUESTION_SESSION, "distilled");
     keep(&first, "water-check", QUESTION_SESSION, "6.8 25");
     check_ok(walk_take(&second, &given, &taken, &failure), &failure);
     assert_int_equal(taken.what, TAKEN_REFUSED);
@@ -248,8 +329,8 @@ nobody_corrects_what_was_not_seen(void **state)
                      TAKEN_KEPT);
     record = workshop_record(&workshop, 1);
     check_contains(record, "0 water-check 1 done 6.8 nan 25||||0\n"
-                           "0 water-check 1 done 7.1 nan 25|||corrected at once|2\n"
-                           "0 water-check 1 skipped nan nan nan|||no water|3\n");
+                           "0 water-check 1 done 7.1 nan 25|||corrected at once|3\n"
+                           "0 water-check 1 skipped nan nan nan|||no water|4\n");
     check_lacks(record, "6.9");
     free(record);
 
@@ -383,6 +464,8 @@ an_answer_takes_few_statements(void **state)
         {{GIVEN_ANSWER, "reading", 0, 3, .words = "9.50 36"}, true},
         {{GIVEN_ANSWER, "reading", 0, 3, .words = "it was cold"}, false},
         {{GIVEN_ANSWER, "paper", 0, 1, .words = "8..9 40"}, true},
+        {{GIVEN_CORRECTION, "look", 0, 1, .words = "gelled"}, true},
+        {{GIVEN_CORRECTION, "bar-look", 0, 1, .words = "crumbling"}, true},
         {{GIVEN_CORRECTION, "reading", 0, 1, .words = "9.40 40"}, true},
         {{GIVEN_CORRECTION, "soap-mass", 0, 1, .words = "1.01"}, false},
         {{GIVEN_LEFT_OUT, "reading", 0, 1, .words = "dry glass"}, true},
@@ -417,6 +500,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(every_reading_is_judged_with_its_filing),
     cmocka_unit_test_setup_teardown(a_reading_whose_hold_cannot_be_filed_is_not_kept, folder_make,
                                     folder_remove),
+    cmocka_unit_test(what_is_seen_is_on_record_as_observations),
     cmocka_unit_test(nobody_corrects_what_was_not_seen),
     cmocka_unit_test(a_session_is_finished_when_nothing_is_asked),
     cmocka_unit_test(a_wait_began_when_the_step_before_was_done),

@@ -39,7 +39,8 @@ yes_and_no_mean_what_should_be_and_what_should_not(void **state)
     } known[] = {{"yes", checked},     {"Y", checked},        {"ok", checked}, {"no", not_checked},
                  {"n", not_checked},   {"nope", not_checked}, {"ch", checked}, {"not checked", not_checked},
                  {"not", not_checked}, {"YEAH", checked}};
-    struct step step = {.kind = STEP_CHOICE, .replicates = 1, .choices = {items, 2}, .expected = checked};
+    struct step step = {
+        .kind = STEP_CHOICE, .replicates = 1, .choices = {items, 2}, .expected = {items + 1, 1}};
     const struct question question = {.step = &step, .replicate = 1};
     struct answer answer;
 
@@ -52,7 +53,7 @@ yes_and_no_mean_what_should_be_and_what_should_not(void **state)
     step.choices.count = 3; /* then they could mean either of two */
     assert_int_equal(take(&question, NAN, "yes", &answer), STATUS_FORMAT);
     step.choices.count = 2;
-    step.expected = NULL;
+    step.expected.count = 0;
     assert_int_equal(take(&question, NAN, "yes", &answer), STATUS_FORMAT);
 }
 

@@ -135,8 +135,9 @@ a_unit_that_fits_may_stand_behind_a_number(void **state)
 static void
 units_are_known_by_name(void **state)
 {
-    static const char *const units[] = {"g", "OZ", "F", "degC", "mL", "mol/L", "%", "pH"};
-    static const char *const others[] = {"", "drops", "x", "gg"};
+    static const char *const units[] = {"g", "OZ", "F",     "degC",   "mL",        "mol/L",
+                                        "%", "pH", "drops", "ounces", "Fahrenheit"};
+    static const char *const others[] = {"", "dropped", "x", "gg"};
 
     (void)state;
     for (size_t i = 0; i < LENGTH(units); i++)

@@ -16,9 +16,11 @@ enum { ASKED_MOST = 2000 };
 
 static const struct answer_for usual[] = {
     {"boil-water", 0, ""},
+    {"water", 0, "distilled"},
     {"water-check", 0, "6,8 25"},
     {"meter-check", 0, "checked"},
     {"sample", 0, ""},
+    {"bar-look", 0, "nothing of it"},
     {"soap-mass", 0, "1"},
     {"water-mass", 0, "99"},
     {"dissolve", 0, ""},
