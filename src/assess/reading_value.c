@@ -203,6 +203,25 @@ apply_calibration(struct reading_valuer *valuer, struct reading_value *value, st
     return status;
 }
 
+/* A concentration that was only told is one that the balance held with the usual portion. */
+static double
+concentration_u_pct(const struct specimen *specimen, const struct gear *balance)
+{
+    struct dilution dilution = {0};
+    struct failure ignored = {0};
+    enum status status;
+
+    if (balance == NULL || balance->kind != GEAR_BALANCE)
+        return CONCENTRATION_TOLERANCE_PCT / sqrt(3.0);
+    if (isnan(specimen->stated_concentration_pct))
+        status = dilution_from_masses(specimen->soap_mass_g, specimen->water_mass_g, balance->readability_g,
+                                      &dilution, &ignored);
+    else
+        status = dilution_for_percent(PORTION_USUAL_G, specimen->stated_concentration_pct,
+                                      balance->readability_g, &dilution, &ignored);
+    return status == STATUS_OK ? dilution.u_percent : CONCENTRATION_TOLERANCE_PCT / sqrt(3.0);
+}
+
 /* How well temperature and concentration are known: by the gear named for it, else as a kitchen thermometer,
  * and as the tolerance of the weighing. */
 static void
@@ -210,21 +229,15 @@ add_bench(const struct dossier *dossier, const struct session *session, struct r
 {
     const struct specimen *specimen = value->specimen;
     const struct gear *thermometer = dossier_gear(dossier, session->thermometer_id);
-    const struct gear *balance =
-        dossier_gear(dossier, specimen->balance_id != 0 ? specimen->balance_id : session->balance_id);
-    struct dilution dilution = {0};
-    struct failure ignored = {0};
 
     value->thermometer_id = session->thermometer_id;
     value->concentration_pct = specimen_concentration_pct(specimen);
     value->u_temperature_c = FITNESS_ACCURACY_ASSUMED_C / sqrt(3.0);
     if (thermometer != NULL && thermometer->kind == GEAR_THERMOMETER)
         value->u_temperature_c = fitness_thermometer_u_c(thermometer);
-    value->u_concentration_pct = CONCENTRATION_TOLERANCE_PCT / sqrt(3.0);
-    if (balance != NULL && balance->kind == GEAR_BALANCE &&
-        dilution_from_masses(specimen->soap_mass_g, specimen->water_mass_g, balance->readability_g, &dilution,
-                             &ignored) == STATUS_OK)
-        value->u_concentration_pct = dilution.u_percent;
+    value->u_concentration_pct =
+        concentration_u_pct(specimen, dossier_gear(dossier, specimen->balance_id != 0 ? specimen->balance_id
+                                                                                      : session->balance_id));
 }
 
 void

@@ -13,7 +13,9 @@
 #include "batch_state.h"
 #include "batch_store.h"
 #include "commands.h"
+#include "dilution.h"
 #include "gear_store.h"
+#include "listing.h"
 #include "memory.h"
 #include "session_store.h"
 #include "text.h"
@@ -136,6 +138,20 @@ check_options(const struct options *options, struct failure *failure)
     return STATUS_OK;
 }
 
+/* A solution may have been weighed on any balance, or on none that is known. */
+static enum status
+find_balance(struct store *store, const struct options *options, struct gear *balance,
+             struct failure *failure)
+{
+    struct failure none_or_several = {0};
+
+    if (options_has(options, "balance"))
+        return gear_store_find(store, GEAR_BALANCE, options_text(options, "balance"), balance, failure);
+    if (options_has(options, "percent") || options_has(options, "soap-g"))
+        gear_store_only(store, GEAR_BALANCE, balance, &none_or_several);
+    return STATUS_OK;
+}
+
 static enum status
 find_all_gear(struct store *store, const struct options *options, struct entry *entry,
               struct failure *failure)
@@ -154,9 +170,8 @@ find_all_gear(struct store *store, const struct options *options, struct entry *
         if (status == STATUS_OK && !isnan(with_it_c))
             status = failure_set(failure, STATUS_USAGE, "write the temperature as --temperature-c");
     }
-    if (status == STATUS_OK && options_has(options, "balance"))
-        status =
-            gear_store_find(store, GEAR_BALANCE, options_text(options, "balance"), &entry->balance, failure);
+    if (status == STATUS_OK)
+        status = find_balance(store, options, &entry->balance, failure);
     return status;
 }
 
@@ -323,6 +338,33 @@ file_entry(struct context *context, const struct options *options, struct entry 
     return context_commit(context, &held, status, failure);
 }
 
+/* A balance that cannot hold the concentration makes a wide interval of a good reading. */
+static void
+print_coarse_balance(const struct context *context, const struct specimen *specimen,
+                     const struct gear *balance)
+{
+    struct failure ignored = {0};
+    struct dilution dilution = {.u_percent = 0.0};
+    double smallest_g = NAN, percent = specimen_concentration_pct(specimen);
+    double soap_g = isnan(specimen->soap_mass_g) ? PORTION_USUAL_G : specimen->soap_mass_g;
+    char *text;
+
+    if (balance->id == 0 ||
+        dilution_for_percent(soap_g, percent, balance->readability_g, &dilution, &ignored) != STATUS_OK ||
+        2.0 * dilution.u_percent <= CONCENTRATION_TOLERANCE_PCT ||
+        dilution_smallest_portion(percent, CONCENTRATION_TOLERANCE_PCT, balance->readability_g, &smallest_g,
+                                  &ignored) != STATUS_OK)
+        return;
+    text = text_format("%s reads to %g g: with %g g of soap%s %g %% is known to +/- %.2g %% only; %.3g g of "
+                       "soap or more would "
+                       "hold 0.02 %%",
+                       balance->name, balance->readability_g, soap_g,
+                       isnan(specimen->soap_mass_g) ? " (taken, as no masses are given)" : "", percent,
+                       2.0 * dilution.u_percent, smallest_g);
+    listing_paragraph(context->out, context->width, 0, text);
+    free(text);
+}
+
 /* What the judging will miss, said while it can still be put right. */
 static void
 print_gaps(const struct context *context, const struct options *options, const struct entry *entry)
@@ -345,6 +387,8 @@ print_gaps(const struct context *context, const struct options *options, const s
     if (isnan(percent))
         fputs("no concentration: a test is made at 1 % by mass (--percent, or --soap-g and --water-g)\n",
               context->out);
+    else
+        print_coarse_balance(context, &specimen, &entry->balance);
 }
 
 static enum status

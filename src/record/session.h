@@ -20,6 +20,7 @@
 #define REFERENCE_CONCENTRATION_PCT 1.0
 #define TEMPERATURE_TOLERANCE_C 2.0
 #define CONCENTRATION_TOLERANCE_PCT 0.02
+#define PORTION_USUAL_G 1.0 /* of soap, in 99 g of water */
 
 /* Owns its texts. Gear ids are 0 when none was named. */
 struct session {

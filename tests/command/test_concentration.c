@@ -211,6 +211,47 @@ a_value_is_no_reason(void **state)
     check_contains(kitchen->out, "kept: 1.03 g");
 }
 
+/* u_ph of the batch's only row. */
+static double
+u_ph(struct kitchen *kitchen, const char *code)
+{
+    char *line = text_format("verdict %s --csv", code);
+    const char *at;
+    double u = NAN;
+
+    kitchen_do(kitchen, line);
+    at = strchr(kitchen->out, '\n');
+    for (int comma = 0; comma < 7 && at != NULL; comma++)
+        at = strchr(at + 1, ',');
+    assert_non_null(at);
+    assert_int_equal(sscanf(at, ",%lf", &u), 1);
+    free(line);
+    return u;
+}
+
+/* 1 g weighed on a scale that reads to 1 g: u = 1/sqrt 6 of a gram, 0.41 %, and 3/4 of 0.41/ln 10 is 0.13 pH. */
+static void
+the_only_balance_weighed_it_and_tells_how_well(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "gear add kitchen-scale --kind balance --readability-g 1");
+    kitchen_do(kitchen,
+               "read W-07 --at 2026-05-09T10:00 --ph 9.88 --temperature-c 40 --soap-g 1 --water-g 99");
+    check_contains(kitchen->out, "kitchen-scale reads to 1 g: with 1 g of soap 1 % is known to +/- 0.8");
+    assert_true(u_ph(kitchen, "W-07") > 0.12);
+    kitchen_do(kitchen, "batch add W-08 --made 2026-03-02");
+    kitchen_do(kitchen, "read W-08 --at 2026-05-09T10:10 --ph 9.88 --temperature-c 40 --percent 1");
+    check_contains(kitchen->out, "(taken, as no masses are given)");
+    assert_true(u_ph(kitchen, "W-08") > 0.12);
+    kitchen_do(kitchen, "batch add W-09 --made 2026-03-02");
+    kitchen_do(kitchen, "gear add fine --kind balance --readability-g 0.001");
+    kitchen_do(kitchen,
+               "read W-09 --at 2026-05-09T10:20 --ph 9.88 --temperature-c 40 --percent 1 --balance fine");
+    check_lacks(kitchen->out, "reads to");
+    assert_true(u_ph(kitchen, "W-09") < 0.06);
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(an_import_tells_what_cannot_be_judged, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(the_rows_without_a_concentration_take_the_option, furnish, kitchen_close),
@@ -223,6 +264,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(a_reading_far_from_one_percent_is_told_when_it_is_filed, furnish,
                                     kitchen_close),
     cmocka_unit_test_setup_teardown(units_may_stand_behind_what_they_fit, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(the_only_balance_weighed_it_and_tells_how_well, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(a_value_is_no_reason, furnish, kitchen_close),
 };
 
