@@ -1,6 +1,5 @@
 /* main.c - finds out about the world, runs the command, prints the failure, picks the exit status. */
 #include <errno.h>
-#include <langinfo.h>
 #include <locale.h>
 #include <signal.h>
 #include <stdio.h>
@@ -87,7 +86,6 @@ main(int argc, char **argv)
     context.terminal_out = isatty(STDOUT_FILENO) == 1;
     context.progress = isatty(STDERR_FILENO) == 1 ? stderr : NULL;
     context.colour = context.terminal_out && (no_colour == NULL || *no_colour == '\0');
-    context.unicode = strcmp(nl_langinfo(CODESET), "UTF-8") == 0;
     context.width = screen_width();
 
     status = command_main(&context, argc, argv, &failure);

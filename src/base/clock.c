@@ -8,8 +8,6 @@
 
 #include "text.h"
 
-enum { DAY_S = 86400 };
-
 /* Days since 1970-01-01 by counting March-based years of 400-year cycles (146097 days each). */
 static civil_day
 day_from(int year, int month, int date)
@@ -123,7 +121,7 @@ clock_parse_moment(const char *text, civil_time *ret_moment, struct failure *fai
         return failure_set(failure, STATUS_FORMAT,
                            "'%.40s' is not a date and time, expected YYYY-MM-DDTHH:MM as in 2026-03-04T10:00",
                            text);
-    *ret_moment = (civil_time)found * DAY_S + seconds;
+    *ret_moment = (civil_time)found * CLOCK_DAY_S + seconds;
     return STATUS_OK;
 }
 
@@ -169,7 +167,7 @@ clock_moment_text(civil_time moment, char text[MOMENT_TEXT_SIZE])
     text[0] = '\0';
     if (moment == MOMENT_NONE)
         return text;
-    seconds = (int)(moment - (int64_t)clock_day_of(moment) * DAY_S);
+    seconds = (int)(moment - (int64_t)clock_day_of(moment) * CLOCK_DAY_S);
     end = put_day(text, clock_day_of(moment));
     *end++ = 'T';
     end = put(end, 2, seconds / 3600);
@@ -188,7 +186,7 @@ clock_day_of(civil_time moment)
 {
     if (moment == MOMENT_NONE)
         return DAY_NONE;
-    return (civil_day)(moment >= 0 ? moment / DAY_S : -((-moment + DAY_S - 1) / DAY_S));
+    return (civil_day)(moment >= 0 ? moment / CLOCK_DAY_S : -((-moment + CLOCK_DAY_S - 1) / CLOCK_DAY_S));
 }
 
 civil_time
@@ -198,7 +196,7 @@ clock_now(void)
     struct tm local;
 
     localtime_r(&now, &local);
-    return (civil_time)day_from(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday) * DAY_S +
+    return (civil_time)day_from(local.tm_year + 1900, local.tm_mon + 1, local.tm_mday) * CLOCK_DAY_S +
            (civil_time)local.tm_hour * 3600 + (civil_time)local.tm_min * 60 +
            (local.tm_sec > 59 ? 59 : local.tm_sec);
 }

@@ -11,6 +11,8 @@
 
 #include "status.h"
 
+enum { CLOCK_DAY_S = 86400 };
+
 typedef int32_t civil_day;  /* days since 1970-01-01 */
 typedef int64_t civil_time; /* civil seconds since 1970-01-01T00:00:00 */
 

@@ -28,13 +28,15 @@ batches_named(struct context *context, const struct options *options, struct bat
               struct failure *failure)
 {
     struct batch_codes codes = {0};
-    bool all = options_has(options, "all-batches");
+    bool offered = options_takes(options, "all-batches");
+    bool all = offered && options_has(options, "all-batches");
     enum status status;
 
     if (all && options_name_count(options) > 0)
         return failure_set(failure, STATUS_USAGE, "name batches or say --all-batches, not both");
     if (!all && options_name_count(options) == 0)
-        return failure_set(failure, STATUS_USAGE, "which batch? name one or more, or say --all-batches");
+        return failure_set(failure, STATUS_USAGE, "which batch? name one or more%s",
+                           offered ? ", or say --all-batches" : "");
     status =
         all ? batch_codes_all(context->store, &codes, failure) : add_names(context, options, &codes, failure);
     if (status == STATUS_OK)

@@ -401,7 +401,8 @@ asks_for_help(int argc, char **argv)
 static bool
 writes_data(const struct context *context, const struct options *options)
 {
-    return !context->terminal_out && options_has(options, "csv") && options_text(options, "csv") == NULL;
+    return !context->terminal_out && options_takes(options, "csv") && options_has(options, "csv") &&
+           options_text(options, "csv") == NULL;
 }
 
 static enum status

@@ -19,7 +19,6 @@ struct context {
     FILE *progress;       /* how far a long work is, for the moment; lent; NULL: nobody looks */
     bool terminal_in, terminal_out;
     bool colour;                 /* a terminal, and NO_COLOR is not set */
-    bool unicode;                /* LC_CTYPE is UTF-8 */
     size_t width;                /* columns of the screen; 80 when unknown */
     const char *notebook;        /* path; lent */
     bool notebook_named;         /* by --notebook: a command to type next names it too */

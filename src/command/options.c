@@ -2,6 +2,7 @@
 #include "options.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -203,10 +204,27 @@ options_name(const struct options *options, size_t index)
     return options->names[index];
 }
 
+bool
+options_takes(const struct options *options, const char *name)
+{
+    return find(options->specs, name, strlen(name)) != NULL;
+}
+
+/* A name that the command does not have would be "not written" for ever: a mistake in this program. */
+static void
+check_asked(const struct options *options, const char *name)
+{
+    if (options_takes(options, name))
+        return;
+    fprintf(stderr, "curetrace: the program asks for --%s, which this command does not have\n", name);
+    abort();
+}
+
 /* The index-th time that an option was written; NULL when it was written less often. */
 static const struct written *
 at(const struct options *options, const char *name, size_t index)
 {
+    check_asked(options, name);
     for (size_t i = 0; i < options->written_count; i++)
         if (strcmp(options->written[i].spec->name, name) == 0 && index-- == 0)
             return &options->written[i];

@@ -56,6 +56,9 @@ void options_close(struct options *options);
 size_t options_name_count(const struct options *options);
 const char *options_name(const struct options *options, size_t index);
 
+/* Does the command have this option? To ask one that it does not have for its value ends the program. */
+bool options_takes(const struct options *options, const char *name);
+
 /* Was it written? How often? */
 bool options_has(const struct options *options, const char *name);
 size_t options_count(const struct options *options, const char *name);

@@ -10,7 +10,7 @@
 static double
 date_of(const struct calibration *calibration)
 {
-    return (double)calibration->taken_at / 86400.0;
+    return (double)calibration->taken_at / CLOCK_DAY_S;
 }
 
 static bool

@@ -2,7 +2,7 @@
  *
  * Rules
  * (1) Every text and attribute is made harmless (text_visible()) and escaped here; there is no other way
- *     in. The one exception is a drawing of plot_svg().
+ *     in. The exceptions are ours: the style sheet, and a drawing of plot_svg().
  * (2) What a person typed stands in <bdi>, so that letters that run from right to left turn nothing else.
  * (3) Attributes follow the element they belong to, before anything else is added.
  * (4) Elements close in the order they were opened; page_finish() closes nothing by itself.

@@ -11,8 +11,6 @@
 #include "observing.h"
 #include "text.h"
 
-enum { DAY_S = 86400 };
-
 const char guide_no_temperature[] = "no temperature";
 
 /* The batches of a session, each once; behind them NULL. Lent by the bench; given: free() the array. */
@@ -230,7 +228,7 @@ guide_meter(struct sentences *said, struct store *store, const struct bench *ben
     if (latest.id != 0)
         sentences_addf(said, SENTENCE_PLAIN, "Meter '%s': calibration of %s, %s.", bench->meter->name,
                        clock_moment_text(latest.taken_at, moment), calibration_verdict_word(latest.verdict));
-    if (latest.id == 0 || latest.verdict == CALIBRATION_REFUSED || now - latest.taken_at > DAY_S)
+    if (latest.id == 0 || latest.verdict == CALIBRATION_REFUSED || now - latest.taken_at > CLOCK_DAY_S)
         sentences_addf(
             said, SENTENCE_PLAIN,
             "Meter '%s' has no good calibration of the last day: it wants to be read in two buffers.",

@@ -17,19 +17,6 @@ electrode_slope(double temperature_c, double *ret_slope_mv_per_ph, struct failur
 }
 
 enum status
-electrode_potential(double ph, double temperature_c, double *ret_potential_mv, struct failure *failure)
-{
-    double slope_mv_per_ph = 0.0;
-
-    if (!(ph >= -2.0 && ph <= 16.0))
-        return failure_set(failure, STATUS_RANGE, "pH is %g, allowed is -2 to 16", ph);
-    if (electrode_slope(temperature_c, &slope_mv_per_ph, failure) != STATUS_OK)
-        return failure->status;
-    *ret_potential_mv = slope_mv_per_ph * (7.0 - ph);
-    return STATUS_OK;
-}
-
-enum status
 electrode_ph(double potential_mv, double temperature_c, double *ret_ph, struct failure *failure)
 {
     double slope_mv_per_ph = 0.0;

@@ -10,13 +10,8 @@
  * Source: Nernst equation with the exact constants of the SI (2019). */
 enum status electrode_slope(double temperature_c, double *ret_slope_mv_per_ph, struct failure *failure);
 
-/* Potential of an ideal electrode that reads 0 mV at pH 7: slope * (7 - pH). Alkaline reads negative.
- *
- * ph  -2 to 16. STATUS_RANGE outside, or as electrode_slope(). */
-enum status electrode_potential(double ph, double temperature_c, double *ret_potential_mv,
-                                struct failure *failure);
-
-/* The other way round: the pH at which an ideal electrode shows this potential.
+/* The pH at which an ideal electrode, which reads 0 mV at pH 7, shows this potential: 7 - potential / slope.
+ * Alkaline reads negative.
  *
  * potential_mv  -1000 to 1000. STATUS_RANGE outside, or as electrode_slope(). */
 enum status electrode_ph(double potential_mv, double temperature_c, double *ret_ph, struct failure *failure);

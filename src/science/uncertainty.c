@@ -163,28 +163,6 @@ uncertainty_probability_above(double estimate, double standard_uncertainty, doub
 }
 
 enum status
-uncertainty_probability_between(double estimate, double standard_uncertainty, double dof, double low,
-                                double high, double *ret_probability, struct failure *failure)
-{
-    enum status status = check_estimate(estimate, standard_uncertainty, dof, failure);
-
-    if (status != STATUS_OK)
-        return status;
-    if (!(low <= high && isfinite(low) && isfinite(high)))
-        return failure_set(failure, STATUS_RANGE,
-                           "limits %g and %g must be finite, the first not above the second", low, high);
-    if (standard_uncertainty == 0.0)
-        *ret_probability = estimate >= low && estimate <= high ? 1.0 : 0.0;
-    else if (estimate > high) /* subtract the small tails, so that a small difference keeps its digits */
-        *ret_probability = above(-estimate, standard_uncertainty, dof, -high) -
-                           above(-estimate, standard_uncertainty, dof, -low);
-    else
-        *ret_probability = above(estimate, standard_uncertainty, dof, low) -
-                           above(estimate, standard_uncertainty, dof, high);
-    return STATUS_OK;
-}
-
-enum status
 uncertainty_pooled_sd(const double *sds, const double *dofs, size_t count, double *ret_sd, double *ret_dof,
                       struct failure *failure)
 {

@@ -69,11 +69,6 @@ enum status uncertainty_standard(const struct uncertainty_component *components,
 enum status uncertainty_probability_above(double estimate, double standard_uncertainty, double dof,
                                           double limit, double *ret_probability, struct failure *failure);
 
-/* Probability that the true value lies from `low` to `high` (low <= high); otherwise as above. */
-enum status uncertainty_probability_between(double estimate, double standard_uncertainty, double dof,
-                                            double low, double high, double *ret_probability,
-                                            struct failure *failure);
-
 /* Pooled standard deviation of groups that share one true scatter.
  *
  * sds, dofs         standard deviation (0 or more) and degrees of freedom (above 0, finite) of each group

@@ -84,14 +84,3 @@ water_pkw(double temperature_c, double *ret_pkw, struct failure *failure)
         return failure->status;
     return water_pkw_at_density(temperature_c, density_g_per_ml, ret_pkw, failure);
 }
-
-enum status
-water_neutral_ph(double temperature_c, double *ret_ph, struct failure *failure)
-{
-    double pkw = 0.0;
-
-    if (water_pkw(temperature_c, &pkw, failure) != STATUS_OK)
-        return failure->status;
-    *ret_ph = pkw / 2.0;
-    return STATUS_OK;
-}

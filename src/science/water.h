@@ -31,7 +31,4 @@ enum status water_pkw_at_density(double temperature_c, double density_g_per_ml, 
  * temperature_c  0 to 100 degrees Celsius. STATUS_RANGE outside. */
 enum status water_pkw(double temperature_c, double *ret_pkw, struct failure *failure);
 
-/* The pH at which water holds as many hydrogen as hydroxide ions: pKw / 2. Same range as water_pkw(). */
-enum status water_neutral_ph(double temperature_c, double *ret_ph, struct failure *failure);
-
 #endif

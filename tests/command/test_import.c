@@ -46,6 +46,31 @@ furnish(struct kitchen *kitchen)
 }
 
 static void
+gear_comes_in_all_or_none(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *path = write_file(kitchen, "gear.csv",
+                            "name,kind,resolution_ph,accuracy_ph,atc,steps,readability_g\n"
+                            "pocket,meter,0.1,0.2,1,,\n"
+                            "scale,balance,,,,,0.01\n");
+    char *bad =
+        write_file(kitchen, "bad.csv", "name,kind,readability_g\nfine,balance,0.001\ncoarse,balance,abc\n");
+    char *line = text_format("import gear %s", path), *bad_line = text_format("import gear %s", bad);
+
+    kitchen_do(kitchen, line);
+    kitchen_do(kitchen, "gear list");
+    check_contains(kitchen->out, "pocket");
+    check_contains(kitchen->out, "scale");
+    kitchen_refuses(kitchen, bad_line, "bad.csv:3:");
+    kitchen_do(kitchen, "gear list");
+    check_lacks(kitchen->out, "fine");
+    free(line);
+    free(bad_line);
+    free(path);
+    free(bad);
+}
+
+static void
 check_verified(struct kitchen *kitchen)
 {
     kitchen_do(kitchen, "verify");
@@ -446,6 +471,7 @@ static const struct CMUnitTest tests[] = {
     KITCHEN_TEST(batches_come_along_and_superseded_rows_stay_out),
     KITCHEN_TEST(rows_of_a_session_share_it_and_others_do_not),
     KITCHEN_TEST(batches_and_gear_come_from_files_too),
+    KITCHEN_TEST(gear_comes_in_all_or_none),
     KITCHEN_TEST(wrong_command_lines_are_refused),
     KITCHEN_TEST(a_longer_file_is_journalled_in_blocks),
     KITCHEN_TEST(a_lye_heavy_test_in_the_file_holds_its_batch),

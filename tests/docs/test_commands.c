@@ -1,5 +1,6 @@
 /* test_commands.c - docs/ holds every command and option, and no option that there is not. */
 #include <ctype.h>
+#include <dirent.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -89,6 +90,79 @@ pages_name_no_option_that_there_is_not(void **state)
     }
 }
 
+/* Call `each` with the text of every file of a folder whose name ends in ".c"; stops when it gives true, and gives that. */
+static bool
+any_source(const char *folder, bool (*each)(const char *source, const char *word), const char *word)
+{
+    char *path = text_format("%s/%s", getenv("SOURCE_ROOT"), folder);
+    struct failure failure = {0};
+    bool found = false;
+    DIR *files = opendir(path);
+
+    assert_non_null(files);
+    for (struct dirent *entry; !found && (entry = readdir(files)) != NULL;) {
+        size_t length = strlen(entry->d_name);
+        char *name, *source = NULL;
+
+        if (length < 3 || strcmp(entry->d_name + length - 2, ".c") != 0)
+            continue;
+        name = file_join(path, entry->d_name);
+        check_ok(file_read(name, 1 << 20, &source, &failure), &failure);
+        found = each(source, word);
+        free(source);
+        free(name);
+    }
+    closedir(files);
+    free(path);
+    return found;
+}
+
+/* Does the source run the command, as in "gear add ..."? */
+static bool
+runs(const char *source, const char *name)
+{
+    size_t length = strlen(name);
+
+    for (const char *at = source; (at = strstr(at, name)) != NULL; at++)
+        if (at > source && at[-1] == '"' && (at[length] == ' ' || at[length] == '"'))
+            return true;
+    return false;
+}
+
+/* Is there a command in it that the table does not list? */
+static bool
+defines_unlisted(const char *source, const char *unused)
+{
+    static const char beginning[] = "_command = {", field[] = ".name = \"";
+
+    (void)unused;
+    for (const char *at = source; (at = strstr(at, beginning)) != NULL; at++) {
+        const char *name = strstr(at, field);
+        bool listed = false;
+
+        assert_non_null(name);
+        name += strlen(field);
+        for (size_t i = 0; !listed && command_table[i] != NULL; i++)
+            listed = strlen(command_table[i]->name) == strcspn(name, "\"") &&
+                     strncmp(command_table[i]->name, name, strcspn(name, "\"")) == 0;
+        if (!listed) {
+            print_error("src/command/table.c does not list '%.*s'\n", (int)strcspn(name, "\""), name);
+            return true;
+        }
+    }
+    return false;
+}
+
+static void
+every_command_is_listed_and_run_by_a_test(void **state)
+{
+    (void)state;
+    assert_false(any_source("src/command", defines_unlisted, NULL));
+    for (size_t i = 0; command_table[i] != NULL; i++)
+        if (!any_source("tests/command", runs, command_table[i]->name))
+            fail_msg("tests/command: nothing runs '%s'", command_table[i]->name);
+}
+
 static void
 the_explanations_begin_small_and_end_without_a_stop(void **state)
 {
@@ -109,6 +183,7 @@ the_explanations_begin_small_and_end_without_a_stop(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(every_command_and_option_is_on_its_page),
     cmocka_unit_test(pages_name_no_option_that_there_is_not),
+    cmocka_unit_test(every_command_is_listed_and_run_by_a_test),
     cmocka_unit_test(the_explanations_begin_small_and_end_without_a_stop),
 };
 

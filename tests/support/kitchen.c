@@ -64,7 +64,6 @@ kitchen_run_list(struct kitchen *kitchen, char **words, size_t count, const char
                               .clock = tell_time,
                               .clock_data = kitchen,
                               .terminal_out = kitchen->terminal,
-                              .unicode = true,
                               .width = kitchen->width};
     char *procedures = file_join(getenv("SOURCE_ROOT"), "procedures");
     char *samples = file_join(getenv("SOURCE_ROOT"), "samples");

@@ -163,7 +163,7 @@ the_built_tables_hold_what_the_files_print(void **state)
     check_close(table_limits[2].value_high, 10.5, 0.0, "ASTM D2179-65(1990)");
     check_close(table_limits[0].value_low, 0.05, 0.0, "IS 2888:2004, read second-hand");
     check_close(table_limits[0].value_high, 0.05, 0.0, "IS 2888:2004, read second-hand");
-    assert_int_equal(table_acid_constants_length, 19);
+    assert_int_equal(table_acid_constants_length, 18);
     assert_int_equal(table_buffers_length, 341);
 }
 
