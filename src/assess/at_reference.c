@@ -6,8 +6,6 @@
 #include "session.h"
 #include "water.h"
 
-static const double middle_part = 0.75, half_width_part = 0.25; /* between one half and all */
-
 static enum status
 check(double temperature_c, double concentration_pct, struct failure *failure)
 {
@@ -33,7 +31,7 @@ at_reference_temperature(double temperature_c, double *ret_ph, struct failure *f
     if (status == STATUS_OK)
         status = water_pkw(temperature_c, &here, failure);
     if (status == STATUS_OK)
-        *ret_ph = middle_part * (reference - here);
+        *ret_ph = AT_REFERENCE_MIDDLE_PART * (reference - here);
     return status;
 }
 
@@ -56,12 +54,12 @@ at_reference(double temperature_c, double concentration_pct, struct at_reference
         return status;
     decades = log10(REFERENCE_CONCENTRATION_PCT / concentration_pct);
     *ret_shift = (struct at_reference){
-        .temperature_ph = middle_part * (reference - here),
-        .temperature_half_ph = half_width_part * fabs(reference - here),
-        .concentration_ph = middle_part * decades,
-        .concentration_half_ph = half_width_part * fabs(decades),
-        .ph_per_c = middle_part * (below - above),
-        .ph_per_pct = middle_part / (concentration_pct * log(10.0)),
+        .temperature_ph = AT_REFERENCE_MIDDLE_PART * (reference - here),
+        .concentration_ph = AT_REFERENCE_MIDDLE_PART * decades,
+        .shift_ph = AT_REFERENCE_MIDDLE_PART * (reference - here + decades),
+        .share_half_ph = AT_REFERENCE_HALF_PART * fabs(reference - here + decades),
+        .ph_per_c = AT_REFERENCE_MIDDLE_PART * (below - above),
+        .ph_per_pct = AT_REFERENCE_MIDDLE_PART / (concentration_pct * log(10.0)),
     };
     return STATUS_OK;
 }

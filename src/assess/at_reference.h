@@ -1,10 +1,11 @@
 /* at_reference.h - bring a pH read at one temperature and concentration to 40 degC and 1.00 %.
  *
  * Rules (judgement between two limiting cases; no standard gives a correction)
- * (1) Temperature: a plain soap solution follows half of pKw, free hydroxide all of it. Three quarters of
- *     pKw(40) - pKw(t) are added, with a rectangular half-width of one quarter: at 25 degC -0.345 +/- 0.115.
- * (2) Concentration w: plain soap moves half a unit a decade, free hydroxide one unit. Three quarters of
- *     log10(1.00 / w) are added, half-width one quarter.
+ * (1) A plain soap solution follows half of pKw and half a unit a decade of concentration w, free hydroxide all of
+ *     both: one unknown, the free share f from 0.5 to 1. Three quarters of pKw(40) - pKw(t) + log10(1.00 / w) are
+ *     added, signs kept: at 25 degC and 1 % -0.345.
+ * (2) One quarter of it is the half-width, +/- 0.115 there. It is added whole to an interval and to what is decided on,
+ *     never in quadrature: the share lies at one end, plain in sound bars and all lye in heavy ones.
  * (3) Outside 15 to 50 degC or 0.5 to 2 % nothing is brought anywhere. */
 #ifndef AT_REFERENCE_H
 #define AT_REFERENCE_H
@@ -16,9 +17,14 @@
 #define AT_REFERENCE_LOW_PCT 0.5
 #define AT_REFERENCE_HIGH_PCT 2.0
 
+/* What is added, and its half-width, as parts of the whole. */
+#define AT_REFERENCE_MIDDLE_PART 0.75
+#define AT_REFERENCE_HALF_PART 0.25
+
 struct at_reference {
-    double temperature_ph, temperature_half_ph;     /* to add, and its half-width (rule 1) */
-    double concentration_ph, concentration_half_ph; /* likewise (rule 2) */
+    double temperature_ph, concentration_ph; /* to add for each (rule 1) */
+    double shift_ph;                         /* both together */
+    double share_half_ph;                    /* its half-width (rule 2) */
     double ph_per_c, ph_per_pct; /* how far an error of one degree or one percent moves the result */
 };
 

@@ -15,9 +15,7 @@ enum part {
     PART_BUFFER,
     PART_COMPENSATION,
     PART_DRIFT,
-    PART_TEMPERATURE,
     PART_THERMOMETER,
-    PART_CONCENTRATION,
     PART_WEIGHING,
     PART_COUNT
 };
@@ -30,10 +28,8 @@ static const struct {
     [PART_LINE] = {"calibration", UNCERTAINTY_NORMAL},
     [PART_BUFFER] = {"buffers", UNCERTAINTY_NORMAL},
     [PART_COMPENSATION] = {"no temperature compensation", UNCERTAINTY_RECTANGULAR},
-    [PART_DRIFT] = {"drift", UNCERTAINTY_RECTANGULAR},
-    [PART_TEMPERATURE] = {"temperature to 40 degC", UNCERTAINTY_RECTANGULAR},
+    [PART_DRIFT] = {"drift (assumed)", UNCERTAINTY_RECTANGULAR},
     [PART_THERMOMETER] = {"thermometer", UNCERTAINTY_NORMAL},
-    [PART_CONCENTRATION] = {"concentration to 1 %", UNCERTAINTY_RECTANGULAR},
     [PART_WEIGHING] = {"weighing", UNCERTAINTY_NORMAL},
 };
 
@@ -74,12 +70,8 @@ spread_of(const struct reading_value *value, enum part part)
         return value->correction.compensation_half_ph;
     case PART_DRIFT:
         return value->drift_half_ph;
-    case PART_TEMPERATURE:
-        return value->shift.temperature_half_ph;
     case PART_THERMOMETER:
         return value->u_temperature_c;
-    case PART_CONCENTRATION:
-        return value->shift.concentration_half_ph;
     case PART_WEIGHING:
         return value->u_concentration_pct;
     case PART_COUNT:
@@ -151,13 +143,13 @@ add_sources(const struct reading_value *value, size_t count, double line_factor,
     const struct source_part bench[] = {
         {.source = {SOURCE_DRIFT, calibration_id, NULL},
          .rectangular = true,
-         .u_ph = value->drift_half_ph / sqrt(3.0)},
+         .u_ph = fmax(value->drift_half_ph, value->departure_ph) / sqrt(3.0)},
         {.source = {SOURCE_THERMOMETER, value->thermometer_id, NULL},
          .u_ph = value->u_temperature_c * value->shift.ph_per_c},
         /* three quarters of the shift are added, one quarter is its half-width */
         {.source = {SOURCE_FREE_SHARE, 0, NULL},
          .rectangular = true,
-         .u_ph = (value->shift.temperature_ph + value->shift.concentration_ph) / 3.0 / sqrt(3.0)},
+         .u_ph = value->shift.shift_ph / 3.0 / sqrt(3.0)},
     };
 
     for (size_t i = 0; i < calibration->count; i++) {
@@ -203,12 +195,13 @@ add(struct budget *budget, struct uncertainty_component line)
 static void
 fill(const struct reading_value *values, size_t count, const struct scatter *scatter, struct budget *budget)
 {
-    double *scratch = memory_new(count, sizeof *scratch);
+    double *scratch = memory_new(count, sizeof *scratch), floor_ph;
 
     assert(count > 0);
+    floor_ph = mean_of(values, count, PART_RESOLUTION, spread_of, scratch) / sqrt(3.0);
     add(budget, (struct uncertainty_component){.name = scatter->assumed ? "scatter (assumed)" : "scatter",
                                                .shape = UNCERTAINTY_NORMAL,
-                                               .spread = scatter->sd_ph,
+                                               .spread = fmax(scatter->sd_ph, floor_ph),
                                                .sensitivity = 1.0 / sqrt((double)count),
                                                .dof = scatter->dof});
     for (enum part part = PART_RESOLUTION; part < PART_COUNT; part++)
@@ -219,6 +212,13 @@ fill(const struct reading_value *values, size_t count, const struct scatter *sca
                         .sensitivity = mean_of(values, count, part, sensitivity_of, scratch),
                         .dof = part == PART_LINE ? line_dof(values, count) : (double)INFINITY});
     name_sources(values, count, scatter, &budget->sources, scratch);
+    for (size_t i = 0; i < count; i++)
+        scratch[i] = values[i].shift.shift_ph;
+    budget->share_half_ph =
+        fabs(budget_mean(scratch, count)) * AT_REFERENCE_HALF_PART / AT_REFERENCE_MIDDLE_PART;
+    budget->departure_ph = 0.0;
+    for (size_t i = 0; i < count; i++)
+        budget->departure_ph = fmax(budget->departure_ph, values[i].departure_ph);
     free(scratch);
 }
 

@@ -1,11 +1,14 @@
 /* budget.h - the uncertainty budget of one result: readings of one specimen, valued and averaged.
  *
  * Rules
- * (1) Calibration, drift, temperature and concentration are the same for all readings of a specimen, so
- *     they are averaged and not divided by their number; only the scatter is.
+ * (1) Calibration, drift, thermometer and weighing are the same for all readings of a specimen, so
+ *     they are averaged and not divided by their number; only the scatter is. A scatter is never less than what the
+ *     meter's last digit gives (resolution / sqrt 12).
  * (2) Values are sorted before they are summed: the order of readings changes nothing.
  * (3) Each part names its source as well (sources.h), so that what several results share is known.
- * (4) Components with fewer than five degrees of freedom are widened first (scatter_widen()). */
+ * (4) The free share of temperature and concentration (at_reference.h) and a departure that a check found are no lines
+ *     here: they are added whole to what the decision looks at, the share to the interval too.
+ * (5) Components with fewer than five degrees of freedom are widened first (scatter_widen()). */
 #ifndef BUDGET_H
 #define BUDGET_H
 
@@ -23,6 +26,7 @@ struct budget {
     struct uncertainty_component lines[BUDGET_MOST_LINES]; /* names are lent for ever */
     double shares[BUDGET_MOST_LINES];                      /* together 1 */
     struct uncertainty total;                              /* coverage 95 % */
+    double share_half_ph, departure_ph;                    /* rule 4 */
     struct sources sources;                                /* the same parts by source (rule 3) */
 };
 

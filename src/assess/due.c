@@ -91,28 +91,6 @@ plan_due(const struct dossier *dossier, size_t index, int window_d, civil_day to
         dossier->batch.code, entry->what, today);
 }
 
-/* Rule 3: NULL when the result asks for nothing. */
-static const char *
-retest_of(const struct dossier *dossier, const struct conclusion *conclusion)
-{
-    bool titrated = conclusion->free_alkali.count > 0;
-
-    if (conclusion->basis == CONCLUSION_NOTHING)
-        return dossier->batch.parent_id != 0 && dossier->batch.state == BATCH_HELD ? "titrate" : NULL;
-    switch (conclusion->verdict) {
-    case VERDICT_DOUBTFUL:
-        return "titrate";
-    case VERDICT_NOT_JUDGED:
-        return "test";
-    case VERDICT_LYE_HEAVY:
-        return conclusion->basis == CONCLUSION_TITRATION ? "rework" : "titrate";
-    case VERDICT_WITHIN:
-    default:
-        return dossier->batch.parent_id != 0 && !titrated && dossier->batch.state == BATCH_HELD ? "titrate"
-                                                                                                : NULL;
-    }
-}
-
 /* The change that made a held batch held; NULL: it is not held. */
 static const struct state_change *
 hold_of(const struct dossier *dossier)
@@ -145,58 +123,47 @@ first_due(const struct dossier *dossier, civil_day today, int ahead_d, struct du
     add(list, item, dossier->batch.code, "test", today);
 }
 
-/* Rule 7. */
+/* Rule 3: what the conclusion asks for next. */
 static void
-held_due(const struct dossier *dossier, const struct conclusion *conclusion, civil_day today,
+next_due(const struct dossier *dossier, const struct conclusion *conclusion, civil_day today, int ahead_d,
          struct due_list *list)
 {
-    const struct verdict *failed = conclusion_earlier_failure(conclusion);
     const struct state_change *hold = hold_of(dossier);
-    struct due_item item = {.kind = DUE_RETEST};
-    char day[DAY_TEXT_SIZE];
+    struct due_item item = {.kind = DUE_RETEST,
+                            .due_on = conclusion->at == MOMENT_NONE ? dossier->batch.made_on
+                                                                    : clock_day_of(conclusion->at)};
+    const struct sentence *next = sentences_find(&conclusion->next, SENTENCE_NEXT);
+    char *found;
 
-    item.due_on = hold != NULL     ? clock_day_of(hold->at)
-                  : failed != NULL ? clock_day_of(failed->read_at)
-                                   : DAY_NONE;
-    if (failed != NULL) {
-        item.why = text_format("%slye-heavy on %s, and a lower pH does not take that back",
-                               hold != NULL ? "held: " : "",
-                               clock_day_text(clock_day_of(failed->reading->taken_at), day));
-        add(list, item, dossier->batch.code, "titrate", today);
-    } else if (hold != NULL && !hold->automatic &&
-               hold->at > conclusion->at) { /* a result that held it is judged above */
-        item.why = text_format("held and not tested since: %s", hold->why);
-        add(list, item, dossier->batch.code, "test", today);
-    }
+    if (conclusion->step == NEXT_NOTHING || next == NULL ||
+        (conclusion->step == NEXT_TEST && conclusion->verdict == VERDICT_WITHIN && is_planned(dossier)))
+        return;
+    if (hold != NULL && clock_day_of(hold->at) > item.due_on)
+        item.due_on = clock_day_of(hold->at);
+    if (conclusion->step_from != DAY_NONE && conclusion->step_from > item.due_on)
+        item.due_on = conclusion->step_from;
+    if (item.due_on > today + ahead_d)
+        return;
+    found = conclusion_text(conclusion);
+    item.why = text_format("%s; %s", found, next->text);
+    free(found);
+    add(list, item, dossier->batch.code, next_step_word(conclusion->step), today);
 }
 
 void
 due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion, const struct policy *policy,
              civil_day today, int ahead_d, struct due_list *list)
 {
-    const char *retest;
-
     if (dossier->batch.state == BATCH_DISCARDED)
         return;
     for (size_t i = 0; i < dossier->plan_entry_count; i++)
         plan_due(dossier, i, policy->window_days, today, ahead_d, list);
     if (dossier->batch.role == BATCH_LYE_HEAVY)
         return;
-    retest = retest_of(dossier, conclusion);
-    if (retest == NULL && conclusion->basis == CONCLUSION_NOTHING)
+    if (conclusion->step == NEXT_TEST && conclusion->basis == CONCLUSION_NOTHING)
         first_due(dossier, today, ahead_d, list);
-    else if (retest == NULL)
-        held_due(dossier, conclusion, today, list);
     else
-        add(list,
-            (struct due_item){.kind = DUE_RETEST,
-                              .due_on = conclusion->basis == CONCLUSION_NOTHING
-                                            ? dossier->batch.made_on
-                                            : clock_day_of(conclusion->at),
-                              .why = conclusion->basis == CONCLUSION_NOTHING
-                                         ? text_format("reworked from %s", dossier->batch.parent_code)
-                                         : conclusion_text(conclusion)},
-            dossier->batch.code, retest, today);
+        next_due(dossier, conclusion, today, ahead_d, list);
 }
 
 void

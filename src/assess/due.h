@@ -7,19 +7,17 @@
  *     begins, so that one test never stands for two. Plans of the same word make one row of slots.
  * (2) A planned test that was not done is overdue from its day on. Once the next one's slot has begun it
  *     is missed: shown until the next one is done, and then no longer.
- * (3) A doubtful bar is to be titrated (or tested again) from the day of its result; a bar that could not
- *     be judged is to be tested again; a lye-heavy one is to be titrated, and reworked or discarded once it
- *     was; a reworked one is to be titrated. A batch made lye-heavy on purpose is left alone; so is a
- *     discarded one.
+ * (3) What the conclusion asks for next (conclusion.h) is due from the day of what it rests on, from the day the batch
+ *     was held when that came later, or from the day that the step names: the words are the same as the verdict's. A batch
+ *     made lye-heavy on purpose is left alone; so is a discarded one. A further test of a batch that is within is what its
+ *     plan is there for.
  * (4) A meter is due when it was never calibrated, when its latest calibration was refused, or when that
  *     was more than calibration_days before the first test that is listed (before today, when none is).
  * (5) A bottle of buffer or a paper is due the day after the date printed on it.
  * (6) A batch in cure or held that was never tested, and has nothing planned, is due for its first test from
  *     DUE_FIRST_AGE_D days on, a held one from the day it was held. While a walk-through of it is unfinished,
  *     that is due instead.
- * (7) A held batch that reads within is to be tested again when it was held after that result; any batch that reads
- *     within is to be titrated when an earlier test was lye-heavy: a lower pH does not take that back.
- * (8) An unfinished walk-through is due from the day it was begun. */
+ * (7) An unfinished walk-through is due from the day it was begun. */
 #ifndef DUE_H
 #define DUE_H
 
@@ -50,13 +48,13 @@ struct due_list {
 /* "plan", "retest", "first", "session", "meter", "bottle". */
 const char *due_kind_word(enum due_kind kind);
 
-/* Add what is due of a batch up to `ahead_d` days from today (rules 1 to 3, 6 and 7).
+/* Add what is due of a batch up to `ahead_d` days from today (rules 1 to 3 and 6).
  *
  * conclusion  of the same dossier */
 void due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion,
                   const struct policy *policy, civil_day today, int ahead_d, struct due_list *list);
 
-/* Add an unfinished walk-through (rule 8).
+/* Add an unfinished walk-through (rule 7).
  *
  * codes  its batches, as in "W-07, W-08"; "" for none */
 void due_of_session(int64_t session_id, civil_time begun, const char *codes, civil_day today,

@@ -31,6 +31,11 @@ static const char *const words[FLAG_COUNT] = {
     [FLAG_SESSION_OPEN] = "session-open",
     [FLAG_LIMIT_RAISED] = "limit-raised",
     [FLAG_BELOW_USUAL] = "below-usual",
+    [FLAG_WATER_UNKNOWN] = "water-unknown",
+    [FLAG_WATER_OTHER] = "water-other",
+    [FLAG_WATER_PH] = "water-ph",
+    [FLAG_UNDISSOLVED] = "undissolved",
+    [FLAG_CUPS_APART] = "cups-apart",
 };
 
 const char *

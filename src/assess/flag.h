@@ -39,7 +39,13 @@ enum flag {
     FLAG_SESSION_OPEN, /* session-open: a walk-through is not finished; what it still asks is not in here */
     /* The result */
     FLAG_LIMIT_RAISED, /* limit-raised: judged by a limit above the usual pH 11 */
-    FLAG_BELOW_USUAL,  /* below-usual: under pH 8.5; not soap as expected, or a poor reading */
+    FLAG_BELOW_USUAL,  /* below-usual: under pH 8.5; not soap as expected: doubtful */
+    /* The water and the cup */
+    FLAG_WATER_UNKNOWN, /* water-unknown: not stated to be distilled or deionised */
+    FLAG_WATER_OTHER,   /* water-other: neither distilled nor deionised */
+    FLAG_WATER_PH,      /* water-ph: its own pH was outside 5.5 to 7.5 */
+    FLAG_UNDISSOLVED,   /* undissolved: soap was left at the bottom */
+    FLAG_CUPS_APART,    /* cups-apart: cups of one bar disagree; the worst counts, alone */
     FLAG_COUNT
 };
 

@@ -1,7 +1,7 @@
 /* free_alkali.h - the titrations of a batch as results: percent of free NaOH, uncertainty and band.
  *
  * Rules
- * (1) Titrations that stand, of one day and one session with the same acid, blank, burette and balance,
+ * (1) Titrations that stand, of one bar, day and session with the same acid, blank, burette and balance,
  *     are replicates and make one result. Superseded ones are left out.
  * (2) The results of the latest day count; of several that day the one with the highest upper end (there
  *     is never a reason to choose the milder one).

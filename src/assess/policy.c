@@ -18,7 +18,8 @@ static const struct {
     {"ages", "at how many different ages it was within", false, 10},
     {"deviations-explained", "steps that were not done as written have a reason on record", true, 1},
     {"titration", "a titration says within; a reworked batch always needs one", true, 1},
-    {"cure-days", "the batch is at least so many days old", false, 730},
+    {"cure-days", "how old the batch is at a judged test that a release by pH rests on; 28 at least", false,
+     730},
     {"calibration-days", "due: a meter is to be calibrated when that was longer ago", false, 365},
     {"window-days", "due: a test so many days before its planned day counts as that test", false, 60},
 };
@@ -30,7 +31,7 @@ policy_init(struct policy *policy)
                               .ages = 2,
                               .deviations_explained = true,
                               .titration = false,
-                              .cure_days = 0,
+                              .cure_days = POLICY_CURE_DAYS_LEAST,
                               .calibration_days = 1,
                               .window_days = 2};
 }
@@ -52,7 +53,7 @@ put(struct policy *policy, size_t index, int value)
         policy->titration = value != 0;
         break;
     case 4:
-        policy->cure_days = value;
+        policy->cure_days = value < POLICY_CURE_DAYS_LEAST ? POLICY_CURE_DAYS_LEAST : value;
         break;
     case 5:
         policy->calibration_days = value;

@@ -14,14 +14,14 @@ struct policy {
     int ages;                  /* release: within at so many different ages */
     bool deviations_explained; /* release: what was not done as written has its reason */
     bool titration;            /* release: a titration says within */
-    int cure_days;             /* release: not younger than this */
-    int calibration_days;      /* due: a meter calibrated longer ago is to be calibrated before the test */
-    int window_days;           /* due: so long before its day a test counts as the planned one */
+    int cure_days; /* release: not younger than this at the test; a smaller value on record is read as 28 */
+    int calibration_days; /* due: a meter calibrated longer ago is to be calibrated before the test */
+    int window_days;      /* due: so long before its day a test counts as the planned one */
 };
 
-enum { POLICY_COUNT = 7 };
+enum { POLICY_COUNT = 7, POLICY_CURE_DAYS_LEAST = 28 };
 
-/* The defaults: yes, 2, yes, no, 0, 1, 2. */
+/* The defaults: yes, 2, yes, no, 28, 1, 2. */
 void policy_init(struct policy *policy);
 
 /* Set one by name. STATUS_MISSING for an unknown name, STATUS_FORMAT or STATUS_RANGE for a value. */

@@ -6,6 +6,7 @@
 #include "dilution.h"
 #include "fitness.h"
 #include "flag.h"
+#include "water.h"
 
 static const double glass_low_ph = 2.0, glass_high_ph = 12.0; /* ASTM E70 */
 static const double not_compensated_ph = 0.05; /* worth a word from here on; as a second buffer's agreement */
@@ -60,9 +61,10 @@ checks(const struct calibration *look, const struct calibration *calibration, ci
 static double
 assumed_drift_ph(const struct reading_value *value)
 {
+    static const double least_ph = 0.02;
     double days = (double)(value->reading->taken_at - value->calibration->taken_at) / 86400.0;
 
-    return METER_CHECK_AGREEMENT_PH * ceil(days / READING_VALUE_DRIFT_DAYS);
+    return fmax(least_ph, METER_CHECK_AGREEMENT_PH * days / READING_VALUE_DRIFT_DAYS);
 }
 
 /* Rule 4, but one sentence: what the meter showed when it was calibrated anew also tells how it had drifted. */
@@ -87,7 +89,7 @@ add_drift(const struct reading_valuer *valuer, struct reading_value *value, stru
     civil_time next = anew == NULL ? INT64_MAX : anew->taken_at, first_after = INT64_MAX;
     civil_time read_at = value->reading->taken_at;
 
-    value->drift_half_ph = valuer->drift_to_next_ph;
+    value->departure_ph = valuer->drift_to_next_ph;
     for (size_t i = 0; i < dossier->calibration_count; i++) {
         const struct calibration *look = &dossier->calibrations[i];
 
@@ -104,17 +106,16 @@ add_drift(const struct reading_valuer *valuer, struct reading_value *value, stru
             continue;
         if (meter_check_drift(&valuer->check, look, &drift, failure) != STATUS_OK)
             return failure->status;
-        value->drift_half_ph = fmax(value->drift_half_ph, drift);
+        value->departure_ph = fmax(value->departure_ph, drift);
     }
-    if (value->drift_half_ph > METER_CHECK_AGREEMENT_PH)
+    if (value->departure_ph > METER_CHECK_AGREEMENT_PH) {
         flag_set(&value->flags, FLAG_DRIFT);
-    if (read_at - value->calibration->taken_at > READING_VALUE_FRESH_S) {
-        flag_set(&value->flags, FLAG_CALIBRATION_OLD);
-        if (first_after == INT64_MAX && value->drift_half_ph < assumed_drift_ph(value)) {
-            value->drift_half_ph = assumed_drift_ph(value);
-            value->drift_assumed = true;
-        }
+        value->usable = false;
     }
+    if (read_at - value->calibration->taken_at > READING_VALUE_FRESH_S)
+        flag_set(&value->flags, FLAG_CALIBRATION_OLD);
+    if (first_after == INT64_MAX)
+        value->drift_half_ph = assumed_drift_ph(value);
     return STATUS_OK;
 }
 
@@ -253,6 +254,31 @@ reading_value_flag_conditions(double temperature_c, double concentration_pct, un
         flag_set(flags, FLAG_CONCENTRATION_OFF);
 }
 
+/* Rule 3: what temperature and concentration do as far as they are known, all of it as free lye would follow. */
+static void
+bring_as_far_as_known(struct reading_value *value)
+{
+    static const double coldest_c = AT_REFERENCE_LOW_C, strongest_decades = 1.0; /* a 10 % cup */
+    double reference = NAN, here = NAN, coldest = NAN, follows = 0.0;
+    struct failure ignored = {0};
+
+    value->known_ph = value->ph;
+    value->below_ph = 0.0;
+    if (water_pkw(REFERENCE_TEMPERATURE_C, &reference, &ignored) != STATUS_OK ||
+        water_pkw(coldest_c, &coldest, &ignored) != STATUS_OK)
+        return;
+    if (water_pkw(value->reading->temperature_c, &here, &ignored) == STATUS_OK)
+        follows += reference - here;
+    else
+        value->below_ph += coldest - reference;
+    if (value->concentration_pct > 0.0)
+        follows += log10(REFERENCE_CONCENTRATION_PCT / value->concentration_pct);
+    else
+        value->below_ph += strongest_decades;
+    value->known_ph += AT_REFERENCE_MIDDLE_PART * follows;
+    value->below_ph += AT_REFERENCE_HALF_PART * fabs(follows);
+}
+
 static void
 bring_to_reference(struct reading_value *value)
 {
@@ -260,14 +286,13 @@ bring_to_reference(struct reading_value *value)
 
     value->ph = value->correction.ph;
     value->ph_at_reference = NAN;
-    value->highest_ph = fmax(value->reading->ph, value->ph);
+    bring_as_far_as_known(value);
     if (at_reference(value->reading->temperature_c, value->concentration_pct, &value->shift, &ignored) !=
         STATUS_OK) {
         value->usable = false;
         return;
     }
-    value->ph_at_reference = value->ph + value->shift.temperature_ph + value->shift.concentration_ph;
-    value->highest_ph = fmax(value->highest_ph, value->ph_at_reference);
+    value->ph_at_reference = value->ph + value->shift.shift_ph;
 }
 
 void

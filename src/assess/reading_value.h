@@ -2,17 +2,19 @@
  * part of its uncertainty but the scatter.
  *
  * Rules
- * (1) A reading is usable when its calibration is on record and not refused, its temperature lies within
- *     15 to 50 degC and its concentration within 0.5 to 2 %. Only usable readings make a mean.
+ * (1) A reading is usable when its calibration is on record, not refused and not found off by more than a check
+ *     allows (0.05 pH), its temperature lies within 15 to 50 degC and its concentration within 0.5 to 2 %. Only usable
+ *     readings make a mean.
  * (2) A usable reading more than 1 pH beyond the buffers, or outside pH 2 to 12, is kept, can warn and
  *     cannot clear (`beyond`).
- * (3) `highest_ph` is the higher of what was shown and what that is at the reference, for readings that
- *     are not usable or beyond: a high reading is never softened by bad evidence.
+ * (3) `known_ph` is the value brought to 40 degC and 1 % as far as that is known, for readings that are not usable or
+ *     beyond: they speak against a bar and never for it. A temperature that was not measured may have been as low as 15
+ *     degC, an unknown concentration as high as 10 %: `below_ph` says how much lower the value may then be.
  * (4) Drift: checks in buffers between the calibration and the next one count, those before the reading
- *     and the first after it. The largest departure is a rectangular half-width. A next calibration that
- *     finds the meter off by more than a check allows counts as one too: it showed the buffers as they were read. A
- *     calibration more than a day old (common practice: calibrate on the day) with no check after the reading is given
- *     0.05 pH for each month begun (judgement).
+ *     and the first after it. The largest departure is added whole. A next calibration that finds the meter off by more
+ *     than a check allows counts as one too: it showed the buffers as they were read. Without a check after the reading
+ *     0.05 pH a month is assumed as well, 0.02 at least (judgement): an unchecked calibration never counts for more than
+ *     one that a check found good.
  * (5) Without a calibration, or a refused one, the value is the one shown and the meter's accuracy (stated
  *     or assumed) stands in for the calibration, for orientation only.
  * (6) The calibration is the one the reading was filed with, or one of the same meter that was filed later
@@ -39,11 +41,13 @@ struct reading_value {
     double concentration_pct;              /* NAN: not known */
     double ph;                             /* calibrated, at its own temperature */
     double ph_at_reference;                /* NAN when it cannot be brought there */
-    double highest_ph;                     /* rule 3 */
-    struct meter_correction correction;    /* parts of the calibration's uncertainty */
-    struct at_reference shift;             /* zeros when it cannot be brought there */
-    double drift_half_ph;
-    bool drift_assumed;                          /* rule 4, last sentence */
+    double known_ph;                       /* rule 3 */
+    double
+        below_ph; /* how far below known_ph it may lie for what is not known: free share, temperature, strength */
+    struct meter_correction correction; /* parts of the calibration's uncertainty */
+    struct at_reference shift;          /* zeros when it cannot be brought there */
+    double departure_ph;                /* found by checks, 0 or more; added whole in the decision (rule 4) */
+    double drift_half_ph;               /* assumed, rectangular; 0: a check after the reading says better */
     double u_temperature_c, u_concentration_pct; /* standard uncertainties of the two */
     int64_t thermometer_id;                      /* 0: none named */
 };

@@ -47,6 +47,7 @@ release_next_state(enum batch_state from, const struct state_request *request, e
         return STATUS_OK;
     case STATE_BY_RESULT:
     default:
+        bad = bad || (from == BATCH_RELEASED && request->verdict == VERDICT_NOT_JUDGED);
         *ret_state = bad && from != BATCH_DISCARDED ? BATCH_HELD : from;
         return STATUS_OK;
     }
@@ -58,40 +59,105 @@ add(struct release_check *check, const char *asked, bool met, char *found)
     check->items[check->count++] = (struct release_item){.asked = asked, .met = met, .found = found};
 }
 
-/* Does a bar stand in the way of a conclusion that is within? After a titration only one read since, and only
- * when it is worse than not judged (conclusion.h, rule 3). */
-static bool
-speaks_against(const struct conclusion *conclusion, const struct verdict *bar)
-{
-    if (conclusion->basis != CONCLUSION_TITRATION)
-        return bar->verdict != VERDICT_WITHIN;
-    return !conclusion_titrated_since(&conclusion->free_alkali, bar) && bar->verdict > VERDICT_NOT_JUDGED;
-}
-
-/* Is the conclusion within, and every bar of the latest day? */
 static void
 add_verdict(struct release_check *check, const struct conclusion *conclusion)
 {
-    const struct verdict_list *all = &conclusion->all;
-    civil_day latest = DAY_NONE;
-    const struct verdict *bad = NULL;
-    char *text = conclusion_text(conclusion);
+    add(check, "the verdict is within, by every bar", conclusion->verdict == VERDICT_WITHIN,
+        conclusion_text(conclusion));
+}
 
-    for (size_t i = 0; i < all->count; i++)
-        if (clock_day_of(all->verdicts[i].reading->taken_at) > latest)
-            latest = clock_day_of(all->verdicts[i].reading->taken_at);
-    for (size_t i = 0; i < all->count; i++)
-        if (clock_day_of(all->verdicts[i].reading->taken_at) == latest &&
-            speaks_against(conclusion, &all->verdicts[i]))
-            bad = &all->verdicts[i];
-    if (conclusion->verdict != VERDICT_WITHIN || bad == NULL) {
-        add(check, "the latest verdict is within", conclusion->verdict == VERDICT_WITHIN, text);
+/* The label of a bar for a sentence; given: free() it. */
+static char *
+label_of(const struct bar_standing *bar)
+{
+    char *label = bar->bar == NULL ? NULL : text_visible(bar->bar), *text;
+
+    text = label == NULL ? memory_copy("the bar without a label") : text_format("bar %s", label);
+    free(label);
+    return text;
+}
+
+/* Age at which the second bar was titrated within, from day 7 on; -1: fewer. */
+static int
+two_titrated_d(const struct conclusion *conclusion)
+{
+    size_t found = 0;
+    int oldest_d = -1;
+
+    for (size_t i = 0; i < conclusion->bar_count; i++) {
+        const struct free_alkali_result *titration = conclusion->bars[i].titration;
+
+        if (titration == NULL || bar_titration_word(&titration->figures) != VERDICT_WITHIN ||
+            titration->age_d < RELEASE_TITRATION_AGE_D)
+            continue;
+        found++;
+        oldest_d = titration->age_d > oldest_d ? titration->age_d : oldest_d;
+    }
+    return found >= 2 ? oldest_d : -1;
+}
+
+/* Rule 4: every bar against the bound of day 28. */
+static void
+add_bars(struct release_check *check, const struct conclusion *conclusion)
+{
+    static const char asked[] = "every bar is within by the bound of day 28";
+
+    for (size_t i = 0; i < conclusion->bar_count; i++) {
+        const struct bar_standing *bar = &conclusion->bars[i];
+        char *label;
+
+        if (bar->meets_release || (!bar->judged && bar->verdict <= VERDICT_NOT_JUDGED) ||
+            (bar->verdict == VERDICT_WITHIN && two_titrated_d(conclusion) >= 0)) /* rule 5 */
+            continue;
+        label = label_of(bar);
+        if (bar->last != NULL && bar->verdict == VERDICT_WITHIN)
+            add(check, asked, false,
+                text_format("%s was read at %d days, and pH %.2f clears it only until day 28", label,
+                            bar->last->age_d, bar->last->ph_at_reference));
+        else
+            add(check, asked, false, text_format("%s is %s", label, verdict_word(bar->verdict)));
+        free(label);
         return;
     }
-    free(text);
-    add(check, "the latest verdict is within", false,
-        text_format("another bar of the same day is %s (test portion %lld)", verdict_word(bad->verdict),
-                    (long long)bad->specimen->id));
+    add(check, asked, conclusion->bar_count > 0,
+        conclusion->bar_count > 0 ? text_format("%zu", conclusion->bar_count)
+                                  : memory_copy("not tested yet"));
+}
+
+/* Age of the oldest judged sitting that is within. */
+static int
+oldest_within_d(const struct conclusion *conclusion)
+{
+    int oldest_d = -1;
+
+    for (size_t i = 0; i < conclusion->sittings.count; i++) {
+        const struct verdict *cup = &conclusion->sittings.verdicts[i];
+
+        if (!cup->poor && cup->verdict == VERDICT_WITHIN && cup->age_d > oldest_d)
+            oldest_d = cup->age_d;
+    }
+    return oldest_d;
+}
+
+bool
+release_old_enough(const struct conclusion *conclusion, int least_d)
+{
+    return two_titrated_d(conclusion) >= 0 || oldest_within_d(conclusion) >= least_d;
+}
+
+/* Rule 5. */
+static void
+add_age(struct release_check *check, const struct conclusion *conclusion, int least_d)
+{
+    static const char asked[] = "a judged sitting that is old enough, or two bars titrated";
+    int read_d = oldest_within_d(conclusion), titrated_d = two_titrated_d(conclusion);
+
+    if (titrated_d >= 0)
+        add(check, asked, true, text_format("two bars titrated, at %d days", titrated_d));
+    else if (read_d >= 0)
+        add(check, asked, read_d >= least_d, text_format("within at %d days, asked are %d", read_d, least_d));
+    else
+        add(check, asked, false, text_format("none is within, asked are %d days", least_d));
 }
 
 /* Days before its reading that the calibration of a bar was made; more than any when there is no good one. */
@@ -135,25 +201,6 @@ add_meter(struct release_check *check, const struct conclusion *conclusion)
         add(check, asked, true, memory_copy(conclusion->ph.verdicts[0].gear->name));
 }
 
-/* A lower pH does not take a lye-heavy one back, nor does time. */
-static void
-add_earlier(struct release_check *check, const struct conclusion *conclusion)
-{
-    static const char asked[] = "no earlier lye-heavy test stands";
-    const struct verdict *failure = conclusion_earlier_failure(conclusion);
-    char *bar;
-
-    if (failure == NULL) {
-        add(check, asked, true, memory_copy("none"));
-        return;
-    }
-    bar = conclusion_bar_text(failure);
-    add(check, asked, false,
-        text_format("session %lld was %s; a titration since that says within takes it back",
-                    (long long)failure->session->id, bar));
-    free(bar);
-}
-
 static bool
 spoilt(const struct verdict_list *all, int age_d)
 {
@@ -169,7 +216,7 @@ spoilt_since(const struct verdict_list *all, const struct free_alkali_result *ti
 {
     for (size_t i = 0; i < all->count; i++)
         if (all->verdicts[i].age_d == titrated->age_d && all->verdicts[i].verdict > VERDICT_NOT_JUDGED &&
-            !conclusion_comes_after(titrated, &all->verdicts[i]))
+            !bar_titrated_after(titrated, &all->verdicts[i]))
             return true;
     return false;
 }
@@ -242,30 +289,28 @@ add_deviations(struct release_check *check, const struct dossier *dossier,
 static void
 add_titration(struct release_check *check, const struct dossier *dossier, const struct conclusion *conclusion)
 {
-    const struct free_alkali *free_alkali = &conclusion->free_alkali;
-    const char *asked = dossier->batch.parent_id != 0 ? "a reworked batch: a titration says within"
-                                                      : "a titration says within";
+    bool reworked = dossier->batch.parent_id != 0;
+    size_t asked = reworked ? 2 : 1;
 
-    if (free_alkali->count == 0)
-        add(check, asked, false, memory_copy("not titrated"));
-    else
-        add(check, asked, free_alkali->current->figures.band == TITRATION_WITHIN,
-            text_format("%.3f %% free NaOH, %s", free_alkali->current->figures.free_naoh_pct,
-                        titration_band_name(free_alkali->current->figures.band)));
+    add(check, reworked ? "a reworked batch: two bars titrated, and within" : "a titration says within",
+        conclusion->titrated_within >= asked,
+        conclusion->free_alkali.count == 0 ? memory_copy("not titrated")
+                                           : text_format("%zu bar%s", conclusion->titrated_within,
+                                                         conclusion->titrated_within == 1 ? "" : "s"));
 }
 
 void
 release_check_of(const struct dossier *dossier, const struct conclusion *conclusion,
-                 const struct policy *policy, civil_day today, struct release_check *ret_check)
+                 const struct policy *policy, struct release_check *ret_check)
 {
     struct release_check check = {.met = true};
-    int age_d = today - dossier->batch.made_on;
 
     add_verdict(&check, conclusion);
-    add_earlier(&check, conclusion);
+    add_bars(&check, conclusion);
+    add_age(&check, conclusion, policy->cure_days);
     if (policy->checked_meter)
         add_meter(&check, conclusion);
-    if (policy->ages > 0) {
+    if (policy->ages > 0 && two_titrated_d(conclusion) < 0) {
         size_t ages = ages_within(&conclusion->all, &conclusion->free_alkali);
 
         add(&check, "within at enough different ages", ages >= (size_t)policy->ages,
@@ -275,9 +320,6 @@ release_check_of(const struct dossier *dossier, const struct conclusion *conclus
         add_deviations(&check, dossier, conclusion);
     if (policy->titration || dossier->batch.parent_id != 0)
         add_titration(&check, dossier, conclusion);
-    if (policy->cure_days > 0)
-        add(&check, "old enough", age_d >= policy->cure_days,
-            text_format("%d days, asked are %d", age_d, policy->cure_days));
     if (dossier->batch.role == BATCH_LYE_HEAVY)
         add(&check, "not made lye-heavy on purpose", false, memory_copy("its role is lye-heavy"));
     for (size_t i = 0; i < check.count; i++)

@@ -2,21 +2,24 @@
  *
  * Rules
  * (1) States: in-cure, held, released, discarded. A discarded batch stays discarded.
- * (2) A test or titration that makes the batch doubtful or lye-heavy holds it at once, a released one too.
+ * (2) A test or titration that makes the batch doubtful or lye-heavy holds it at once, a released one too; and so does
+ *     what leaves nothing judged of a released one, as when its calibration is withdrawn.
  *     Nothing but the maker's command takes a hold off.
  * (3) hold: from in-cure and released. release: from in-cure and held, when the evidence the policy names is
  *     there, or overridden with a reason. discard: from every other state.
  * (4) The evidence for a release, each asked on its own:
- *     - the conclusion (conclusion.h) is within, and so is every bar read on the day of its latest readings;
- *     - no earlier test was lye-heavy, unless a titration that says within comes after it;
- *     - checked-meter: each of those bars was read with a meter calibrated at most RELEASE_CALIBRATION_DAYS before, or a
- *       titration says it;
- *     - ages: so many different ages at which all that could be judged was within;
+ *     - the conclusion (conclusion.h) is within, by every bar, and each bar by the bound of day 28 as well, whatever its
+ *       age was when it was read;
+ *     - old enough (rule 5);
+ *     - checked-meter: each cup of the session read last was read with a meter calibrated at most
+ *       RELEASE_CALIBRATION_DAYS before, or a titration says it;
+ *     - ages: so many different ages at which all that could be judged was within; two titrated bars need no second age;
  *     - deviations-explained: in the sessions that the conclusion rests on no step is off without a reason,
  *       and none of the batch's sessions is left unfinished;
- *     - titration: a titration says within; a reworked batch always needs one (method 10);
- *     - cure-days: old enough;
- *     - the batch was not made lye-heavy on purpose. */
+ *     - titration: a titration says within; a reworked batch always needs those of two bars;
+ *     - the batch was not made lye-heavy on purpose.
+ * (5) By pH a release rests on a judged sitting at the policy's cure-days, 28 at least, counted at the sitting. Two
+ *     titrated bars may release from day 7 on (judgement): before day 28 every bar that was read is within by then. */
 #ifndef RELEASE_H
 #define RELEASE_H
 
@@ -40,30 +43,17 @@ struct state_request {
 enum status release_next_state(enum batch_state from, const struct state_request *request,
                                enum batch_state *ret_state, struct failure *failure);
 
-/* One thing asked for, and what was found. */
-struct release_item {
-    const char *asked; /* lent for ever */
-    bool met;
-    char *found; /* owned */
-};
+enum { RELEASE_CALIBRATION_DAYS = 30, RELEASE_TITRATION_AGE_D = 7 }; /* judgement */
 
-enum { RELEASE_ITEMS = 8, RELEASE_CALIBRATION_DAYS = 30 /* judgement */ };
+/* Is there a judged sitting within at `least_d` days or more, or are two bars titrated (rule 5)? */
+bool release_old_enough(const struct conclusion *conclusion, int least_d);
 
-/* Owns its items. */
-struct release_check {
-    struct release_item items[RELEASE_ITEMS];
-    size_t count;
-    bool met; /* all of them */
-};
-
-/* The evidence for a release (rule 4).
+/* The evidence for a release (rules 4 and 5).
  *
- * conclusion  of the same dossier
- * today       for the age
- * ret_check   owned by the caller, release_check_clear()
- */
+ * conclusion  of the same dossier; its bars are weighed up
+ * ret_check   owned by the caller, release_check_clear() */
 void release_check_of(const struct dossier *dossier, const struct conclusion *conclusion,
-                      const struct policy *policy, civil_day today, struct release_check *ret_check);
+                      const struct policy *policy, struct release_check *ret_check);
 void release_check_clear(struct release_check *check);
 
 #endif

@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "at_reference.h"
 #include "distribution.h"
@@ -89,6 +90,95 @@ group_end(const struct sample *samples, size_t first, size_t count)
     return end;
 }
 
+/* Of one cup with one meter: where it comes from, and the mean of its readings. */
+struct cup {
+    int64_t session_id, meter_id;
+    const char *bar;
+    double mean_ph, n;
+};
+
+static int
+compare_cups(const void *a, const void *b)
+{
+    const struct cup *x = a, *y = b;
+    int by_bar = strcmp(x->bar, y->bar);
+
+    if (x->session_id != y->session_id)
+        return x->session_id < y->session_id ? -1 : 1;
+    if (by_bar != 0)
+        return by_bar;
+    if (x->meter_id != y->meter_id)
+        return x->meter_id < y->meter_id ? -1 : 1;
+    return (x->mean_ph > y->mean_ph) - (x->mean_ph < y->mean_ph);
+}
+
+static bool
+same_bar(const struct cup *a, const struct cup *b)
+{
+    return a->session_id == b->session_id && a->meter_id == b->meter_id && strcmp(a->bar, b->bar) == 0;
+}
+
+/* Rule 4, for cups of one bar: their sum of squares less what the scatter within them makes. */
+static void
+add_between(struct scatter_pool *pool, const struct cup *cups, size_t count, double within_variance)
+{
+    double mean = 0.0, squares = 0.0, inverse_n = 0.0, dof = (double)count - 1.0;
+
+    for (size_t i = 0; i < count; i++) {
+        mean += cups[i].mean_ph / (double)count;
+        inverse_n += 1.0 / cups[i].n / (double)count;
+    }
+    for (size_t i = 0; i < count; i++)
+        squares += pow(cups[i].mean_ph - mean, 2.0);
+    pool->between.squares += fmax(0.0, squares - dof * within_variance * inverse_n);
+    pool->between.dof += dof;
+}
+
+/* The cups of labelled bars. */
+static size_t
+list_cups(const struct dossier *dossier, const struct sample *samples, size_t count, struct cup *cups)
+{
+    size_t found = 0, end;
+
+    for (size_t first = 0; first < count; first = end) {
+        const struct specimen *specimen = dossier_specimen(dossier, samples[first].specimen_id);
+        struct cup cup = {.meter_id = samples[first].meter_id};
+
+        end = group_end(samples, first, count);
+        if (specimen == NULL || specimen->bar == NULL)
+            continue;
+        cup.session_id = specimen->session_id;
+        cup.bar = specimen->bar;
+        cup.n = (double)(end - first);
+        for (size_t i = first; i < end; i++)
+            cup.mean_ph += samples[i].ph / cup.n;
+        cups[found++] = cup;
+    }
+    return found;
+}
+
+static void
+pool_between(struct scatter_pool *pool, const struct dossier *dossier, const struct sample *samples,
+             size_t count)
+{
+    struct cup *cups = memory_new(count + 1, sizeof *cups);
+    size_t found = list_cups(dossier, samples, count, cups), end;
+    double squares = 0.0, dof = 0.0;
+
+    for (size_t i = 0; i < pool->count; i++) {
+        squares += pool->groups[i].squares;
+        dof += pool->groups[i].dof;
+    }
+    qsort(cups, found, sizeof *cups, compare_cups);
+    for (size_t first = 0; first < found; first = end) {
+        for (end = first + 1; end < found && same_bar(&cups[end], &cups[first]); end++)
+            ;
+        if (end - first > 1)
+            add_between(pool, &cups[first], end - first, dof > 0.0 ? squares / dof : 0.0);
+    }
+    free(cups);
+}
+
 void
 scatter_pool_init(struct scatter_pool *pool, const struct dossier *dossier)
 {
@@ -110,6 +200,7 @@ scatter_pool_init(struct scatter_pool *pool, const struct dossier *dossier)
             pool->groups[pool->count++] = group_of(&samples[first], end - first);
     }
     qsort(pool->groups, pool->count, sizeof *pool->groups, compare_groups);
+    pool_between(pool, dossier, samples, count);
     free(samples);
 }
 
@@ -132,7 +223,7 @@ struct scatter
 scatter_of_specimen(const struct scatter_pool *pool, int64_t specimen_id)
 {
     struct scatter_group own = {0}, others = {0}, all;
-    struct scatter scatter = {.sd_ph = SCATTER_ASSUMED_PH, .dof = INFINITY, .assumed = true};
+    struct scatter scatter = {.sd_ph = SCATTER_ASSUMED_PH, .dof = SCATTER_ASSUMED_DOF, .assumed = true};
     double sd_ph, dof;
     bool alone;
 
@@ -143,14 +234,18 @@ scatter_of_specimen(const struct scatter_pool *pool, int64_t specimen_id)
         sum->dof += pool->groups[i].dof;
     }
     all = (struct scatter_group){.squares = own.squares + others.squares, .dof = own.dof + others.dof};
+    if (pool->between.dof >= SCATTER_BETWEEN_DOF) {
+        scatter.between_sd_ph = sqrt(pool->between.squares / pool->between.dof);
+        scatter.between_dof = pool->between.dof;
+    }
     if (!(all.dof > 0.0))
         return scatter;
     alone = own.dof >= SCATTER_TRUSTED_DOF || (others.dof > 0.0 && sd_of(own) > departure * sd_of(others));
     sd_ph = sd_of(alone ? own : all);
     dof = alone ? own.dof : all.dof;
-    scatter_widen(&sd_ph, &dof);
-    if (all.dof >= SCATTER_TRUSTED_DOF || sd_ph > SCATTER_ASSUMED_PH)
-        scatter = (struct scatter){.sd_ph = sd_ph, .dof = dof, .assumed = false};
+    scatter.sd_ph = sd_ph;
+    scatter.dof = dof;
+    scatter.assumed = false;
     return scatter;
 }
 

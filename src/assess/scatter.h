@@ -5,8 +5,9 @@
  * (2) A specimen with five degrees of freedom or more speaks for itself; otherwise all specimens of the
  *     batch are pooled. A specimen that scatters more than three times as widely as the others speaks for
  *     itself too.
- * (3) Fewer than five degrees of freedom are not trusted to show less than 0.05 pH, the standard deviation
- *     ISO 10523:1994 calls attainable; with none at all it is what is assumed. Both are marked as assumed. */
+ * (3) Without any replicates 0.02 pH with two degrees of freedom are assumed, and marked as that (judgement).
+ * (4) Between cups of one bar in one sitting: what their means differ by beyond the scatter within them, pooled over
+ *     the sittings of several cups of one labelled bar; known from six degrees of freedom on (SCATTER_BETWEEN_DOF). */
 #ifndef SCATTER_H
 #define SCATTER_H
 
@@ -16,13 +17,16 @@
 
 #include "dossier.h"
 
-#define SCATTER_ASSUMED_PH 0.05
+#define SCATTER_ASSUMED_PH 0.02
+#define SCATTER_ASSUMED_DOF 2.0
 #define SCATTER_TRUSTED_DOF 5.0
+#define SCATTER_BETWEEN_DOF 6.0
 
 struct scatter {
     double sd_ph; /* of a single reading */
-    double dof;   /* INFINITY when assumed */
-    bool assumed; /* rule 3 */
+    double dof;
+    bool assumed;                      /* rule 3 */
+    double between_sd_ph, between_dof; /* between cups of one bar (rule 4); 0 and 0: not known */
 };
 
 /* Replicates of one specimen and meter. */
@@ -35,6 +39,8 @@ struct scatter_group {
 struct scatter_pool {
     struct scatter_group *groups;
     size_t count;
+    struct scatter_group
+        between; /* of cup means, squares beyond the scatter within; specimen_id 0 (rule 4) */
 };
 
 void scatter_pool_init(struct scatter_pool *pool, const struct dossier *dossier);

@@ -6,7 +6,7 @@
 #include <stdlib.h>
 
 #include "memory.h"
-#include "soap.h"
+#include "text.h"
 #include "verdict_parts.h"
 
 static const char *const words[] = {"within", "not-judged", "doubtful", "lye-heavy"};
@@ -17,10 +17,24 @@ verdict_word(enum verdict_word verdict)
     return words[verdict];
 }
 
-bool
-verdict_takes(const struct reading *reading, int64_t specimen_id, enum reading_method method)
+/* Is it of the same bar, labelled alike, in the same sitting? */
+static bool
+of_one_bar(const struct specimen *a, const struct specimen *b)
 {
-    return reading->specimen_id == specimen_id && reading->method == method && reading_stands(reading);
+    return a->session_id == b->session_id && a->bar != NULL && b->bar != NULL && text_same(a->bar, b->bar);
+}
+
+bool
+verdict_takes(const struct verdict *verdict, const struct reading *reading, enum reading_method method)
+{
+    const struct specimen *cup;
+
+    if (reading->method != method || !reading_stands(reading))
+        return false;
+    if (reading->specimen_id == verdict->specimen->id)
+        return true;
+    cup = verdict->joined ? dossier_specimen(verdict->dossier, reading->specimen_id) : NULL;
+    return cup != NULL && of_one_bar(cup, verdict->specimen);
 }
 
 void
@@ -58,77 +72,76 @@ note_deviations(struct verdict *verdict)
             flag_set(&verdict->flags, FLAG_DEVIATION);
 }
 
-/* A walk-through of this session or a later one that was begun and not finished. */
+/* The walk-through that the cup is part of was begun and not finished. */
 static void
-note_open_sessions(struct verdict *verdict)
+note_open_session(struct verdict *verdict)
 {
-    for (size_t i = 0; i < verdict->dossier->session_count; i++) {
-        const struct session *session = &verdict->dossier->sessions[i];
-
-        if (session->finished_at == MOMENT_NONE && session->started_at >= verdict->session->started_at)
-            flag_set(&verdict->flags, FLAG_SESSION_OPEN);
-    }
+    if (verdict->session->procedure_id != 0 && verdict->session->finished_at == MOMENT_NONE)
+        flag_set(&verdict->flags, FLAG_SESSION_OPEN);
 }
 
-/* Nothing the notebook says of it speaks against it: no hold, and no bar that ever was lye-heavy. */
+/* Does an observation speak of this cup, or of its whole sitting? */
 static bool
-is_sound(const struct verdict_list *reference)
+is_about(const struct verdict *verdict, const struct observation *observation)
 {
-    enum batch_state state = reference->verdicts[0].dossier->batch.state;
-    bool sound = state != BATCH_HELD && state != BATCH_DISCARDED && reference->worst == VERDICT_WITHIN;
+    const struct specimen *cup;
 
-    for (size_t i = 0; i < reference->count; i++)
-        sound = sound && reference->verdicts[i].verdict != VERDICT_LYE_HEAVY;
-    return sound;
-}
-
-/* pH of a sound reference bar: the mean of its latest session, when all of that is within; and the largest of
- * its uncertainties. False when it is not sound. */
-static bool
-reference_of(const struct verdict_list *reference, double *ret_ph, double *ret_u_ph)
-{
-    struct verdict_list latest;
-    double *values, u_ph = 0.0;
-
-    if (reference == NULL || reference->count == 0 || !is_sound(reference))
+    if (!observation_stands(observation) || observation->session_id != verdict->session->id)
         return false;
-    latest = verdict_list_latest(reference);
-    values = memory_new(latest.count, sizeof *values);
-    for (size_t i = 0; i < latest.count; i++) {
-        values[i] = latest.verdicts[i].ph_at_reference;
-        u_ph = fmax(u_ph, latest.verdicts[i].u_ph);
-    }
-    *ret_ph = budget_mean(values, latest.count);
-    *ret_u_ph = hypot(u_ph, VERDICT_BETWEEN_BATCHES_PH);
-    free(values);
-    return true;
+    if (observation->specimen_id == 0 || observation->specimen_id == verdict->specimen->id)
+        return true;
+    cup = verdict->joined ? dossier_specimen(verdict->dossier, observation->specimen_id) : NULL;
+    return cup != NULL && of_one_bar(cup, verdict->specimen);
 }
 
-/* Free alkali, where the verdict rests on a measured pH. What cannot be computed stays unsaid. */
+/* A walk-through's own steps say of the water and the solution what observations say elsewhere. */
 static void
-add_free_alkali(struct verdict *verdict, const struct verdict_aid *aid)
+look_at_answers(struct verdict *verdict, bool *ret_stated)
 {
-    struct soap_reading reading = {.ph = verdict->ph_at_reference,
-                                   .u_ph = verdict->u_ph,
-                                   .reference_ph = NAN,
-                                   .u_reference_ph = NAN,
-                                   .temperature_c = REFERENCE_TEMPERATURE_C,
-                                   .concentration_pct = REFERENCE_CONCENTRATION_PCT};
-    struct soap_free_naoh free_naoh = {0};
-    struct failure ignored = {0};
+    for (size_t i = 0; i < verdict->dossier->answer_count; i++) {
+        const struct answer *answer = &verdict->dossier->answers[i];
 
-    if (isnan(verdict->p_over_limit))
-        return;
-    if (aid != NULL && reference_of(aid->reference, &reading.reference_ph, &reading.u_reference_ph)) {
-        verdict->reference = aid->reference->verdicts[0].dossier;
-        verdict->reference_ph = reading.reference_ph;
-    } else {
-        reading.reference_ph = NAN;
+        if (answer->session_id != verdict->session->id || answer->superseded_by != 0 ||
+            answer->outcome != ANSWER_DONE || answer->step == NULL)
+            continue;
+        if (text_same(answer->step,
+                      "boil-water")) /* "Boil distilled water ..." in every procedure that has it */
+            *ret_stated = true;
+        if (text_same(answer->step, "water-check") && !isnan(answer->value) &&
+            !(answer->value >= VERDICT_WATER_LOW_PH && answer->value <= VERDICT_WATER_HIGH_PH))
+            flag_set(&verdict->flags, FLAG_WATER_PH);
+        if (text_same(answer->step, "look") && answer->text != NULL &&
+            text_same(answer->text, "undissolved bits") &&
+            (answer->specimen_id == 0 || answer->specimen_id == verdict->specimen->id))
+            flag_set(&verdict->flags, FLAG_UNDISSOLVED);
     }
-    if (soap_free_naoh_pct(&reading, &free_naoh, &ignored) != STATUS_OK)
-        return;
-    verdict->free_naoh_low_pct = free_naoh.low_pct;
-    verdict->free_naoh_high_pct = free_naoh.high_pct;
+}
+
+/* Rule 2. */
+static void
+look_at_water(struct verdict *verdict)
+{
+    bool stated = false;
+    unsigned before = verdict->flags;
+
+    for (size_t i = 0; i < verdict->dossier->observation_count; i++) {
+        const struct observation *seen = &verdict->dossier->observations[i];
+
+        if (!is_about(verdict, seen))
+            continue;
+        stated = stated || seen->kind == OBSERVATION_WATER;
+        if (seen->kind == OBSERVATION_WATER && text_same(seen->word, "other"))
+            flag_set(&verdict->flags, FLAG_WATER_OTHER);
+        if (seen->kind == OBSERVATION_WATER_PH &&
+            !(seen->value >= VERDICT_WATER_LOW_PH && seen->value <= VERDICT_WATER_HIGH_PH))
+            flag_set(&verdict->flags, FLAG_WATER_PH);
+        if (seen->kind == OBSERVATION_UNDISSOLVED && text_same(seen->word, "soap"))
+            flag_set(&verdict->flags, FLAG_UNDISSOLVED);
+    }
+    look_at_answers(verdict, &stated);
+    if (!stated)
+        flag_set(&verdict->flags, FLAG_WATER_UNKNOWN);
+    verdict->poor = verdict->flags != before;
 }
 
 static struct verdict
@@ -147,25 +160,19 @@ unknown(const struct dossier *dossier, const struct session *session, const stru
         .ph_high = NAN,
         .temperature_c = NAN,
         .concentration_pct = specimen_concentration_pct(specimen),
-        .limit_ph = session->limit_ph,
+        .half_ph = NAN,
+        .reach_ph = NAN,
         .p_over_limit = NAN,
+        .p_over_clear = NAN,
+        .cups = 1,
+        .cups_low_ph = NAN,
+        .cups_high_ph = NAN,
         .free_naoh_low_pct = NAN,
         .free_naoh_high_pct = NAN,
         .reference_ph = NAN,
         .paper_low = NAN,
         .paper_high = NAN,
     };
-}
-
-/* Replicates that do not agree are no measurement of the bar, however far their mean lies below the limit. */
-static void
-doubt_scattered(struct verdict *verdict)
-{
-    if (verdict->method != READING_METER || !(verdict->spread_ph > VERDICT_SCATTERED_PH))
-        return;
-    flag_set(&verdict->flags, FLAG_SCATTERED);
-    if (verdict->verdict == VERDICT_WITHIN)
-        verdict->verdict = VERDICT_DOUBTFUL;
 }
 
 /* When the portion was last read. */
@@ -202,26 +209,46 @@ forget(struct bench_knowledge *known)
     reading_valuer_clear(&known->valuer);
 }
 
+/* The latest of what stands of the cup or cups. */
+static civil_time
+cups_read_at(const struct verdict *verdict)
+{
+    civil_time latest = MOMENT_NONE;
+
+    for (size_t i = 0; i < verdict->dossier->reading_count; i++) {
+        const struct reading *reading = &verdict->dossier->readings[i];
+
+        if (verdict_takes(verdict, reading, reading->method) && reading->taken_at > latest)
+            latest = reading->taken_at;
+    }
+    return latest;
+}
+
 static enum status
 judge(struct verdict *verdict, struct bench_knowledge *known, struct failure *failure)
 {
+    struct bounds bounds;
     size_t count = 0;
     enum status status;
 
+    verdict->read_at = cups_read_at(verdict);
+    verdict->age_d = dossier_age_d(verdict->dossier, verdict->read_at);
+    bounds = bounds_of(verdict->dossier, verdict->session, verdict->age_d);
+    verdict->limit_ph = bounds.limit_ph;
+    verdict->clear_ph = bounds.clear_ph;
+    verdict->usual_low_ph = bounds.usual_low_ph;
     verdict->scatter = scatter_of_specimen(&known->pool, verdict->specimen->id);
+    look_at_water(verdict);
     status = verdict_by_meter(verdict, &known->valuer, &count, failure);
     if (status != STATUS_OK)
         return status;
     verdict_by_paper(verdict, known->aid, count > 0);
-    if (verdict->limit_ph > LIMIT_PH_USUAL)
+    if (verdict->session->limit_ph > LIMIT_PH_USUAL)
         flag_set(&verdict->flags, FLAG_LIMIT_RAISED);
-    doubt_scattered(verdict);
     note_deviations(verdict);
-    note_open_sessions(verdict);
-    add_free_alkali(verdict, known->aid);
+    note_open_session(verdict);
+    verdict_by_reference(verdict, known->aid);
     assert(verdict->reading != NULL); /* judge_specimen() asks has_readings() first */
-    verdict->read_at = last_read_at(verdict->dossier, verdict->specimen->id);
-    verdict->age_d = dossier_age_d(verdict->dossier, verdict->reading->taken_at);
     verdict->gear = dossier_gear(verdict->dossier, verdict->reading->gear_id);
     return STATUS_OK;
 }
@@ -298,7 +325,7 @@ verdict_list_latest(const struct verdict_list *all)
         .verdicts = all->verdicts + first, .count = all->count - first, .worst = all->worst};
 }
 
-/* Rule 7; the list is sorted, so the latest session stands last. */
+/* The list is sorted, so the latest session stands last. */
 static void
 find_worst(struct verdict_list *list)
 {
@@ -384,6 +411,53 @@ verdict_of_batch(const struct dossier *dossier, const struct verdict_aid *aid, s
     if (latest == NULL) /* which says why */
         return verdict_of_all(dossier, aid, ret_list, failure);
     return judge_list(dossier, aid, latest, ret_list, failure);
+}
+
+/* Is it the first of its bar's cups in the list, and are there more? */
+static bool
+first_of_several(const struct verdict_list *all, size_t index, bool *ret_several)
+{
+    *ret_several = false;
+    for (size_t i = 0; i < all->count; i++) {
+        if (i == index || !of_one_bar(all->verdicts[i].specimen, all->verdicts[index].specimen))
+            continue;
+        if (i < index)
+            return false;
+        *ret_several = true;
+    }
+    return true;
+}
+
+enum status
+verdict_join_cups(const struct dossier *dossier, const struct verdict_aid *aid,
+                  const struct verdict_list *all, struct verdict_list *ret_list, struct failure *failure)
+{
+    struct verdict_list list = {.verdicts = memory_new(all->count + 1, sizeof *list.verdicts)};
+    struct bench_knowledge known;
+    enum status status = STATUS_OK;
+
+    know(&known, dossier, aid);
+    for (size_t i = 0; status == STATUS_OK && i < all->count; i++) {
+        struct verdict verdict = all->verdicts[i];
+        bool several;
+
+        if (!first_of_several(all, i, &several))
+            continue;
+        if (several) {
+            verdict = unknown(dossier, verdict.session, verdict.specimen);
+            verdict.joined = true;
+            verdict.session_read_at = all->verdicts[i].session_read_at;
+            status = judge(&verdict, &known, failure);
+        }
+        list.verdicts[list.count++] = verdict;
+    }
+    forget(&known);
+    if (status != STATUS_OK) {
+        verdict_list_clear(&list);
+        return status;
+    }
+    *ret_list = list;
+    return STATUS_OK;
 }
 
 void

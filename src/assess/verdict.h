@@ -1,32 +1,30 @@
-/* verdict.h - what the readings of a bar say: within, doubtful, lye-heavy, or not judged.
+/* verdict.h - what the readings of a cup, or of the cups of a bar in one sitting, say: within, doubtful, lye-heavy, or
+ * not judged.
  *
- * Rules (JCGM 106:2012, guarded acceptance; the limit itself is common practice and judgement)
- * (1) p is the probability, from Student's t, that the true pH at 40 degC and 1.00 % is above the
- *     session's limit. within when p <= 5 %, lye-heavy when p >= 50 %, doubtful between (treated as lye-heavy
- *     until retested).
- * (2) Only usable readings (reading_value.h) make the mean. Without any the bar is not judged, and that
- *     never releases it.
- * (3) A high reading is never softened by bad evidence: a reading that is not usable, or beyond the
- *     calibration or the electrode's range, that shows more than the limit makes the bar lye-heavy, the flag
- *     beside it.
- * (4) Readings beyond the calibration or the electrode's range can warn by p and cannot clear.
- * (5) Paper alone makes a bar doubtful when its range, with what is known of its bias, reaches the limit;
- *     else the bar is not judged. The same holds for paper beside a meter that cannot be judged. Beside a
- *     meter, a paper range that reaches the limit and lies above the meter's whole interval, or that lies above the limit
- *     altogether, turns within into doubtful: cheap paper errs to the low side.
+ * Rules (JCGM 106:2012, guarded acceptance; the bounds are common practice and judgement: bounds.h)
+ * (1) y is the mean at 40 degC and 1.00 %, u its standard uncertainty on nu degrees of freedom, a the half-width of the
+ *     free share of temperature and concentration, d a departure that a check found. within when
+ *     y + d + a + t_{0.95,nu} u <= clear_ph and y >= usual_low_ph; lye-heavy when y > limit_ph; doubtful between
+ *     (treated as lye-heavy until retested). d and a never make a bar lye-heavy.
+ * (2) Only usable readings (reading_value.h) of a sitting that is not poor make the mean. A sitting is poor when its water
+ *     was not distilled or deionised, or read outside 5.5 to 7.5, or soap was left undissolved: hard water and a rest at
+ *     the bottom make lye look like less.
+ * (3) What is poor is not judged: it never clears. It speaks against a bar: doubtful when its value, brought as far as
+ *     known to 40 degC and 1 %, lies above clear_ph less 0.2; lye-heavy when the least it can be lies above limit_ph. The
+ *     least is the value itself where the meter was calibrated and all is known that brings it to the reference: water,
+ *     residue, drift and distance from the buffers take nothing off a high reading.
+ *     Readings more than 1 pH beyond the buffers or outside pH 2 to 12 are poor.
+ * (4) Cups of one labelled bar in one sitting are joined: C of them, the scatter within them and between them in u; they
+ *     are apart when chi-squared of their means has p below 1 %, and then the worst counts with the u of one cup.
+ * (5) Paper whose whole range, its bias taken off, lies above clear_ph makes a bar doubtful where no meter could judge
+ *     it, never lye-heavy; else it says nothing. Paper never clears.
  * (6) Superseded and withdrawn readings are left out. The order of readings changes nothing.
- * (7) A batch is judged by all specimens with readings of the session that was read last, finished or not,
- *     whenever it was begun; its verdict is the worst of theirs, in the order of enum verdict_word.
- * (8) A pH does not certify free alkali. A titration does, and outranks all of this: who joins the two
- *     takes the verdict_list of the batch and puts the titration's answer over `worst`; nothing in here looks
- *     at titrations.
+ * (7) A reference bar of the same recipe and about the same age (verdict_reference.c) can only speak against: the low
+ *     end of free alkali against it above 0.2 % is doubtful, above 0.5 % lye-heavy.
+ * (8) A pH does not certify free alkali. A titration does: conclusion.h joins the two and all bars of a batch.
  * (9) Readings of several meters are not averaged: each meter's are judged by themselves, and the worse
  *     answer counts.
- * (10) Readings of one bar that lie further apart than VERDICT_SCATTERED_PH are no measurement of it: within
- *     becomes doubtful (judgement).
- * (11) A meter that a check found off by more than a check allows was perhaps off by all of that when the bar was
- *     read: within becomes doubtful unless the reading is within with all of it added (judgement).
- * (12) A limit above the usual one is the maker's to set, and clears no bar that the usual one calls lye-heavy: within
+ * (10) Readings of one cup that lie further apart than VERDICT_SCATTERED_PH are no measurement of it: within
  *     becomes doubtful (judgement). */
 #ifndef VERDICT_H
 #define VERDICT_H
@@ -34,6 +32,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
+#include "bounds.h"
 #include "budget.h"
 #include "dossier.h"
 #include "flag.h"
@@ -41,16 +40,33 @@
 #include "reading_value.h"
 #include "status.h"
 
-#define VERDICT_WITHIN_AT_MOST 0.05     /* rule 1 */
-#define VERDICT_LYE_HEAVY_AT_LEAST 0.50 /* rule 1 */
-#define VERDICT_SCATTERED_PH 0.15       /* three times what ISO 10523 calls attainable; judgement */
-#define VERDICT_BETWEEN_BATCHES_PH 0.1  /* how far sound batches of like recipes lie apart; judgement */
-#define VERDICT_USUAL_LOW_PH 8.5        /* below: not soap as expected, or a poor reading; common practice */
+#define VERDICT_LYE_HEAVY_AT_LEAST 0.50    /* rule 1 */
+#define VERDICT_CONFIDENCE 0.95            /* rule 1, one-sided */
+#define VERDICT_POOR_MARGIN_PH 0.2         /* rule 3; judgement */
+#define VERDICT_CUPS_P 0.01                /* rule 4 */
+#define VERDICT_REFERENCE_DOUBTFUL_PCT 0.2 /* rule 7 */
+#define VERDICT_REFERENCE_HEAVY_PCT 0.5
+#define VERDICT_SCATTERED_PH 0.15 /* three times what ISO 10523 calls attainable; judgement */
+#define VERDICT_WATER_LOW_PH 5.5  /* rule 2 */
+#define VERDICT_WATER_HIGH_PH 7.5
+#define VERDICT_SOUND_SPREAD_PH 0.05 /* of sound bars of one recipe and age; judgement */
 
 /* From best to worst. */
 enum verdict_word { VERDICT_WITHIN, VERDICT_NOT_JUDGED, VERDICT_DOUBTFUL, VERDICT_LYE_HEAVY };
 
 struct verdict_list;
+struct policy;
+
+/* What the balance of a batch's recipe says (lye_balance.h). Zeroed: no recipe that can be balanced. */
+struct recipe_evidence {
+    bool known;
+    double p_excess;        /* probability that lye exceeds fat, of the recipe in force */
+    double p_excess_noise;  /* half-width of its own doubt: the draws are finite */
+    double p_excess_before; /* of the recipe before it was put right last; NAN: it never was */
+    double
+        most_naoh_pct; /* free NaOH that it can leave: upper end of the effective lye less the lower end of the
+                                fats' need, in % of the batch's mass, 0 or more */
+};
 
 /* What a verdict may know beyond its own batch. All lent; zeroed is nothing. */
 struct verdict_aid {
@@ -58,6 +74,10 @@ struct verdict_aid {
     const struct verdict_list *reference;
     const struct paper_bias *biases;
     size_t bias_count;
+    double sound_spread_ph; /* the maker's own, of sound bars of one recipe; 0: VERDICT_SOUND_SPREAD_PH */
+    /* The rest is for conclusion_of() alone. */
+    struct recipe_evidence recipe;
+    const struct policy *policy; /* NULL: the defaults */
 };
 
 /* One specimen's result. Holds no memory of its own; the pointers are lent from the dossier. Not known is
@@ -82,22 +102,28 @@ struct verdict {
     double u_ph, dof, k;     /* standard uncertainty, effective degrees of freedom, coverage factor */
     double ph_low, ph_high;  /* 95 % interval at the reference; paper: its range, bias applied */
     double temperature_c, concentration_pct; /* mean, as measured */
-    double limit_ph;
-    double p_over_limit;         /* NAN when the verdict does not rest on it */
-    bool raised_by_bad_evidence; /* lye-heavy by rule 3 */
-    double raised_by_ph;         /* that reading's highest value; 0: none */
-    bool raised_by_paper;        /* doubtful by rule 5, beside a meter */
-    bool raised_by_drift;        /* doubtful by rule 11 */
-    bool raised_by_limit;        /* doubtful by rule 12 */
+    double limit_ph, clear_ph, usual_low_ph;
+    double share_half_ph, departure_ph; /* a and d of rule 1 */
+    double half_ph;                     /* half-width of the 95 % interval: k u_ph, and a whole */
+    double reach_ph;                    /* y + d + a + t u of rule 1; NAN for paper and what is not judged */
+    double p_over_limit;                /* of y alone; NAN when the verdict does not rest on it */
+    double p_over_clear;                /* that y + d + a lies above clear_ph; NAN likewise */
+    bool poor;                          /* nothing in it was judged (rules 2 and 3) */
+    bool raised_by_bad_evidence;        /* made worse by rule 3 */
+    double raised_by_ph;                /* that reading's value, brought as far as known; 0: none */
+    bool raised_by_paper;               /* doubtful by rule 5 */
+    bool raised_by_reference;           /* doubtful or lye-heavy by rule 7 */
+    size_t cups;                        /* 1, or those of the bar that are joined (rule 4) */
+    bool joined; /* it speaks for all cups of its bar in its sitting; `specimen` is the first */
+    double cups_low_ph, cups_high_ph; /* least and highest mean of a cup */
     enum verdict_word verdict;
     double free_naoh_low_pct, free_naoh_high_pct; /* of the bar, NAN when it cannot be said */
     const struct dossier *reference;              /* whose bar that rests on; NULL: none */
     double reference_ph;
     unsigned flags;
     struct scatter scatter;
-    struct budget budget; /* count 0: none */
-    double drift_half_ph; /* largest of the readings */
-    bool drift_assumed;
+    struct budget budget;          /* count 0: none */
+    double drift_half_ph;          /* assumed; largest of the readings */
     double paper_low, paper_high;  /* of paper readings beside the meter, bias applied; NAN: none */
     const struct paper_bias *bias; /* of the paper used; NULL: not learned */
 };
@@ -123,20 +149,31 @@ bool verdict_deviates(const struct verdict *verdict, const struct answer *answer
 enum status verdict_of_specimen(const struct dossier *dossier, const struct verdict_aid *aid,
                                 int64_t specimen_id, struct verdict *ret_verdict, struct failure *failure);
 
-/* The batch's current verdict (rule 7): specimens by number. ret_list owned by the caller,
+/* The specimens of the session that was read last: specimens by number. ret_list owned by the caller,
  * verdict_list_clear().
  *
  * STATUS_MISSING when the batch has no standing reading. */
 enum status verdict_of_batch(const struct dossier *dossier, const struct verdict_aid *aid,
                              struct verdict_list *ret_list, struct failure *failure);
 
-/* Every specimen with a standing reading, by their session's latest reading, then number; `worst` is that of rule 7, not of
- * all. STATUS_MISSING likewise. */
+/* Every specimen with a standing reading, by their session's latest reading, then number; `worst` is that of the session
+ * read last, not of all. STATUS_MISSING likewise. */
 enum status verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid,
                            struct verdict_list *ret_list, struct failure *failure);
 void verdict_list_clear(struct verdict_list *list);
 
-/* The bars of the session that was read last (rule 7), lent from a verdict_of_all(). */
+/* The same, but the cups of one labelled bar in one sitting joined (rule 4): what bars are judged by. A cup that stands
+ * alone is taken from `all`; only those that are joined are judged here.
+ *
+ * all  verdict_of_all() of the same dossier and aid */
+enum status verdict_join_cups(const struct dossier *dossier, const struct verdict_aid *aid,
+                              const struct verdict_list *all, struct verdict_list *ret_list,
+                              struct failure *failure);
+
+/* Would it be within by these bounds? What a release asks of every bar (bounds_for_release()). */
+bool verdict_meets(const struct verdict *verdict, const struct bounds *bounds);
+
+/* The specimens of the session that was read last, lent from a verdict_of_all(). */
 struct verdict_list verdict_list_latest(const struct verdict_list *all);
 
 /* A single meter reading at the reference, as a curve shows it. */

@@ -6,13 +6,6 @@
 #include "memory.h"
 #include "verdict_parts.h"
 
-/* A raised limit is no use to paper, which shows whole units (rule 12). */
-static double
-paper_limit_ph(const struct verdict *verdict)
-{
-    return fmin(verdict->limit_ph, LIMIT_PH_USUAL);
-}
-
 static const struct paper_bias *
 bias_of(const struct verdict_aid *aid, int64_t paper_id)
 {
@@ -35,7 +28,7 @@ paper_range(const struct verdict *verdict, const struct paper_bias *bias, const 
     paper_bias_apply(bias, reading->ph_low, reading->ph_high, ret_low, ret_high);
     if (at_reference(reading->temperature_c, verdict->concentration_pct, &shift, &ignored) != STATUS_OK)
         return;
-    by_ph = shift.temperature_ph + shift.concentration_ph;
+    by_ph = shift.shift_ph;
     *ret_low += by_ph;
     *ret_high = fmax(*ret_high, *ret_high + by_ph);
 }
@@ -51,7 +44,7 @@ range_of_paper(struct verdict *verdict, const struct verdict_aid *aid, size_t *r
         const struct paper_bias *bias = bias_of(aid, reading->gear_id);
         double low = NAN, high = NAN;
 
-        if (!verdict_takes(reading, verdict->specimen->id, READING_PAPER))
+        if (!verdict_takes(verdict, reading, READING_PAPER))
             continue;
         paper_range(verdict, bias, reading, &low, &high);
         verdict->paper_low = fmin(low, verdict->paper_low); /* fmin() and fmax() pass over NAN */
@@ -75,7 +68,7 @@ describe_paper(struct verdict *verdict)
     for (size_t i = 0; i < verdict->dossier->reading_count; i++) {
         const struct reading *reading = &verdict->dossier->readings[i];
 
-        if (!verdict_takes(reading, verdict->specimen->id, READING_PAPER))
+        if (!verdict_takes(verdict, reading, READING_PAPER))
             continue;
         verdict_remember(verdict, reading);
         temperatures[count++] = reading->temperature_c;
@@ -85,43 +78,41 @@ describe_paper(struct verdict *verdict)
     reading_value_flag_conditions(verdict->temperature_c, verdict->concentration_pct, &verdict->flags);
 }
 
-/* Rule 5, first part. */
+/* Rule 5 for each paper reading by itself, so that a low one beside it hides nothing. */
 static void
-judge_paper(struct verdict *verdict, size_t count)
+doubt_by_paper(struct verdict *verdict, const struct verdict_aid *aid)
 {
-    verdict->method = READING_PAPER;
-    verdict->n = count;
-    verdict->ph_low = verdict->paper_low;
-    verdict->ph_high = verdict->paper_high;
-    verdict->verdict = verdict->ph_high >= paper_limit_ph(verdict) ? VERDICT_DOUBTFUL : VERDICT_NOT_JUDGED;
-    flag_set(&verdict->flags, FLAG_PAPER_ONLY);
-    describe_paper(verdict);
-    if (verdict->ph_high < VERDICT_USUAL_LOW_PH)
-        flag_set(&verdict->flags, FLAG_BELOW_USUAL);
-}
-
-/* Rule 5, second part: each paper reading by itself, so that a low one beside it hides nothing. */
-static void
-compare_paper(struct verdict *verdict, const struct verdict_aid *aid)
-{
-    double meter_high = isnan(verdict->ph_high) ? verdict->ph : verdict->ph_high;
-
     for (size_t i = 0; i < verdict->dossier->reading_count; i++) {
         const struct reading *reading = &verdict->dossier->readings[i];
         double low = NAN, high = NAN;
 
-        if (!verdict_takes(reading, verdict->specimen->id, READING_PAPER))
+        if (!verdict_takes(verdict, reading, READING_PAPER))
             continue;
         paper_range(verdict, bias_of(aid, reading->gear_id), reading, &low, &high);
-        if (low > meter_high)
+        if (low > (isnan(verdict->ph_high) ? verdict->ph : verdict->ph_high))
             flag_set(&verdict->flags, FLAG_PAPER_HIGHER);
-        if (high >= paper_limit_ph(verdict) &&
-            (verdict->verdict == VERDICT_NOT_JUDGED ||
-             (verdict->verdict == VERDICT_WITHIN && (low > meter_high || low >= paper_limit_ph(verdict))))) {
+        if (low > verdict->clear_ph && verdict->verdict == VERDICT_NOT_JUDGED) {
             verdict->verdict = VERDICT_DOUBTFUL;
             verdict->raised_by_paper = true;
         }
     }
+}
+
+/* A bar that only paper was held to. */
+static void
+judge_paper(struct verdict *verdict, const struct verdict_aid *aid, size_t count)
+{
+    verdict->method = READING_PAPER;
+    verdict->n = count;
+    verdict->poor = true;
+    verdict->verdict = VERDICT_NOT_JUDGED;
+    doubt_by_paper(verdict, aid);
+    verdict->ph_low = verdict->paper_low;
+    verdict->ph_high = verdict->paper_high;
+    flag_set(&verdict->flags, FLAG_PAPER_ONLY);
+    describe_paper(verdict);
+    if (verdict->ph_high < verdict->usual_low_ph)
+        flag_set(&verdict->flags, FLAG_BELOW_USUAL);
 }
 
 void
@@ -131,7 +122,7 @@ verdict_by_paper(struct verdict *verdict, const struct verdict_aid *aid, bool be
 
     range_of_paper(verdict, aid, &count);
     if (count > 0 && beside_meter)
-        compare_paper(verdict, aid);
+        doubt_by_paper(verdict, aid);
     else if (count > 0)
-        judge_paper(verdict, count);
+        judge_paper(verdict, aid, count);
 }

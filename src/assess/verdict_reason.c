@@ -89,9 +89,9 @@ add_drift(const struct verdict *verdict, struct sentences *list)
 {
     sentences_addf(
         list, SENTENCE_REASON,
-        "a check in a buffer was %.2f pH off what the calibration lets expect (0.05 is usual): it is in "
-        "the uncertainty",
-        verdict->drift_half_ph);
+        "a check in a buffer was %.2f pH off what the calibration lets expect, and 0.05 is allowed: what was "
+        "read by it is not judged",
+        verdict->departure_ph);
 }
 
 static void
@@ -134,9 +134,7 @@ static const char *const plain[FLAG_COUNT] = {
     [FLAG_CONCENTRATION_MISSING] =
         "the concentration is not known, so the reading cannot be brought to 1 % nor cleared",
     [FLAG_SINGLE_READING] = "a single reading: three replicates show how well it repeats",
-    [FLAG_SCATTER_ASSUMED] =
-        "too few replicates so far to know how readings scatter; 0.05 pH is assumed (ISO 10523, "
-        "attainable)",
+    [FLAG_SCATTER_ASSUMED] = "no replicates so far that show how readings scatter; 0.02 pH is assumed",
     [FLAG_SCATTERED] =
         "the readings of this bar do not agree with each other: rinse, wait for the last digit to stand "
         "still, and read again",
@@ -151,10 +149,19 @@ static const char *const plain[FLAG_COUNT] = {
     [FLAG_SESSION_OPEN] =
         "a walk-through of this batch is not finished (curetrace resume): what it still asks for is not in "
         "this result",
-    [FLAG_LIMIT_RAISED] =
-        "the limit was set above the usual pH 11 for this session: what is within by it may be "
-        "lye-heavy by the usual one",
-    [FLAG_BELOW_USUAL] = "below the usual pH 8.5: not soap as expected, or a poor reading",
+    [FLAG_LIMIT_RAISED] = "the limit was set above pH 11 for this sitting; it is judged by 11",
+    [FLAG_BELOW_USUAL] =
+        "lower than soap reads (8.5 and more): the cup, the meter or the bar is not what it is taken for",
+    [FLAG_WATER_UNKNOWN] =
+        "the water was not said to be distilled or deionised: hard water makes lye look like less, so this "
+        "cannot clear a bar",
+    [FLAG_WATER_OTHER] =
+        "the water was neither distilled nor deionised: hard water makes lye look like less, so this cannot "
+        "clear a bar",
+    [FLAG_WATER_PH] = "the water's own pH was outside 5.5 to 7.5, so this cannot clear a bar",
+    [FLAG_UNDISSOLVED] =
+        "soap was left undissolved, so the solution is weaker than it was weighed and cannot clear a bar",
+    [FLAG_CUPS_APART] = "the cups of this bar disagree: the worst of them counts, by itself",
 };
 
 void
@@ -168,7 +175,7 @@ verdict_reason_add(const struct verdict *verdict, enum flag flag, struct sentenc
         add_calibration(verdict, "the calibration is marginal: ", list);
         break;
     case FLAG_CALIBRATION_OLD:
-        if (verdict->drift_assumed)
+        if (verdict->drift_half_ph > 0.0)
             sentences_addf(list, SENTENCE_REASON,
                            "the calibration was more than a day old; for drift since, +/- %.2f pH is assumed",
                            verdict->drift_half_ph);
@@ -213,6 +220,11 @@ verdict_reason_add(const struct verdict *verdict, enum flag flag, struct sentenc
     case FLAG_BIAS_UNKNOWN:
     case FLAG_LIMIT_RAISED:
     case FLAG_BELOW_USUAL:
+    case FLAG_WATER_UNKNOWN:
+    case FLAG_WATER_OTHER:
+    case FLAG_WATER_PH:
+    case FLAG_UNDISSOLVED:
+    case FLAG_CUPS_APART:
         sentences_addf(list, SENTENCE_REASON, "%s", plain[flag]);
         break;
     case FLAG_COUNT:
@@ -237,6 +249,11 @@ remedy_of(const struct verdict *verdict)
         {FLAG_BEYOND_CALIBRATION, "calibrate in buffers on both sides of soap, borax and lime water", true},
         {FLAG_PAPER_ONLY, "use a meter that was put against buffers", false},
         {FLAG_OUT_OF_RANGE, "weigh a fresh 1 % solution", false},
+        {FLAG_DRIFT, "clean the electrode and calibrate it in fresh buffers", true},
+        {FLAG_WATER_OTHER, "use distilled or deionised water", false},
+        {FLAG_WATER_UNKNOWN, "use distilled or deionised water and say so", false},
+        {FLAG_WATER_PH, "boil fresh distilled water", false},
+        {FLAG_UNDISSOLVED, "let all of the soap dissolve", false},
         {FLAG_CONCENTRATION_MISSING, "weigh a 1 % solution", false},
         {FLAG_CONCENTRATION_OFF, "weigh a 1 % solution", false},
         {FLAG_TEMPERATURE_MISSING, "measure the temperature", false},
@@ -250,45 +267,11 @@ remedy_of(const struct verdict *verdict)
     return &remedies[i];
 }
 
-void
-verdict_reason_next(const struct verdict *verdict, struct sentences *list)
+const char *
+verdict_reason_to_put_right(const struct verdict *verdict, bool *ret_calibrates)
 {
-    char *code = text_visible(verdict->dossier->batch.code);
-    const char *titrate[] = {"titrate", verdict->dossier->batch.code, NULL}, *due[] = {"due", NULL};
     const struct remedy *remedy = remedy_of(verdict);
-    bool calibrates = remedy->calibrates && verdict->gear != NULL && verdict->gear->kind == GEAR_METER;
-    const char *help[] = {calibrates ? "calibrate" : "test",
-                          calibrates ? verdict->gear->name : verdict->dossier->batch.code, NULL};
-    bool rests_on_p = !isnan(verdict->p_over_limit);
 
-    switch (verdict->verdict) {
-    case VERDICT_LYE_HEAVY:
-        if (rests_on_p)
-            sentences_next(list, titrate,
-                           "keep %s held and titrate a portion; the result says how it can be reworked",
-                           code);
-        else
-            sentences_next(list, titrate, "keep %s held, %s and test again, or titrate a portion", code,
-                           remedy->what);
-        break;
-    case VERDICT_DOUBTFUL:
-        if (rests_on_p)
-            sentences_next(list, titrate,
-                           "keep %s held and titrate a portion, or let it cure on and test again with more "
-                           "replicates",
-                           code);
-        else
-            sentences_next(list, help, "keep %s held, %s and test again", code, remedy->what);
-        break;
-    case VERDICT_NOT_JUDGED:
-        sentences_next(list, help, "%s and test %s again; until then it is not cleared", remedy->what, code);
-        break;
-    case VERDICT_WITHIN:
-        sentences_next(list, due,
-                       "let %s cure on and test it again when it is due; titrate a portion before it goes to "
-                       "anyone else",
-                       code);
-        break;
-    }
-    free(code);
+    *ret_calibrates = remedy->calibrates && verdict->gear != NULL && verdict->gear->kind == GEAR_METER;
+    return remedy->what;
 }

@@ -8,7 +8,9 @@
 /* Add the reason for one flag that is set: one sentence, for deviations one each. */
 void verdict_reason_add(const struct verdict *verdict, enum flag flag, struct sentences *list);
 
-/* Add what to do next by this bar. */
-void verdict_reason_next(const struct verdict *verdict, struct sentences *list);
+/* What is to be put right before the bar can be judged, as in "weigh a 1 % solution". Lent for ever.
+ *
+ * ret_calibrates  the meter it was read with is to be calibrated */
+const char *verdict_reason_to_put_right(const struct verdict *verdict, bool *ret_calibrates);
 
 #endif

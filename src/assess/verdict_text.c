@@ -6,6 +6,7 @@
 
 #include "buffer.h"
 #include "memory.h"
+#include "soap.h"
 #include "verdict_reason.h"
 
 static void
@@ -64,13 +65,16 @@ say_meter_result(const struct verdict *verdict, struct sentences *list)
         return;
     }
     text_addf(&text, "pH %.2f +/- %.2f at 40 degC and 1.00 %% (95 %%, k = %.2f), from ",
-              verdict->ph_at_reference, verdict->k * verdict->u_ph, verdict->k);
+              verdict->ph_at_reference, verdict->half_ph, verdict->k);
     if (verdict->n > 1)
         text_addf(&text, "%zu ", verdict->n);
-    text_addf(&text, "%s; limit %g", verdict->n == 1 ? "one meter reading" : "meter readings",
-              verdict->limit_ph);
+    text_addf(&text, "%s%s; within up to %g, lye-heavy above %g",
+              verdict->n == 1 ? "one meter reading" : "meter readings",
+              verdict->cups > 1 ? "" : " of one cup", verdict->clear_ph, verdict->limit_ph);
     if (!isnan(verdict->p_over_limit)) {
-        text_add(&text, ", probability of being above it ");
+        text_add(&text, "; probability of being above them ");
+        verdict_text_add_probability(verdict->p_over_clear, &text);
+        text_add(&text, " and ");
         verdict_text_add_probability(verdict->p_over_limit, &text);
     }
     say(list, SENTENCE_PLAIN, &text);
@@ -154,10 +158,10 @@ say_free_alkali(const struct verdict *verdict, struct sentences *list)
         return;
     }
     if (verdict->free_naoh_high_pct > 5.0)
-        text_addf(&text, "free alkali by this pH, today: %.2f %% of the bar as NaOH or more, ",
+        text_addf(&text, "free alkali by this pH, that day: %.2f %% of the bar as NaOH or more, ",
                   verdict->free_naoh_low_pct);
     else
-        text_addf(&text, "free alkali by this pH, today: %.2f to %.2f %% of the bar as NaOH, ",
+        text_addf(&text, "free alkali by this pH, that day: %.2f to %.2f %% of the bar as NaOH, ",
                   verdict->free_naoh_low_pct, verdict->free_naoh_high_pct);
     if (verdict->reference != NULL) {
         text_add(&text, "against ");
@@ -169,25 +173,36 @@ say_free_alkali(const struct verdict *verdict, struct sentences *list)
     say(list, SENTENCE_PLAIN, &text);
 }
 
+/* What pH cannot prove, for the bar at hand. */
+static void
+say_rise(const struct verdict *verdict, struct sentences *list)
+{
+    static const double more_pct = 0.1;
+    double rise_ph = NAN;
+    struct failure ignored = {0};
+
+    if (!isnan(verdict->reach_ph) &&
+        soap_ph_rise(more_pct, verdict->ph_at_reference, REFERENCE_TEMPERATURE_C, REFERENCE_CONCENTRATION_PCT,
+                     &rise_ph, &ignored) == STATUS_OK)
+        sentences_addf(list, SENTENCE_PLAIN, "at this reading, %g %% more of free lye would show as +%.2f",
+                       more_pct, rise_ph);
+}
+
 static void
 say_reasons(const struct verdict *verdict, struct sentences *list)
 {
     if (verdict->raised_by_bad_evidence)
         sentences_addf(list, SENTENCE_REASON,
-                       "a reading that cannot clear a bar shows more than the limit (pH %.2f), and a high "
-                       "reading is never softened by bad evidence",
+                       "a reading that cannot clear a bar comes to pH %.2f, as far as that is known, and "
+                       "speaks against it",
                        verdict->raised_by_ph);
-    if (verdict->raised_by_drift)
-        sentences_add(list, SENTENCE_REASON,
-                      "if the meter had been off by all of that when it was read, the bar might be above the "
-                      "limit: calibrate and read it again");
-    if (verdict->raised_by_limit)
-        sentences_addf(
-            list, SENTENCE_REASON,
-            "by the usual limit of %g it is lye-heavy, which a raised one does not clear: titrate it",
-            LIMIT_PH_USUAL);
+    if (verdict->raised_by_reference)
+        sentences_addf(list, SENTENCE_REASON,
+                       "a sound bar of this recipe and age reads %.2f: this one holds more lye",
+                       verdict->reference_ph);
     if (verdict->raised_by_paper)
-        sentences_add(list, SENTENCE_REASON, "the paper reaches the limit");
+        sentences_addf(list, SENTENCE_REASON, "the whole range of the paper lies above %g",
+                       verdict->clear_ph);
     for (unsigned flag = 0; flag < FLAG_COUNT; flag++)
         if (flag_is_set(verdict->flags, (enum flag)flag))
             verdict_reason_add(verdict, (enum flag)flag, list);
@@ -202,16 +217,23 @@ verdict_say_bar(const struct verdict *verdict, struct sentences *list)
     if (verdict->method == READING_METER)
         say_meter_result(verdict, list);
     else
-        sentences_addf(list, SENTENCE_PLAIN, "paper: pH %.1f to %.1f%s; limit %g", verdict->ph_low,
-                       verdict->ph_high, verdict->bias != NULL ? " with the bias of this paper" : " as read",
+        sentences_addf(list, SENTENCE_PLAIN, "paper: pH %.1f to %.1f%s; lye-heavy above %g", verdict->ph_low,
+                       verdict->ph_high,
+                       verdict->bias != NULL ? ", moved by what is learned of how this paper reads"
+                                             : " as read",
                        verdict->limit_ph);
     add_conditions(verdict, &text);
     add_basis(verdict, &text);
     say(list, SENTENCE_PLAIN, &text);
     if (verdict->method == READING_METER && !isnan(verdict->paper_low))
-        sentences_addf(list, SENTENCE_PLAIN, "paper beside it: pH %.1f to %.1f", verdict->paper_low,
-                       verdict->paper_high);
+        sentences_addf(list, SENTENCE_PLAIN, "paper beside it: pH %.1f to %.1f%s", verdict->paper_low,
+                       verdict->paper_high,
+                       verdict->bias != NULL ? ", moved by what is learned of how this paper reads" : "");
     say_free_alkali(verdict, list);
+    say_rise(verdict, list);
+    if (verdict->cups > 1)
+        sentences_addf(list, SENTENCE_PLAIN, "%zu cups, from %.2f to %.2f", verdict->cups,
+                       verdict->cups_low_ph, verdict->cups_high_ph);
     say_reasons(verdict, list);
 }
 
@@ -261,7 +283,10 @@ verdict_text_budget(const struct verdict *verdict, struct text *text)
     }
     text_addf(text, "  %-22s %8s %-12s %11s %7.4f %5.1f%%", "together", "", "", "", verdict->u_ph, 100.0);
     add_dof(verdict->dof, text);
-    text_addf(text, "  +/- %.3f for 95 %% (k = %.2f)\n", verdict->k * verdict->u_ph, verdict->k);
+    text_addf(text, "  +/- %.3f for 95 %% (k = %.2f)", verdict->k * verdict->u_ph, verdict->k);
+    if (verdict->share_half_ph > 0.0)
+        text_addf(text, ", and +/- %.3f whole for the free share", verdict->share_half_ph);
+    text_add(text, "\n");
     if (verdict->calibration != NULL && verdict->calibration->reason != NULL) {
         text_add(text, "  calibration: ");
         add_visible(text, verdict->calibration->reason);
@@ -283,8 +308,7 @@ verdict_say_closing(const struct verdict_list *bars, enum verdict_word worst, st
 {
     sentences_add(
         list, SENTENCE_PLAIN,
-        "What a pH cannot prove: 0.1 % of free NaOH moves a 1 % solution by only about 0.04 to 0.17 pH, less "
-        "than recipes differ, so a low pH does not certify that free alkali is below the 0.05 to 0.2 % that "
+        "What a pH cannot prove: a low pH does not certify that free alkali is below the 0.05 to 0.2 % that "
         "standards allow. A titration can.");
     if (read_by_meter(bars))
         sentences_add(list, SENTENCE_PLAIN,
@@ -298,14 +322,4 @@ verdict_say_closing(const struct verdict_list *bars, enum verdict_word worst, st
     sentences_add(
         list, SENTENCE_PLAIN,
         "Before soap is sold or given away, local rules and a licensed cosmetic safety assessor decide.");
-}
-
-void
-verdict_say_next(const struct verdict_list *bars, enum verdict_word worst, struct sentences *list)
-{
-    for (size_t i = 0; i < bars->count; i++)
-        if (bars->verdicts[i].verdict == worst) {
-            verdict_reason_next(&bars->verdicts[i], list);
-            return;
-        }
 }

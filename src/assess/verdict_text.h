@@ -26,7 +26,4 @@ void verdict_text_budget(const struct verdict *verdict, struct text *text);
  * worst  of the bars, or that of a titration (verdict.h, rule 8) */
 void verdict_say_closing(const struct verdict_list *bars, enum verdict_word worst, struct sentences *list);
 
-/* What to do next by the pH, of the first of the worst bars; nothing when none has that verdict. */
-void verdict_say_next(const struct verdict_list *bars, enum verdict_word worst, struct sentences *list);
-
 #endif

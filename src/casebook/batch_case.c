@@ -7,6 +7,7 @@
 #include "dossier_store.h"
 #include "makers_policy.h"
 #include "memory.h"
+#include "recipe_evidence.h"
 
 enum status
 batch_case_paper_bias(struct store *store, int64_t paper_id, struct paper_bias *ret_bias,
@@ -160,9 +161,11 @@ balance_recipe(struct batch_case *batch)
 enum status
 batch_case_judge(struct batch_case *batch, struct failure *failure)
 {
-    struct verdict_aid aid = {.biases = batch->biases, .bias_count = batch->bias_count};
+    struct verdict_aid aid = {
+        .biases = batch->biases, .bias_count = batch->bias_count, .policy = &batch->policy};
 
     balance_recipe(batch);
+    aid.recipe = recipe_evidence_of(&batch->dossier, batch->balanced ? &batch->balance : NULL);
     judge_reference(batch, &aid);
     aid.reference = &batch->reference_bars;
     return conclusion_of(&batch->dossier, &aid, &batch->conclusion, failure);

@@ -22,25 +22,15 @@ struct grounds {
 static bool
 is_news(const struct conclusion *conclusion, struct filed_sessions filed)
 {
-    if (conclusion->basis != CONCLUSION_PH || filed.last == 0)
+    if (conclusion->deciding == NULL || filed.last == 0)
         return true;
-    for (size_t i = 0; i < conclusion->ph.count; i++)
-        if (conclusion->ph.verdicts[i].session->id >= filed.first &&
-            conclusion->ph.verdicts[i].session->id <= filed.last)
-            return true;
-    return false;
+    return conclusion->deciding->session->id >= filed.first &&
+           conclusion->deciding->session->id <= filed.last;
 }
 
-/* The conclusion, or a lye-heavy bar of a session filed just now that it leaves standing. */
 static struct grounds
 grounds_of(const struct conclusion *conclusion, struct filed_sessions filed)
 {
-    const struct verdict *worse = NULL;
-
-    if (conclusion->verdict != VERDICT_LYE_HEAVY)
-        worse = conclusion_failure_among(conclusion, filed.first, filed.last);
-    if (worse != NULL)
-        return (struct grounds){worse->verdict, conclusion_bar_text(worse), true};
     return (struct grounds){conclusion->verdict, conclusion_text(conclusion), is_news(conclusion, filed)};
 }
 
@@ -54,7 +44,8 @@ holds(const struct grounds *grounds, const struct dossier *dossier)
     struct failure none = {0}; /* a result is never refused */
 
     return release_next_state(from, &request, &next, &none) == STATUS_OK && next != from &&
-           (grounds->news || !dossier_released_by_override(dossier));
+           ((grounds->news && grounds->verdict > VERDICT_NOT_JUDGED) ||
+            !dossier_released_by_override(dossier));
 }
 
 static enum status
@@ -116,14 +107,6 @@ hold_after_results(const struct holding *holding, const char *const *codes, size
     return all_batches(holding->store, &request, take, &after, failure);
 }
 
-/* The word of the conclusion, or lye-heavy while an earlier test that was stands. */
-static enum verdict_word
-word_of(const struct batch_case *batch)
-{
-    return conclusion_earlier_failure(&batch->conclusion) != NULL ? VERDICT_LYE_HEAVY
-                                                                  : batch->conclusion.verdict;
-}
-
 enum status
 standings_of_meter(struct store *store, int64_t meter_id, civil_time since, struct standings *ret_standings,
                    struct failure *failure)
@@ -138,7 +121,7 @@ standings_of_meter(struct store *store, int64_t meter_id, civil_time since, stru
 
         status = batch_case_open(store, standings.codes[i], &batch, failure);
         if (status == STATUS_OK)
-            standings.verdicts[i] = word_of(&batch);
+            standings.verdicts[i] = batch.conclusion.verdict;
         batch_case_clear(&batch);
     }
     if (status == STATUS_OK)
@@ -157,7 +140,7 @@ hold_what_is_worse(const struct holding *holding, const struct standings *standi
         struct batch_case batch = {0};
 
         status = batch_case_open(holding->store, standings->codes[i], &batch, failure);
-        if (status == STATUS_OK && word_of(&batch) > standings->verdicts[i])
+        if (status == STATUS_OK && batch.conclusion.verdict > standings->verdicts[i])
             status = hold(holding, &batch, every_session, failure);
         batch_case_clear(&batch);
     }

@@ -142,8 +142,7 @@ load(struct context *context, const struct options *options, struct change *chan
     enum status status = batch_case_open(context->store, options_name(options, 0), batch, failure);
 
     if (status == STATUS_OK)
-        release_check_of(&batch->dossier, &batch->conclusion, &batch->policy, context_today(context),
-                         &change->check);
+        release_check_of(&batch->dossier, &batch->conclusion, &batch->policy, &change->check);
     return status;
 }
 

@@ -273,7 +273,7 @@ tell_drift(const struct context *context, const struct gear *meter, const struct
     if (status == STATUS_OK && meter_check_drift(&check, calibration, &drift_ph, &ignored) == STATUS_OK &&
         drift_ph > METER_CHECK_AGREEMENT_PH)
         fprintf(context->out,
-                "%.2f pH from the calibration of %s: readings made between count as doubtful by so much\n",
+                "%.2f pH from the calibration of %s: readings made between cannot be judged by that one\n",
                 drift_ph, clock_moment_text(before->taken_at, made_at));
     meter_check_clear(&check);
     return status;

@@ -28,8 +28,10 @@
 #include "gear_store.h"
 #include "import.h"
 #include "memory.h"
+#include "observation_store.h"
 #include "row.h"
 #include "session_store.h"
+#include "words.h"
 
 enum {
     BATCH,
@@ -82,6 +84,10 @@ static const struct option_spec options_known[] = {
      .low = STATED_LOWEST_PCT,
      .high = STATED_HIGHEST_PCT,
      .help = "soap in the solution, by mass, of the rows that say no concentration"},
+    {.name = "water",
+     .kind = OPTION_TEXT,
+     .value = "WORD",
+     .help = "which water all of them were made in: distilled, deionised or other"},
     {.name = NULL},
 };
 
@@ -104,6 +110,7 @@ struct readings {
     struct reading before; /* the one filed last; without texts */
     void *shared;          /* a tree (tsearch) of what is shared; owned */
     civil_time now;
+    const char *water;                                /* of all rows; NULL: not told, lent */
     double percent;                                   /* of rows that say none; NAN: not told */
     int64_t first_session;                            /* the import made; 0: none */
     size_t superseded, batches;                       /* rows left out, batches added */
@@ -401,6 +408,22 @@ take_row(struct readings *readings, const struct csv_row *row, struct told *told
 
 /* --- what becomes of it -------------------------------------------------------------------------------- */
 
+/* The water that the whole file's readings were made in, as it was told. */
+static enum status
+file_water(struct readings *readings, const struct session *session, struct failure *failure)
+{
+    struct observation observation;
+    enum status status;
+
+    observation_init(&observation);
+    observation.session_id = session->id;
+    observation.word = memory_copy(readings->water);
+    observation.seen_at = session->started_at;
+    status = observation_store_add(readings->store, &observation, failure);
+    observation_clear(&observation);
+    return status;
+}
+
 /* Rule 7: a sitting that is over, as "read" files one. */
 static enum status
 file_portion(struct readings *readings, const struct told *told, int64_t *ret_id, struct failure *failure)
@@ -417,6 +440,8 @@ file_portion(struct readings *readings, const struct told *told, int64_t *ret_id
     status = session_store_add(readings->store, &session, failure);
     if (readings->first_session == 0)
         readings->first_session = session.id;
+    if (status == STATUS_OK && readings->water != NULL)
+        status = file_water(readings, &session, failure);
     specimen_init(&specimen);
     specimen.session_id = session.id;
     specimen.batch_id = readings->batch.id;
@@ -591,14 +616,27 @@ readings_clear(struct readings *readings)
 }
 
 static enum status
+check_water(const char *water, struct failure *failure)
+{
+    const char *const *words;
+    size_t count = observation_words(OBSERVATION_WATER, &words), index;
+
+    return water == NULL ? STATUS_OK : words_find("--water", water, words, count, &index, failure);
+}
+
+static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
-    struct readings readings = {
-        .store = context->store, .now = context_now(context), .percent = options_number(options, "percent")};
+    struct readings readings = {.store = context->store,
+                                .now = context_now(context),
+                                .water = options_text(options, "water"),
+                                .percent = options_number(options, "percent")};
     struct held_words held;
     struct failure undone = {0}; /* a dry run is undone, and unsaid, on purpose */
-    enum status status = import_open(&readings.import, context, options, columns, LENGTH(columns), failure);
+    enum status status = check_water(readings.water, failure);
 
+    if (status == STATUS_OK)
+        status = import_open(&readings.import, context, options, columns, LENGTH(columns), failure);
     if (status == STATUS_OK)
         status = context_begin(context, &held, failure);
     if (status == STATUS_OK) {

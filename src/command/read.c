@@ -17,6 +17,7 @@
 #include "gear_store.h"
 #include "listing.h"
 #include "memory.h"
+#include "observation_store.h"
 #include "session_store.h"
 #include "text.h"
 
@@ -78,8 +79,25 @@ static const struct option_spec read_options[] = {
      .kind = OPTION_PH,
      .value = "PH",
      .low = 7,
-     .high = 11.5, /* as in a procedure file: from here on a mixture counts as corrosive (CLP) */
-     .help = "lye-heavy above; 7 to 11.5, 11 when not said"},
+     .high = LIMIT_PH_USUAL,
+     .help = "lye-heavy above; 11 when not said, and never more"},
+    {.name = "clear-ph",
+     .kind = OPTION_PH,
+     .value = "PH",
+     .low = 7,
+     .high = CLEAR_PH_YOUNG,
+     .help = "within only below; by the age when not said (10.7, from day 28 on 10.5), and never more"},
+    {.name = "water",
+     .kind = OPTION_TEXT,
+     .value = "WORD",
+     .help = "which water the soap was dissolved in: distilled, deionised or other"},
+    {.name = "water-ph",
+     .kind = OPTION_PH,
+     .value = "PH",
+     .low = PH_LOWEST,
+     .high = PH_HIGHEST,
+     .help = "its own pH, where that was looked at"},
+    {.name = "undissolved", .kind = OPTION_FLAG, .help = "some soap was left undissolved"},
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "kept with the readings"},
     {.name = NULL},
 };
@@ -131,11 +149,13 @@ check_options(const struct options *options, struct failure *failure)
         return failure_set(failure, STATUS_USAGE, "--soap-g and --water-g come together, both above 0");
     if (masses && options_has(options, "percent"))
         return failure_set(failure, STATUS_USAGE, "give --percent or the two masses, not both");
-    if (options_has(options, "session") && (masses || options_has(options, "percent") ||
-                                            options_has(options, "bar") || options_has(options, "limit-ph")))
+    if (options_has(options, "session") &&
+        (masses || options_has(options, "percent") || options_has(options, "bar") ||
+         options_has(options, "limit-ph") || options_has(options, "clear-ph")))
         return failure_set(failure, STATUS_USAGE,
                            "--session adds readings only; its solution and limit are on record already");
-    return STATUS_OK;
+    return bounds_check(NAN, options_number(options, "clear-ph"), options_number(options, "limit-ph"),
+                        failure);
 }
 
 /* A solution may have been weighed on any balance, or on none that is known. */
@@ -229,6 +249,7 @@ collect(struct context *context, const struct options *options, struct entry *en
         return continue_session(context->store, (int64_t)options_number(options, "session"), entry, failure);
     entry->session.started_at = entry->at;
     entry->session.limit_ph = options_number_or(options, "limit-ph", LIMIT_PH_USUAL);
+    entry->session.clear_ph = options_number(options, "clear-ph");
     entry->session.meter_id = entry->meter.id;
     entry->session.paper_id = entry->paper.id;
     entry->session.balance_id = entry->balance.id;
@@ -281,6 +302,45 @@ file_reading(struct context *context, struct reading *reading, struct failure *f
     return status;
 }
 
+/* What was said beside the readings, each as a row of its own. */
+static enum status
+file_observation(struct store *store, const struct entry *entry, enum observation_kind kind, const char *word,
+                 double value, struct failure *failure)
+{
+    struct observation observation;
+    enum status status;
+
+    observation_init(&observation);
+    observation.session_id = entry->session.id;
+    observation.specimen_id = kind == OBSERVATION_UNDISSOLVED ? entry->specimen.id : 0;
+    observation.kind = kind;
+    observation.word = memory_copy(word);
+    observation.value = value;
+    observation.seen_at = entry->at;
+    status = observation_check(&observation, failure);
+    if (status == STATUS_OK)
+        status = observation_store_add(store, &observation, failure);
+    observation_clear(&observation);
+    return status;
+}
+
+static enum status
+file_observations(struct store *store, const struct options *options, const struct entry *entry,
+                  struct failure *failure)
+{
+    enum status status = STATUS_OK;
+
+    if (options_has(options, "water"))
+        status =
+            file_observation(store, entry, OBSERVATION_WATER, options_text(options, "water"), NAN, failure);
+    if (status == STATUS_OK && options_has(options, "water-ph"))
+        status = file_observation(store, entry, OBSERVATION_WATER_PH, NULL,
+                                  options_number(options, "water-ph"), failure);
+    if (status == STATUS_OK && options_has(options, "undissolved"))
+        status = file_observation(store, entry, OBSERVATION_UNDISSOLVED, "soap", NAN, failure);
+    return status;
+}
+
 static enum status
 file_readings(struct context *context, const struct options *options, struct entry *entry,
               struct failure *failure)
@@ -330,6 +390,8 @@ file_entry(struct context *context, const struct options *options, struct entry 
         return status;
     status = file_session(context->store, options, entry, failure);
     if (status == STATUS_OK)
+        status = file_observations(context->store, options, entry, failure);
+    if (status == STATUS_OK)
         status = file_readings(context, options, entry, failure);
     if (status == STATUS_OK)
         status =
@@ -377,6 +439,9 @@ print_gaps(const struct context *context, const struct options *options, const s
         specimen.water_mass_g = options_number(options, "water-g");
     }
     percent = specimen_concentration_pct(&specimen);
+    if (!options_has(options, "water") && !options_has(options, "session"))
+        fputs("no water: only a test in distilled or deionised water can clear a bar (--water distilled)\n",
+              context->out);
     if (!options_has(options, "temperature-c"))
         fputs("no temperature: without it the reading cannot be brought to 40 degC (--temperature-c)\n",
               context->out);
@@ -418,8 +483,8 @@ const struct command read_command = {
     .fewest = 1,
     .most = 1,
     .summary = "file single readings of a meter or of paper, without the walk-through",
-    .example =
-        "curetrace read W-07 --meter bench --ph 9.87 --temperature-c 40 --percent 1.00 --at 2026-03-04T10:00",
+    .example = "curetrace read W-07 --meter bench --ph 9.87 --temperature-c 40 --percent 1.00 --water "
+               "distilled --at 2026-03-04T10:00",
     .options = read_options,
     .needs = COMMAND_CHANGES_STORE,
     .run = run,

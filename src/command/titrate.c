@@ -54,6 +54,7 @@ static const struct option_spec titrate_options[] = {
      .kind = OPTION_TEXT,
      .value = "NAME",
      .help = "which balance; the only one of the notebook when not said"},
+    {.name = "bar", .kind = OPTION_TEXT, .value = "TEXT", .help = "which bar of the batch it was cut from"},
     {.name = "method", .kind = OPTION_TEXT, .value = "TEXT", .help = "how, in the maker's words"},
     {.name = "at",
      .kind = OPTION_TIME,
@@ -182,6 +183,8 @@ file_typed(struct context *context, const struct options *options, struct failur
     titration.u_acid_relative = options_number(options, "acid-u-pct") / 100.0;
     titration.blank_ml = options_number(options, "blank-ml");
     titration.burette_ml = options_number(options, "burette-ml");
+    if (options_text(options, "bar") != NULL && *options_text(options, "bar") != '\0')
+        titration.bar = memory_copy(options_text(options, "bar"));
     titration.method = memory_copy(options_text(options, "method"));
     titration.note = memory_copy(options_text(options, "note"));
     titration.why = memory_copy(options_text(options, "why"));

@@ -11,6 +11,8 @@
 #include "dossier_store.h"
 #include "listing.h"
 #include "memory.h"
+#include "say.h"
+#include "standing.h"
 #include "text.h"
 
 static bool
@@ -64,7 +66,7 @@ tone_of(enum verdict_word verdict)
 }
 
 static void
-say(const struct context *context, const char *text)
+paragraph(const struct context *context, const char *text)
 {
     fputs("  ", context->out);
     listing_paragraph(context->out, context->width - 2, 2, text);
@@ -93,19 +95,13 @@ print_budget(const struct context *context, const struct titration_result *figur
 }
 
 static void
-print_next(const struct context *context, const struct dossier *dossier, const struct conclusion *conclusion)
+print_next(const struct context *context, const struct conclusion *conclusion)
 {
-    const char *code = dossier->batch.code;
-    enum titration_band band = conclusion->free_alkali.current->figures.band;
+    struct sentences said = {0};
 
-    if (conclusion->verdict == VERDICT_WITHIN)
-        context_next(context, "batch", "release", code, NULL);
-    else if (band == TITRATION_BORDERLINE)
-        fprintf(context->out, "next: titrate a second and a third portion, with a blank\n");
-    else if (band >= TITRATION_HOLD && conclusion->verdict == VERDICT_LYE_HEAVY)
-        context_next(context, "rework", code, NULL);
-    else
-        context_next(context, "verdict", code, NULL);
+    standing_say_next(conclusion, &said);
+    say(context, &said);
+    sentences_clear(&said);
 }
 
 static void
@@ -116,7 +112,7 @@ print_result(const struct context *context, const struct dossier *dossier,
     const struct titration_result *figures = &result->figures;
     char *flags = free_alkali_flag_text(result->flags), moment[MOMENT_TEXT_SIZE];
     char *standing = conclusion_text(conclusion), *line;
-    enum verdict_word verdict = conclusion_of_titration(figures);
+    enum verdict_word verdict = bar_titration_word(figures);
 
     fprintf(context->out, "%s, %d days old: free alkali by titration, %s\n\n", dossier->batch.code,
             result->age_d, clock_moment_text(result->first->taken_at, moment));
@@ -131,27 +127,23 @@ print_result(const struct context *context, const struct dossier *dossier,
     print_budget(context, figures);
     fprintf(context->out, "band: %s%s%s\n", context_tone(context, tone_of(verdict)),
             titration_band_name(figures->band), context_tone(context, TONE_PLAIN));
-    say(context, free_alkali_band_source(figures->band));
+    paragraph(context, free_alkali_band_source(figures->band));
     if (figures->band != figures->mean_band) {
         char *text =
             text_format("the mean alone would be %s; the upper end counts, so that doubt never makes a bar "
                         "better",
                         titration_band_name(figures->mean_band));
 
-        say(context, text);
+        paragraph(context, text);
         free(text);
     }
     if ((result->flags & 1u << FREE_ALKALI_SINGLE) != 0)
-        say(context, "a single portion is never better than borderline: titrate a second one");
+        paragraph(context, "a single portion is never better than borderline: titrate a second one");
     if (*flags != '\0')
         fprintf(context->out, "flags: %s\n", flags);
     fprintf(context->out, "\n%s\n", standing);
     if (conclusion->ph.count > 0)
-        fprintf(context->out, "by pH alone: %s%s\n", verdict_word(conclusion->ph.worst),
-                !conclusion->disagree ? ""
-                : conclusion->basis == CONCLUSION_TITRATION
-                    ? "; the two disagree, and the titration outranks what was read before it"
-                    : "; it was read after the titration, and counts again");
+        fprintf(context->out, "by the latest pH alone: %s\n", verdict_word(conclusion->ph.worst));
     free(standing);
     free(flags);
 }
@@ -168,7 +160,7 @@ titration_view_print(const struct context *context, const char *code, struct fai
         status = failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", dossier->batch.code);
     if (status == STATUS_OK) {
         print_result(context, dossier, conclusion);
-        print_next(context, dossier, conclusion);
+        print_next(context, conclusion);
         caution_print(context, CAUTION_LYE | CAUTION_ETHANOL |
                                    (conclusion->verdict == VERDICT_WITHIN ? 0u : (unsigned)CAUTION_BAR));
     }

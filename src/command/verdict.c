@@ -126,7 +126,7 @@ table_row(struct listing *listing, const struct verdict *verdict)
     listing_cellf(listing, "%d", verdict->age_d);
     listing_cell(listing, reading_method_word(verdict->method));
     if (!isnan(verdict->ph_at_reference) && !isnan(verdict->u_ph))
-        listing_cellf(listing, "%.2f +/- %.2f", verdict->ph_at_reference, verdict->k * verdict->u_ph);
+        listing_cellf(listing, "%.2f +/- %.2f", verdict->ph_at_reference, verdict->half_ph);
     else if (!isnan(verdict->ph))
         listing_cellf(listing, "%.2f as shown", verdict->ph);
     else
@@ -230,7 +230,7 @@ show_words(const struct show *show, const struct batch_case *known)
             show_budget(context, &bars->verdicts[i]);
     }
     verdict_say_closing(bars, known->conclusion.verdict, &said);
-    standing_say_next(&known->dossier, &known->conclusion, &said);
+    standing_say_next(&known->conclusion, &said);
     say_and_clear(context, &said);
 }
 
@@ -249,7 +249,7 @@ csv_titration(struct csv_out *csv, const struct dossier *dossier, const struct f
     csv_out_integer(csv, (int64_t)result->count);
     for (int i = 0; i < 11; i++) /* ph to p_over_limit */
         csv_out_text(csv, NULL);
-    csv_out_text(csv, verdict_word(conclusion_of_titration(&result->figures)));
+    csv_out_text(csv, verdict_word(bar_titration_word(&result->figures)));
     csv_out_number(csv, result->figures.low_pct);
     csv_out_number(csv, result->figures.high_pct);
     csv_out_text(csv, flags);
@@ -271,7 +271,7 @@ table_titration(struct listing *listing, const struct dossier *dossier,
     listing_cellf(listing, "%d", result->age_d);
     listing_cell(listing, "titration");
     listing_cellf(listing, "%.3f +/- %.3f %%", result->figures.free_naoh_pct, result->figures.half_width_pct);
-    listing_cell(listing, verdict_word(conclusion_of_titration(&result->figures)));
+    listing_cell(listing, verdict_word(bar_titration_word(&result->figures)));
     listing_cell(listing, flags);
     free(flags);
 }
@@ -318,7 +318,7 @@ show_batch(struct show *show, const char *code, struct failure *failure)
     struct batch_case known = {0};
     enum status status = find_out(show->context->store, code, &known, failure);
 
-    if (status == STATUS_OK && conclusion_earlier_failure(&known.conclusion) != NULL)
+    if (status == STATUS_OK && known.conclusion.so_far)
         show->failed = true;
     if (status == STATUS_OK && (show->worst_code == NULL || known.conclusion.verdict > show->worst)) {
         show->worst = known.conclusion.verdict;

@@ -48,7 +48,7 @@ title_of(const struct verdict *first, size_t count)
     if (count > 1)
         return text_format("Where the uncertainty of %s comes from", code);
     return text_format("Where the uncertainty of %s comes from: pH %.2f \302\261 %.2f at %d days", code,
-                       first->ph_at_reference, first->k * first->u_ph, first->age_d);
+                       first->ph_at_reference, first->half_ph, first->age_d);
 }
 
 enum status

@@ -90,7 +90,7 @@ report_add_scale(struct page *page, const struct verdict *verdict)
     page_open_class(page, "svg", "scale");
     page_attribute(page, "viewBox", "0 0 340 66");
     add_scale_words(page, verdict);
-    add_rect(&scale, "usual", VERDICT_USUAL_LOW_PH, 10.5, axis_y - 11.0, 11.0);
+    add_rect(&scale, "usual", USUAL_LOW_PH, 10.5, axis_y - 11.0, 11.0);
     add_rect(&scale, "axis", scale.low_ph, scale.high_ph, axis_y, 1.0);
     for (double ph = scale.low_ph; ph <= scale.high_ph; ph += 1.0) {
         add_upright(&scale, "tick", ph, axis_y, axis_y + 4.0);
@@ -163,7 +163,7 @@ add_closing(struct page *page, const struct report_batch *batch)
         worst = conclusion->verdict;
     page_open_class(page, "div", "closing");
     verdict_say_closing(&conclusion->ph, worst, &said);
-    standing_say_next(batch->dossier, conclusion, &said);
+    standing_say_next(conclusion, &said);
     page_sentences(page, said.items, said.count);
     sentences_clear(&said);
     page_element(

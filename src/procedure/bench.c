@@ -68,6 +68,9 @@ bench_begin(struct store *store, const struct bench_setup *setup, civil_time now
     session_init(&session);
     session.started_at = now;
     session.limit_ph = setup->procedure->limit_ph;
+    session.clear_ph = setup->procedure->clear_ph;
+    if (setup->procedure->usual_low_ph != USUAL_LOW_PH)
+        session.usual_low_ph = setup->procedure->usual_low_ph;
     session.meter_id = id_of(setup->meter);
     session.paper_id = id_of(setup->paper);
     session.balance_id = id_of(setup->balance);

@@ -102,7 +102,7 @@ struct procedure {
     char *title, *summary, *follows;
     struct words cautions;
     enum procedure_subject subject;
-    double limit_ph, usual_low_ph;
+    double limit_ph, clear_ph, usual_low_ph; /* clear_ph NAN: by the age alone */
     double temperature_c, temperature_tolerance_c;
     double concentration_pct, concentration_tolerance_pct;
     struct step *steps;

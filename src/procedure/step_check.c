@@ -8,6 +8,7 @@
 #include <string.h>
 
 #include "answer_text.h"
+#include "bounds.h"
 #include "buffer.h"
 #include "memory.h"
 #include "observing.h"
@@ -86,6 +87,7 @@ static void
 check_procedure(const struct procedure *procedure, const struct step_marks *marks, struct mistakes *mistakes)
 {
     int line = marks->procedure_line;
+    struct failure wrong = {0};
 
     if (line == 0) {
         mistake_at(mistakes, 1, "there is no [procedure] section");
@@ -99,9 +101,8 @@ check_procedure(const struct procedure *procedure, const struct step_marks *mark
         mistake_at(mistakes, line, "[procedure] needs 'applies': soap-solution, meter or titration");
     if (procedure->cautions.count == 0)
         mistake_at(mistakes, line, "[procedure] needs cautions, at least one");
-    if (procedure->usual_low_ph >= procedure->limit_ph)
-        mistake_at(mistakes, line, "usual_low_ph is %g, allowed is below limit_ph, which is %g",
-                   procedure->usual_low_ph, procedure->limit_ph);
+    if (bounds_check(procedure->usual_low_ph, procedure->clear_ph, procedure->limit_ph, &wrong) != STATUS_OK)
+        mistake_at(mistakes, line, "%s", wrong.text);
     if (procedure->step_count == 0)
         mistake_at(mistakes, line, "there is no step");
 }

@@ -53,8 +53,10 @@ static const struct key procedure_keys[PROCEDURE_KEYS] = {
                            PROCEDURE_SUBJECTS},
     [PROCEDURE_FOLLOWS] = {"follows", VALUE_TEXT, IN_PROCEDURE(follows), 0, 0, NULL, 0},
     [PROCEDURE_CAUTIONS] = {"cautions", VALUE_LINES, IN_PROCEDURE(cautions), 0, 0, NULL, 0},
-    [PROCEDURE_LIMIT] = {"limit_ph", VALUE_NUMBER, IN_PROCEDURE(limit_ph), 7, 11.5, NULL, 0},
-    [PROCEDURE_USUAL_LOW] = {"usual_low_ph", VALUE_NUMBER, IN_PROCEDURE(usual_low_ph), 7, 11.5, NULL, 0},
+    [PROCEDURE_LIMIT] = {"limit_ph", VALUE_NUMBER, IN_PROCEDURE(limit_ph), 7, LIMIT_PH_USUAL, NULL, 0},
+    [PROCEDURE_CLEAR] = {"clear_ph", VALUE_NUMBER, IN_PROCEDURE(clear_ph), 7, CLEAR_PH_YOUNG, NULL, 0},
+    [PROCEDURE_USUAL_LOW] = {"usual_low_ph", VALUE_NUMBER, IN_PROCEDURE(usual_low_ph), 7, CLEAR_PH_YOUNG,
+                             NULL, 0},
     [PROCEDURE_TEMPERATURE] = {"temperature_c", VALUE_NUMBER, IN_PROCEDURE(temperature_c), 15, 50, NULL, 0},
     [PROCEDURE_TEMPERATURE_TOLERANCE] = {"temperature_tolerance_c", VALUE_NUMBER,
                                          IN_PROCEDURE(temperature_tolerance_c), 0.1, 10, NULL, 0},
@@ -457,6 +459,7 @@ step_file_parse(const char *file, const char *text, struct procedure *ret_proced
                 struct failure *failure)
 {
     struct procedure procedure = {.limit_ph = LIMIT_PH_USUAL,
+                                  .clear_ph = NAN,
                                   .usual_low_ph = USUAL_LOW_PH,
                                   .temperature_c = REFERENCE_TEMPERATURE_C,
                                   .temperature_tolerance_c = TEMPERATURE_TOLERANCE_C,

@@ -10,8 +10,7 @@
  *     separated by commas. Numbers may have a decimal comma or point.
  *
  * [procedure]  title, summary, applies (soap-solution, meter or titration) and cautions are needed; follows,
- *   limit_ph (7 to 11.5: from 11.5 a mixture counts as corrosive without other data, CLP Annex I 3.2.3.1.2,
- *   number of the clause from memory), usual_low_ph, temperature_c (15 to 50), temperature_tolerance_c,
+ *   limit_ph (7 to 11), clear_ph (7 to 10.7; by age when left out) and usual_low_ph, which bounds.h explains, temperature_c (15 to 50), temperature_tolerance_c,
  *   concentration_pct (0.5 to 2), concentration_tolerance_pct have the usual values when left out. What lies
  *   outside these ranges is never judged.
  * [step KEY]   kind (do, wait, mass, volume, concentration, temperature, ph, paper, choice, note) and text

@@ -15,7 +15,12 @@
 #include "clock.h"
 #include "status.h"
 
-#define LIMIT_PH_USUAL 11.0 /* lye-heavy above, at 40 degC and 1 %: common practice and judgement */
+/* At 40 degC and 1 %: common practice and judgement (bounds.h). */
+#define LIMIT_PH_USUAL 11.0 /* lye-heavy above */
+#define CLEAR_PH_YOUNG 10.7 /* within only below, younger than that age */
+#define CLEAR_PH_RIPE 10.5  /* and from then on */
+#define USUAL_LOW_PH 8.5    /* not soap as expected below */
+enum { CLEAR_RIPE_AGE_D = 28 };
 #define REFERENCE_TEMPERATURE_C 40.0
 #define REFERENCE_CONCENTRATION_PCT 1.0
 #define TEMPERATURE_TOLERANCE_C 2.0

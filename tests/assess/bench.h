@@ -87,6 +87,27 @@ bench_calibrated(struct dossier *bench, civil_time at)
     return calibration->id;
 }
 
+/* Said or seen in a sitting; specimen_id 0 for the whole of it, `value` NAN or the pH of the water. Lent until the next. */
+static inline struct observation *
+bench_observation(struct dossier *bench, int64_t session_id, int64_t specimen_id, enum observation_kind kind,
+                  const char *word)
+{
+    struct observation *observation;
+
+    bench->observations =
+        memory_resize(bench->observations, bench->observation_count + 1, sizeof *bench->observations);
+    observation = &bench->observations[bench->observation_count++];
+    observation_init(observation);
+    observation->id = (int64_t)bench->observation_count;
+    observation->session_id = session_id;
+    observation->specimen_id = specimen_id;
+    observation->kind = kind;
+    observation->word = memory_copy(word);
+    observation->seen_at = dossier_session(bench, session_id)->started_at;
+    return observation;
+}
+
+/* A sitting with distilled water. */
 static inline int64_t
 bench_session(struct dossier *bench, civil_time at)
 {
@@ -101,7 +122,18 @@ bench_session(struct dossier *bench, civil_time at)
     session->meter_id = METER;
     session->thermometer_id = THERMOMETER;
     session->balance_id = BALANCE;
-    return session->id;
+    bench_observation(bench, session->id, 0, OBSERVATION_WATER, "distilled");
+    return (int64_t)bench->session_count;
+}
+
+/* Say which bar a portion was cut from. */
+static inline void
+bench_label(struct dossier *bench, int64_t specimen_id, const char *bar)
+{
+    struct specimen *specimen = &bench->specimens[specimen_id - 1];
+
+    free(specimen->bar);
+    specimen->bar = memory_copy(bar);
 }
 
 /* A test portion of 1 g of soap at `percent`; NAN: not weighed. */

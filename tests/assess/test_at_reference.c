@@ -22,12 +22,12 @@ temperature_follows_three_quarters_of_the_ion_product(void **state)
     /* pKw 13.995 at 25 and 13.534 at 40 degC (IAPWS R11-24): 0.75 * -0.461 and 0.25 * 0.461, three decimals.
      */
     check_close(shift(25.0, 1.0).temperature_ph, -0.345, 1.5e-3, "pKw of IAPWS to three decimals");
-    check_close(shift(25.0, 1.0).temperature_half_ph, 0.115, 5e-4, "pKw of IAPWS to three decimals");
+    check_close(shift(25.0, 1.0).share_half_ph, 0.115, 5e-4, "pKw of IAPWS to three decimals");
     check_ok(at_reference_temperature(25.0, &alone_ph, &failure), &failure);
     check_close(alone_ph, -0.345, 1.5e-3, "pKw of IAPWS to three decimals");
     check_refused(at_reference_temperature(14.99, &alone_ph, &failure), STATUS_RANGE, &failure);
     check_close(shift(40.0, 1.0).temperature_ph, 0.0, 0.0, "at the reference");
-    check_close(shift(40.0, 1.0).temperature_half_ph, 0.0, 0.0, "at the reference");
+    check_close(shift(40.0, 1.0).share_half_ph, 0.0, 0.0, "at the reference");
     assert_true(shift(45.0, 1.0).temperature_ph > 0.0);
     /* CRC Handbook: pKw 13.68 at 35 and 13.40 at 45 degC, so 0.028 a degree. */
     check_close(shift(40.0, 1.0).ph_per_c, 0.75 * 0.028, 0.001, "CRC Handbook, pKw to two decimals");
@@ -39,7 +39,7 @@ concentration_follows_three_quarters_of_a_decade(void **state)
     (void)state;
     check_close(shift(40.0, 2.0).concentration_ph, -0.75 * 0.30103, 1e-5, "log10(2)");
     check_close(shift(40.0, 0.5).concentration_ph, 0.75 * 0.30103, 1e-5, "log10(2)");
-    check_close(shift(40.0, 0.5).concentration_half_ph, 0.25 * 0.30103, 1e-5, "log10(2)");
+    check_close(shift(40.0, 0.5).share_half_ph, 0.25 * 0.30103, 1e-5, "log10(2)");
     check_close(shift(40.0, 1.0).ph_per_pct, 0.75 * 0.4342945, 1e-6, "d log10(w) / dw at 1");
 }
 

@@ -25,7 +25,7 @@ defaults_are_those_of_the_page(void **state)
     check_value(&policy, "ages", "2");
     check_value(&policy, "deviations-explained", "yes");
     check_value(&policy, "titration", "no");
-    check_value(&policy, "cure-days", "0");
+    check_value(&policy, "cure-days", "28");
     check_value(&policy, "calibration-days", "1");
     check_value(&policy, "window-days", "2");
 }
@@ -43,9 +43,10 @@ every_name_is_set_alone(void **state)
         before = policy;
         old = policy_value_text(&policy, i);
         check_ok(policy_set(&policy, policy_name(i),
-                            strcmp(old, "yes") == 0  ? "NO"
-                            : strcmp(old, "no") == 0 ? "yes"
-                                                     : "7",
+                            strcmp(old, "yes") == 0                    ? "NO"
+                            : strcmp(old, "no") == 0                   ? "yes"
+                            : strcmp(policy_name(i), "cure-days") == 0 ? "40"
+                                                                       : "7",
                             &failure),
                  &failure);
         new = policy_value_text(&policy, i);
@@ -93,7 +94,24 @@ wrong_values_are_refused_and_change_nothing(void **state)
     }
 }
 
+static void
+a_cure_shorter_than_28_days_on_record_is_read_as_28(void **state)
+{
+    struct policy policy;
+    struct failure failure = {0};
+
+    (void)state;
+    policy_init(&policy);
+    check_ok(policy_set(&policy, "cure-days", "0", &failure), &failure);
+    assert_int_equal(policy.cure_days, 28);
+    check_ok(policy_set(&policy, "cure-days", "27", &failure), &failure);
+    assert_int_equal(policy.cure_days, 28);
+    check_ok(policy_set(&policy, "cure-days", "29", &failure), &failure);
+    assert_int_equal(policy.cure_days, 29);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(a_cure_shorter_than_28_days_on_record_is_read_as_28),
     cmocka_unit_test(defaults_are_those_of_the_page),
     cmocka_unit_test(every_name_is_set_alone),
     cmocka_unit_test(wrong_values_are_refused_and_change_nothing),

@@ -181,16 +181,17 @@ a_calibration_older_than_a_day_is_flagged_and_given_drift(void **state)
     bench_ph(&bench, specimen, 9.94, 40.0);
     bench.calibrations[0].taken_at = bench.readings[0].taken_at - DAY_S;
     flagged(&bench, "");
-    check_close(value_of(&bench, 0).drift_half_ph, 0.0, 0.0, "a day is fresh");
+    check_close(value_of(&bench, 0).drift_half_ph, 0.02, 0.0, "0.02 at least, where nobody checked");
     bench.calibrations[0].taken_at -= 1;
     flagged(&bench, "calibration-old");
-    check_close(value_of(&bench, 0).drift_half_ph, 0.05, 0.0, "ASTM D1287's agreement, assumed");
+    check_close(value_of(&bench, 0).drift_half_ph, 0.02, 0.0, "0.05 a month is less in a day");
     bench.calibrations[0].taken_at = bench.readings[0].taken_at - 30 * DAY_S;
-    check_close(value_of(&bench, 0).drift_half_ph, 0.05, 0.0, "up to a month");
-    bench.calibrations[0].taken_at -= 49 * DAY_S;
-    check_close(value_of(&bench, 0).drift_half_ph, 0.15, 1e-12, "79 days: the third month has begun");
+    check_close(value_of(&bench, 0).drift_half_ph, 0.05, 1e-12, "a month");
+    bench.calibrations[0].taken_at -= 60 * DAY_S;
+    check_close(value_of(&bench, 0).drift_half_ph, 0.15, 1e-12, "three months");
     bench_point(bench_calibration(&bench, bench_day(8), CALIBRATION_CHECK), "borax", 9.18, 9.19);
-    check_close(value_of(&bench, 0).drift_half_ph, 0.01, 1e-9, "a check afterwards says more");
+    check_close(value_of(&bench, 0).drift_half_ph, 0.0, 0.0, "a check afterwards says more");
+    check_close(value_of(&bench, 0).departure_ph, 0.01, 1e-9, "9.19 - 9.18");
     dossier_clear(&bench);
 }
 
@@ -203,19 +204,20 @@ drift_comes_from_the_checks_around_the_reading(void **state)
 
     (void)state;
     bench_point(bench_calibration(&bench, read_at + 600, CALIBRATION_CHECK), "borax", 9.18, 9.22);
-    check_close(value_of(&bench, 0).drift_half_ph, 0.04, 1e-9, "by hand");
+    check_close(value_of(&bench, 0).departure_ph, 0.04, 1e-9, "by hand");
     flagged(&bench, "");
     bench_point(bench_calibration(&bench, read_at + 900, CALIBRATION_CHECK), "borax", 9.18, 9.48);
-    check_close(value_of(&bench, 0).drift_half_ph, 0.04, 1e-9, "only the first check after it");
+    check_close(value_of(&bench, 0).departure_ph, 0.04, 1e-9, "only the first check after it");
     bench_point(bench_calibration(&bench, read_at - 300, CALIBRATION_CHECK), "borax", 9.18, 9.12);
-    check_close(value_of(&bench, 0).drift_half_ph, 0.06, 1e-9, "and those before it");
+    check_close(value_of(&bench, 0).departure_ph, 0.06, 1e-9, "and those before it");
     flagged(&bench, "drift");
+    assert_false(value_of(&bench, 0).usable); /* above 0.05 the calibration has failed */
     bench_calibration(&bench, read_at - 400, CALIBRATION_CHECK)->meter_id = 77; /* not this meter's */
-    check_close(value_of(&bench, 0).drift_half_ph, 0.06, 1e-9, "another meter");
+    check_close(value_of(&bench, 0).departure_ph, 0.06, 1e-9, "another meter");
     bench_calibration(&bench, read_at - 200, CALIBRATION_CHECK)->declared = true;
     bench_point(&bench.calibrations[bench.calibration_count - 1], "borax", 9.18,
                 NAN); /* says nothing of drift */
-    check_close(value_of(&bench, 0).drift_half_ph, 0.06, 1e-9, "no values");
+    check_close(value_of(&bench, 0).departure_ph, 0.06, 1e-9, "no values");
     dossier_clear(&bench);
 }
 
@@ -229,12 +231,12 @@ a_next_calibration_that_finds_the_meter_off_counts_as_a_check(void **state)
 
     (void)state;
     bench_point(next, "borax", 9.18, 9.21);
-    check_close(value_of(&bench, 0).drift_half_ph, 0.0, 0.0, "0.03 is what a check allows");
+    check_close(value_of(&bench, 0).departure_ph, 0.0, 0.0, "0.03 is what a check allows");
     next->points[0].displayed_ph = 8.68;
-    check_close(value_of(&bench, 0).drift_half_ph, 0.5, 1e-9, "by hand: 9.18 - 8.68");
+    check_close(value_of(&bench, 0).departure_ph, 0.5, 1e-9, "by hand: 9.18 - 8.68");
     flagged(&bench, "drift");
     next->declared = true;
-    check_close(value_of(&bench, 0).drift_half_ph, 0.0, 0.0, "no values, no drift");
+    check_close(value_of(&bench, 0).departure_ph, 0.0, 0.0, "no values, no drift");
     dossier_clear(&bench);
 }
 
@@ -248,7 +250,7 @@ checks_after_the_next_calibration_belong_to_that_one(void **state)
     (void)state;
     bench_calibrated(&bench, read_at + 600);
     bench_point(bench_calibration(&bench, read_at + 900, CALIBRATION_CHECK), "borax", 9.18, 9.48);
-    check_close(value_of(&bench, 0).drift_half_ph, 0.0, 0.0, "the meter was adjusted between");
+    check_close(value_of(&bench, 0).departure_ph, 0.0, 0.0, "the meter was adjusted between");
     dossier_clear(&bench);
 }
 
@@ -290,7 +292,7 @@ a_meter_without_compensation_is_flagged_away_from_its_calibration(void **state)
 }
 
 static void
-the_highest_reading_of_it_is_kept_for_the_warning(void **state)
+a_reading_is_brought_as_far_as_it_is_known(void **state)
 {
     struct dossier bench;
     int64_t specimen = bench_ready(&bench);
@@ -298,8 +300,21 @@ the_highest_reading_of_it_is_kept_for_the_warning(void **state)
     (void)state; /* brought from 25 to 40 degC a pH falls; brought from 48 it rises */
     bench_ph(&bench, specimen, 11.1, 25.0);
     bench_ph(&bench, specimen, 11.1, 48.0);
-    check_close(value_of(&bench, 0).highest_ph, 11.1, 1e-9, "as shown");
-    assert_true(value_of(&bench, 1).highest_ph > 11.2);
+    check_close(value_of(&bench, 0).known_ph, value_of(&bench, 0).ph_at_reference, 1e-9, "all is known");
+    assert_true(value_of(&bench, 1).known_ph > 11.2);
+    /* IAPWS R11-24: pKw 13.534 at 40, 14.534 at 10 and 14.340 at 15 degC, to three decimals. */
+    bench_ph(&bench, specimen, 11.1, 10.0);
+    check_close(value_of(&bench, 2).known_ph, 11.1 - 0.75 * 1.000, 2e-3, "by hand");
+    check_close(value_of(&bench, 2).below_ph, 0.25 * 1.000, 1e-3, "by hand");
+    bench_ph(&bench, specimen, 11.1, NAN);
+    check_close(value_of(&bench, 3).known_ph, 11.1, 1e-9, "nothing is known");
+    check_close(value_of(&bench, 3).below_ph, 0.81, 5e-3,
+                "as cold as 15 degC: pKw 14.34 there (CRC Handbook)");
+    bench.specimens[0].soap_mass_g = NAN;
+    bench.specimens[0].stated_concentration_pct = 10.0;
+    check_close(value_of(&bench, 0).known_ph, 11.1 - 0.75 * (0.461 + 1.0), 2e-3, "a 10 % cup, by hand");
+    bench.specimens[0].stated_concentration_pct = NAN;
+    check_close(value_of(&bench, 3).below_ph, 1.81, 5e-3, "and as strong as 10 %");
     dossier_clear(&bench);
 }
 
@@ -346,11 +361,11 @@ readings_valued_together_come_out_as_each_by_itself(void **state)
 
         check_ok(reading_value_of(&valuer, &bench.readings[i], &together, &failure), &failure);
         check_close(together.ph, alone.ph, 0.0, "by itself");
-        check_close(together.drift_half_ph, alone.drift_half_ph, 0.0, "by itself");
+        check_close(together.departure_ph, alone.departure_ph, 0.0, "by itself");
         assert_int_equal(together.flags, alone.flags);
     }
-    check_close(value_of(&bench, 0).drift_half_ph, 0.12, 1e-9, "what the second calibration found");
-    check_close(value_of(&bench, 1).drift_half_ph, 0.0, 0.0, "nothing came after it");
+    check_close(value_of(&bench, 0).departure_ph, 0.12, 1e-9, "what the second calibration found");
+    check_close(value_of(&bench, 1).departure_ph, 0.0, 0.0, "nothing came after it");
     reading_valuer_clear(&valuer);
     dossier_clear(&bench);
 }
@@ -388,7 +403,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(checks_after_the_next_calibration_belong_to_that_one),
     cmocka_unit_test(a_calibration_filed_afterwards_counts_when_it_lies_before_the_reading),
     cmocka_unit_test(a_meter_without_compensation_is_flagged_away_from_its_calibration),
-    cmocka_unit_test(the_highest_reading_of_it_is_kept_for_the_warning),
+    cmocka_unit_test(a_reading_is_brought_as_far_as_it_is_known),
     cmocka_unit_test(weighing_and_thermometer_bring_their_uncertainty),
     cmocka_unit_test(readings_valued_together_come_out_as_each_by_itself),
     cmocka_unit_test(what_is_no_meter_reading_on_record_is_refused),

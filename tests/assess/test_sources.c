@@ -143,8 +143,9 @@ sources_add_up_to_the_budget(void **state)
         bench_ph(&bench, specimen, readings[i % LENGTH(readings)], temperatures_c[i / LENGTH(readings)]);
         check_ok(reading_value_of(&valuer, &bench.readings[0], &value, &failure), &failure);
         check_ok(budget_of(&value, 1, &scatter, &budget, &failure), &failure);
-        check_close(sources_u_ph(&budget.sources), budget.total.standard_uncertainty, 1e-12,
-                    "the same parts");
+        check_close(sources_u_ph(&budget.sources),
+                    hypot(budget.total.standard_uncertainty, budget.share_half_ph / sqrt(3.0)), 1e-12,
+                    "the same parts, and the share that the budget keeps whole");
         check_close(budget.sources.ph, value.ph_at_reference, 0.0, "their pH");
         reading_valuer_clear(&valuer);
         dossier_clear(&bench);

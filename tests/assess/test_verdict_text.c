@@ -1,5 +1,6 @@
 /* test_verdict_text.c - a verdict in words. */
 #include "bench.h"
+#include "standing.h"
 #include "verdict_text.h"
 
 /* As lines, each begun by what kind it is. */
@@ -24,19 +25,19 @@ add_lines(const struct sentences *said, struct text *text)
 static char *
 text_for(const struct dossier *bench)
 {
-    struct verdict_list list = {0};
+    struct conclusion conclusion = {0};
     struct failure failure = {0};
     struct sentences said = {0};
     struct text text = {0};
 
-    check_ok(verdict_of_batch(bench, NULL, &list, &failure), &failure);
-    for (size_t i = 0; i < list.count; i++)
-        verdict_say_bar(&list.verdicts[i], &said);
-    verdict_say_closing(&list, list.worst, &said);
-    verdict_say_next(&list, list.worst, &said);
+    check_ok(conclusion_of(bench, NULL, &conclusion, &failure), &failure);
+    for (size_t i = 0; i < conclusion.ph.count; i++)
+        verdict_say_bar(&conclusion.ph.verdicts[i], &said);
+    verdict_say_closing(&conclusion.ph, conclusion.verdict, &said);
+    standing_say_next(&conclusion, &said);
     add_lines(&said, &text);
     sentences_clear(&said);
-    verdict_list_clear(&list);
+    conclusion_clear(&conclusion);
     return text_take(&text);
 }
 
@@ -68,7 +69,11 @@ a_sound_bar_reads_with_what_it_rests_on(void **state)
     for (int i = 0; i < 3; i++)
         bench_ph(&bench, specimen, 9.93 + 0.01 * i, 40.1);
     says(&bench, "W-07, 7 days old: within\n");
-    says(&bench, "pH 9.94 +/- 0.06 at 40 degC and 1.00 % (95 %, k = 1.96), from 3 meter readings; limit 11");
+    says(&bench, "pH 9.94 +/- 0.04 at 40 degC and 1.00 % (95 %, k = ");
+    says(&bench,
+         "from 3 meter readings of one cup; within up to 10.7, lye-heavy above 11; probability of being "
+         "above them less than 0.1 % and less than 0.1 %\n");
+    says(&bench, "at this reading, 0.1 % more of free lye would show as +0.1");
     says(&bench, "read as pH 9.94 at 40.1 degC and 1.00 %, meter bench, checked in borax and "
                  "lime water at 25.0 degC, 33 min before\n");
     says(&bench, "free alkali by this pH");
@@ -76,7 +81,9 @@ a_sound_bar_reads_with_what_it_rests_on(void **state)
     says(&bench, "A titration can");
     says(&bench, "ATC");
     says(&bench, "licensed cosmetic safety assessor");
-    says(&bench, "next: let W-07 cure on");
+    says(
+        &bench,
+        "next: let it cure on, and test it again from 2024-11-01 on | test W-07\n"); /* day 20028 since 1970 */
     lacks(&bench, "goggles");
     dossier_clear(&bench);
 }
@@ -98,7 +105,8 @@ a_lye_heavy_or_doubtful_bar_carries_the_cautions(void **state)
         says(&bench, "children and pets");
         says(&bench, "batch held");
         says(&bench, "What a pH cannot prove");
-        says(&bench, "next: keep W-07 held and titrate");
+        says(&bench, i == 0 ? "next: keep it held, and titrate two bars, labelled | titrate W-07"
+                            : "next: keep it held, and titrate a portion | titrate W-07");
         dossier_clear(&bench);
     }
 }
@@ -117,8 +125,12 @@ an_unchecked_meter_is_told_what_to_do(void **state)
     says(&bench, "next: put the meter against borax and lime water");
     lacks(&bench, "probability");
     bench.readings[0].ph = 11.4;
-    says(&bench, "never softened by bad evidence");
-    says(&bench, "next: keep W-07 held, put the meter against borax");
+    says(&bench, "a reading that cannot clear a bar comes to pH 11.40, as far as that is known, and speaks "
+                 "against it");
+    says(&bench, "next: keep it held, and titrate two bars, labelled");
+    bench.readings[0].ph = 10.8;
+    says(&bench, "next: keep it held, put the meter against borax and lime water, and test it again | "
+                 "calibrate bench");
     dossier_clear(&bench);
 }
 
@@ -130,7 +142,7 @@ paper_alone_is_told_as_a_range(void **state)
 
     (void)state;
     bench_paper(&bench, specimen, 8.0, 9.0);
-    says(&bench, "paper: pH 8.0 to 9.0 as read; limit 11");
+    says(&bench, "paper: pH 8.0 to 9.0 as read; lye-heavy above 11");
     says(&bench, "paper alone can warn and never clears a bar");
     says(&bench, "paper strips");
     says(&bench, "next: use a meter");
@@ -238,9 +250,10 @@ the_budget_is_a_line_a_component_and_a_total(void **state)
     check_ok(verdict_of_specimen(&bench, NULL, specimen, &verdict, &failure), &failure);
     verdict_text_budget(&verdict, &text);
     check_contains(text_of(&text), "component");
-    check_contains(text_of(&text), "scatter (assumed)        0.0500 normal");
+    /* 0.02 on 2 degrees, widened to 5: times 2.920 / 2.015 (tables of t) */
+    check_contains(text_of(&text), "scatter (assumed)        0.0290 normal");
     check_contains(text_of(&text), "meter resolution         0.0050 rectangular");
-    check_contains(text_of(&text), "temperature to 40 degC");
+    check_contains(text_of(&text), " whole for the free share");
     check_contains(text_of(&text), "buffers");
     check_contains(text_of(&text), "100.0%");
     text_clear(&text);
@@ -265,7 +278,7 @@ several_bars_share_one_closing(void **state)
     bench_ph(&bench, bench_specimen(&bench, 1, 1.0), 11.4, 40.0);
     bench.specimens[1].bar = memory_copy("corner");
     says(&bench, "W-07, bar corner, 7 days old: lye-heavy");
-    says(&bench, "next: keep W-07 held");
+    says(&bench, "next: keep it held, and titrate bar corner");
     text = text_for(&bench);
     for (const char *at = strstr(text, "cannot prove"); at != NULL; at = strstr(at + 1, "cannot prove"))
         closings++;

@@ -32,14 +32,22 @@ set_up(void **state)
         "batch add P-01 --made 2026-03-02",
         "batch add W-01 --made 2026-03-02 --reference P-01 --fat \"olive oil=500\" --lye naoh=72@98.5% "
         "--water-g 150",
-        "read P-01 --meter bench --ph 10.21 --temperature-c 40 --percent 1.00 --at 2026-03-09T10:00",
-        "read P-01 --meter bench --ph 9.91 --temperature-c 40 --percent 1.00 --at 2026-04-09T10:00",
-        "read W-01 --meter bench --ph 10.31 --temperature-c 40 --percent 1.00 --at 2026-03-09T11:00",
-        "read W-01 --meter bench --ph 10.22 --temperature-c 40 --percent 1.00 --at 2026-03-16T11:00",
-        "read W-01 --meter bench --ph 10.14 --temperature-c 40 --percent 1.00 --at 2026-03-23T11:00",
-        "read W-01 --meter bench --ph 10.05 --temperature-c 40 --percent 1.00 --at 2026-03-30T11:00",
-        "read W-01 --meter bench --ph 11.71 --temperature-c 40 --percent 1.00 --at 2026-04-05T11:00",
-        "read W-01 --meter bench --ph 9.98 --temperature-c 40 --percent 1.00 --at 2026-04-06T11:00",
+        "read P-01 --water distilled --meter bench --ph 10.21 --temperature-c 40 --percent 1.00 --at "
+        "2026-03-09T10:00",
+        "read P-01 --water distilled --meter bench --ph 9.91 --temperature-c 40 --percent 1.00 --at "
+        "2026-04-09T10:00",
+        "read W-01 --water distilled --meter bench --ph 10.31 --temperature-c 40 --percent 1.00 --at "
+        "2026-03-09T11:00",
+        "read W-01 --water distilled --meter bench --ph 10.22 --temperature-c 40 --percent 1.00 --at "
+        "2026-03-16T11:00",
+        "read W-01 --water distilled --meter bench --ph 10.14 --temperature-c 40 --percent 1.00 --at "
+        "2026-03-23T11:00",
+        "read W-01 --water distilled --meter bench --ph 10.05 --temperature-c 40 --percent 1.00 --at "
+        "2026-03-30T11:00",
+        "read W-01 --water distilled --meter bench --ph 11.71 --temperature-c 40 --percent 1.00 --at "
+        "2026-04-05T11:00",
+        "read W-01 --water distilled --meter bench --ph 9.98 --temperature-c 40 --percent 1.00 --at "
+        "2026-04-06T11:00",
     };
 
     kitchen_open(state);
@@ -71,7 +79,8 @@ each_portion_is_judged_once_a_command(void **state)
         {"report --notebook-index", OWN + REFERENCE + REFERENCE, true},
         {"batch hold P-01 --why \"to see\"", REFERENCE, false},
         {"batch release W-01 --override --why \"to see\"", OWN + REFERENCE, false},
-        {"read W-01 --meter bench --ph 9.97 --temperature-c 40 --percent 1.00 --at 2026-04-07T11:00",
+        {"read W-01 --water distilled --meter bench --ph 9.97 --temperature-c 40 --percent 1.00 --at "
+         "2026-04-07T11:00",
          OWN + 1 + REFERENCE, false},
     };
 

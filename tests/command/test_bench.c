@@ -82,15 +82,15 @@ readings_are_filed_with_their_numbers(void **state)
 {
     struct kitchen *kitchen = *state;
 
-    kitchen_do(kitchen,
-               "read W-07 --ph 9,87 --ph 9.89 --temperature-c 104F --percent 1.00 --at 2026-03-04T10:00 "
-               "--between 8..9 --note 'after lunch'");
+    kitchen_do(kitchen, "read W-07 --water distilled --ph 9,87 --ph 9.89 --temperature-c 104F --percent 1.00 "
+                        "--at 2026-03-04T10:00 "
+                        "--between 8..9 --note 'after lunch'");
     check_contains(kitchen->out, "reading 1: pH 9.87 with bench\nreading 2: pH 9.89 with bench\n"
                                  "reading 3: between 8 and 9 with strips\n");
     check_contains(kitchen->out, "next: curetrace verdict W-07");
     kitchen_do(kitchen, "read W-07 --session 1 --ph 9.9 --temperature-c 40 --at 2026-03-04T10:05");
-    kitchen_do(kitchen,
-               "read W-07 --ph 9.8 --at 2026-03-09T10:00 --soap-g 1.02 --water-g 100.98 --balance scale");
+    kitchen_do(kitchen, "read W-07 --water distilled --ph 9.8 --at 2026-03-09T10:00 --soap-g 1.02 --water-g "
+                        "100.98 --balance scale");
     check_contains(kitchen->out, "no temperature");
     check_lacks(kitchen->out, "no concentration");
     kitchen_do(kitchen, "batch show W-07");
@@ -108,21 +108,27 @@ wrong_readings_are_refused_and_nothing_is_filed(void **state)
         const char *line, *text;
     } bad[] = {
         {"read W-07", "what was read?"},
-        {"read W-08 --ph 9", "there is no batch 'W-08'"},
-        {"read W-07 --ph 15", "--ph: 15 is outside 0 to 14"},
-        {"read W-07 --ph nine", "'nine' is not a number"},
-        {"read W-07 --ph 9 --temperature-c 200", "--temperature-c: 200 is outside 0 to 100"},
-        {"read W-07 --ph 9 --at 2026-06-02T10:00", "is in the future"},
-        {"read W-07 --ph 9 --at 2026-03-01T10:00", "before batch W-07 was poured"},
-        {"read W-07 --ph 9 --percent 1 --soap-g 1 --water-g 99", "not both"},
-        {"read W-07 --ph 9 --soap-g 1", "come together"},
-        {"read W-07 --ph 9 --meter strips", "'strips' is a paper, not a meter"},
-        {"read W-07 --ph 12 --limit-ph 12.5", "12.5 is outside 7 to 11.5"}, /* corrosive from 11.5: CLP */
-        {"read W-07 --ph 9 --soap-g 100001 --water-g 99", "100001 is outside 0 to 100000"},
+        {"read W-08 --water distilled --ph 9", "there is no batch 'W-08'"},
+        {"read W-07 --water distilled --ph 15", "--ph: 15 is outside 0 to 14"},
+        {"read W-07 --water distilled --ph nine", "'nine' is not a number"},
+        {"read W-07 --water distilled --ph 9 --temperature-c 200",
+         "--temperature-c: 200 is outside 0 to 100"},
+        {"read W-07 --water distilled --ph 9 --at 2026-06-02T10:00", "is in the future"},
+        {"read W-07 --water distilled --ph 9 --at 2026-03-01T10:00", "before batch W-07 was poured"},
+        {"read W-07 --water distilled --ph 9 --percent 1 --soap-g 1 --water-g 99", "not both"},
+        {"read W-07 --water distilled --ph 9 --soap-g 1", "come together"},
+        {"read W-07 --water distilled --ph 9 --meter strips", "'strips' is a paper, not a meter"},
+        {"read W-07 --water distilled --ph 12 --limit-ph 11.01",
+         "11.01 is outside 7 to 11"}, /* never raised */
+        {"read W-07 --water distilled --ph 12 --clear-ph 10.71", "10.71 is outside 7 to 10.7"},
+        {"read W-07 --water distilled --ph 12 --limit-ph 10 --clear-ph 10.1",
+         "clear_ph is 10.1, allowed is above 7 to 10"},
+        {"read W-07 --water tap --ph 9", "water 'tap' is unknown, allowed are distilled, deionised, other"},
+        {"read W-07 --water distilled --ph 9 --soap-g 100001 --water-g 99", "100001 is outside 0 to 100000"},
         {"read W-07 --ph 9 --session 99", "there is no session number 99"},
-        {"read W-07 --between 8..8.5", "8.5"},
-        {"read W-07 --paper strips --ph 9", "--paper needs --between"},
-        {"read W-07 --ph 9 --ph 14.5", "14.5 is outside"},
+        {"read W-07 --water distilled --between 8..8.5", "8.5"},
+        {"read W-07 --water distilled --paper strips --ph 9", "--paper needs --between"},
+        {"read W-07 --water distilled --ph 9 --ph 14.5", "14.5 is outside"},
     };
     struct kitchen *kitchen = *state;
 
@@ -137,7 +143,9 @@ corrections_keep_the_wrong_value_and_the_reason(void **state)
 {
     struct kitchen *kitchen = *state;
 
-    kitchen_do(kitchen, "read W-07 --ph 9.87 --temperature-c 40 --soap-g 1 --water-g 99 --between 8..9");
+    kitchen_do(
+        kitchen,
+        "read W-07 --water distilled --ph 9.87 --temperature-c 40 --soap-g 1 --water-g 99 --between 8..9");
     kitchen_do(kitchen, "correct 1 --ph 9.78 --why 'misread'");
     check_contains(kitchen->out, "reading 1 is superseded by 3; the old one stays on record");
     kitchen_refuses(kitchen, "correct 1 --ph 9.5 --why again", "was corrected already; correct reading 3");
@@ -169,7 +177,9 @@ corrections_without_reason_or_sense_are_refused(void **state)
         {"correct 9 --weighing --mass-g 1 --why because", "there is no weighing number 9"},
     };
 
-    kitchen_do(*state, "read W-07 --ph 9.87 --temperature-c 40 --soap-g 1 --water-g 99 --between 8..9");
+    kitchen_do(
+        *state,
+        "read W-07 --water distilled --ph 9.87 --temperature-c 40 --soap-g 1 --water-g 99 --between 8..9");
     for (size_t i = 0; i < LENGTH(bad); i++)
         kitchen_refuses(*state, bad[i].line, bad[i].text);
 }
@@ -181,8 +191,8 @@ a_corrected_weighing_that_makes_the_bar_doubtful_holds_its_batch(void **state)
 
     kitchen_do(kitchen, "calibrate bench --at 2026-06-01T09:00 --buffer borax@40=9.068 "
                         "--buffer 'lime water@40=11.984'");
-    kitchen_do(kitchen,
-               "read W-07 --ph 10.8 --ph 10.8 --ph 10.8 --temperature-c 40 --soap-g 1.02 --water-g 99");
+    kitchen_do(kitchen, "read W-07 --water distilled --ph 10.4 --ph 10.4 --ph 10.4 --temperature-c 40 "
+                        "--soap-g 1.02 --water-g 99");
     check_lacks(kitchen->out, "is held now");
     /* 0.75 log10(1 / 0.6) = 0.17 up, by hand */
     kitchen_do(kitchen, "correct 1 --weighing --mass-g 0.6 --why 'read the tare'");

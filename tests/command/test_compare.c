@@ -11,8 +11,9 @@ static const char heading[] = "a,b,design,n,mean_difference,u,dof,low,high,t,p_d
 static void
 read_on(struct kitchen *kitchen, const char *batch, const char *day, double ph)
 {
-    char *line =
-        text_format("read %s --meter bench --ph %.2f --temperature-c 40 --percent 1 --at %s", batch, ph, day);
+    char *line = text_format(
+        "read %s --water distilled --meter bench --ph %.2f --temperature-c 40 --percent 1 --at %s", batch, ph,
+        day);
 
     kitchen_do(kitchen, line);
     free(line);

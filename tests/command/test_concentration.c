@@ -26,7 +26,7 @@ import_file(struct kitchen *kitchen, const char *content, const char *rest)
     struct failure failure = {0};
 
     check_ok(file_write(path, content, strlen(content), &failure), &failure);
-    line = text_format("import readings '%s' %s", path, rest);
+    line = text_format("import readings '%s' --water distilled %s", path, rest);
     kitchen_do(kitchen, line);
     free(line);
     free(path);
@@ -104,7 +104,7 @@ a_strong_lye_reading_holds_its_batch_once_it_can_be_judged(void **state)
 {
     struct kitchen *kitchen = *state;
 
-    kitchen_do(kitchen, "read W-07 --ph 11.2 --temperature-c 40 --at 2026-05-09T10:00");
+    kitchen_do(kitchen, "read W-07 --water distilled --ph 11.2 --temperature-c 40 --at 2026-05-09T10:00");
     kitchen_do(kitchen, "correct 1 --percent 0.5 --why 'found the note'");
     check_contains(kitchen->out, "at 0.5 %: 1 superseded by 2");
     kitchen_do(kitchen, "verdict W-07 --csv");
@@ -116,7 +116,7 @@ masses_are_added_where_none_were_written_down(void **state)
 {
     struct kitchen *kitchen = *state;
 
-    kitchen_do(kitchen, "read W-07 --ph 9.9 --temperature-c 40 --at 2026-05-09T10:00");
+    kitchen_do(kitchen, "read W-07 --water distilled --ph 9.9 --temperature-c 40 --at 2026-05-09T10:00");
     kitchen_do(kitchen, "correct 1 --soap-g 1.02 --water-g 99 --why 'found the note'");
     check_contains(kitchen->out, "weighing 1: 1.02 g of soap\nweighing 2: 99 g of water\n");
     kitchen_do(kitchen, "trend W-07 --csv");
@@ -156,13 +156,13 @@ a_reading_far_from_one_percent_is_told_when_it_is_filed(void **state)
         const char *line;
         bool told;
     } cases[] = {
-        {"read W-07 --ph 9.9 --temperature-c 40 --percent 3", true},
-        {"read W-07 --ph 9.9 --temperature-c 40 --percent 0.4", true},
-        {"read W-07 --ph 9.9 --temperature-c 40 --percent 0.5", false},
-        {"read W-07 --ph 9.9 --temperature-c 40 --percent 2", false},
-        {"read W-07 --ph 9.9 --temperature-c 40 --soap-g 10 --water-g 90", true},
-        {"read W-07 --ph 9.9 --temperature-c 40 --soap-g 1 --water-g 99", false},
-        {"read W-07 --ph 9.9 --temperature-c 40", false},
+        {"read W-07 --water distilled --ph 9.9 --temperature-c 40 --percent 3", true},
+        {"read W-07 --water distilled --ph 9.9 --temperature-c 40 --percent 0.4", true},
+        {"read W-07 --water distilled --ph 9.9 --temperature-c 40 --percent 0.5", false},
+        {"read W-07 --water distilled --ph 9.9 --temperature-c 40 --percent 2", false},
+        {"read W-07 --water distilled --ph 9.9 --temperature-c 40 --soap-g 10 --water-g 90", true},
+        {"read W-07 --water distilled --ph 9.9 --temperature-c 40 --soap-g 1 --water-g 99", false},
+        {"read W-07 --water distilled --ph 9.9 --temperature-c 40", false},
     };
     struct kitchen *kitchen = *state;
 
@@ -184,11 +184,12 @@ units_may_stand_behind_what_they_fit(void **state)
 {
     struct kitchen *kitchen = *state;
 
-    kitchen_do(kitchen, "read W-07 --ph '9.9 pH' --ph 9,8pH --temperature-c 104F --percent 1%");
+    kitchen_do(kitchen,
+               "read W-07 --water distilled --ph '9.9 pH' --ph 9,8pH --temperature-c 104F --percent 1%");
     check_contains(kitchen->out, "reading 1: pH 9.9 with bench\nreading 2: pH 9.8 with bench\n");
-    kitchen_refuses(kitchen, "read W-07 --ph 9.9% --temperature-c 40 --percent 1",
+    kitchen_refuses(kitchen, "read W-07 --water distilled --ph 9.9% --temperature-c 40 --percent 1",
                     "--ph: '9.9%': unit '%' does not fit, allowed is pH");
-    kitchen_refuses(kitchen, "read W-07 --ph 9.9 --temperature-c 40 --percent 1g",
+    kitchen_refuses(kitchen, "read W-07 --water distilled --ph 9.9 --temperature-c 40 --percent 1g",
                     "--percent: '1g': unit 'g' does not fit, allowed is %");
     import_file(
         kitchen,

@@ -94,7 +94,8 @@ a_test_that_was_made_is_no_longer_due(void **state)
     plan(kitchen, "W-07", "2026-05-28", "test");
     kitchen_do(kitchen, "due");
     check_contains(kitchen->out, "test  W-07");
-    kitchen_do(kitchen, "read W-07 --paper strips --between 9..10 --temperature-c 40 --percent 1");
+    kitchen_do(kitchen,
+               "read W-07 --water distilled --paper strips --between 9..10 --temperature-c 40 --percent 1");
     kitchen_do(kitchen, "due --csv");
     check_lacks(kitchen->out, "plan");
     check_contains(kitchen->out, "W-07,retest,test,2026-06-01,0,no,"); /* paper alone does not judge it */

@@ -62,7 +62,7 @@ a_hundred_thousand_readings_come_back(void **state)
 {
     struct kitchen *kitchen = *state;
     char *path = file_join(kitchen->folder->path, "readings.csv"),
-         *line = text_format("import readings %s", path);
+         *line = text_format("import readings %s --water distilled", path);
 
     write_readings(path);
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01");

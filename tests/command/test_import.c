@@ -291,7 +291,7 @@ wrong_command_lines_are_refused(void **state)
         check_contains(kitchen->failure.text, bad[i].text);
         assert_int_equal(kitchen->exit_code, 2);
     }
-    kitchen_refuses(kitchen, "import readings nowhere.csv",
+    kitchen_refuses(kitchen, "import readings nowhere.csv --water distilled",
                     "cannot open 'nowhere.csv': No such file or directory");
 }
 

@@ -13,7 +13,9 @@ set_up(void **state)
     kitchen_do(kitchen, "batch add W-06 --made 2026-05-22");
     kitchen_do(kitchen, "batch add W-07 --made 2026-05-22");
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02");
-    kitchen_do(kitchen, "read W-06 --meter bench --ph 10.2 --temperature-c 40 --percent 1 --at 2026-05-29");
+    kitchen_do(
+        kitchen,
+        "read W-06 --water distilled --meter bench --ph 10.2 --temperature-c 40 --percent 1 --at 2026-05-29");
     return 0;
 }
 

@@ -13,8 +13,10 @@ furnish(void **state)
         "batch add W-06 --made 2026-03-02",
         "batch add W-07 --made 2026-03-02 --title 'oat <bar>'",
         "calibrate bench --at 2026-05-01T09:30 --buffer borax@25=9.18 --buffer 'lime water@25=12.45'",
-        "read W-06 --meter bench --at 2026-05-01T10:00 --percent 1 --temperature-c 40 --ph 9.60 --ph 9.61",
-        "read W-07 --meter bench --at 2026-05-01T10:10 --percent 1 --temperature-c 40 --ph 9.50 --ph 9.51",
+        "read W-06 --water distilled --meter bench --at 2026-05-01T10:00 --percent 1 --temperature-c 40 --ph "
+        "9.60 --ph 9.61",
+        "read W-07 --water distilled --meter bench --at 2026-05-01T10:10 --percent 1 --temperature-c 40 --ph "
+        "9.50 --ph 9.51",
     };
     int failed = kitchen_open(state);
 

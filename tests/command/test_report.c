@@ -20,7 +20,8 @@ furnish(void **state)
         "--fat 'olive oil=500' --fat 'coconut oil=250' --lye 'naoh=104.5@98.5%' --water-g 200",
         "batch add W-09 --made 2026-05-02",
         "calibrate bench --at 2026-05-01T09:30 --buffer borax@25=9.18 --buffer 'lime water@25=12.45'",
-        "read W-07 --meter bench --at 2026-05-01T10:00 --soap-g 1.00 --water-g 99 --balance scale "
+        "read W-07 --water distilled --meter bench --at 2026-05-01T10:00 --soap-g 1.00 --water-g 99 "
+        "--balance scale "
         "--temperature-c 40 --ph 9.60 --ph 9.61 --ph 9.26 --paper strips --between 8..9",
         "correct 3 --ph 9.62 --why 'digits swapped'",
     };
@@ -94,9 +95,12 @@ a_comparison_is_drawn_with_the_differences_below(void **state)
     struct kitchen *kitchen = *state;
     char *html;
 
-    kitchen_do(kitchen, "read W-06 --ph 9.71 --temperature-c 40 --percent 1 --at 2026-05-01T10:30");
-    kitchen_do(kitchen, "read W-06 --ph 9.60 --temperature-c 40 --percent 1 --at 2026-05-20T10:00");
-    kitchen_do(kitchen, "read W-07 --ph 9.52 --temperature-c 40 --percent 1 --at 2026-05-20T10:30");
+    kitchen_do(kitchen,
+               "read W-06 --water distilled --ph 9.71 --temperature-c 40 --percent 1 --at 2026-05-01T10:30");
+    kitchen_do(kitchen,
+               "read W-06 --water distilled --ph 9.60 --temperature-c 40 --percent 1 --at 2026-05-20T10:00");
+    kitchen_do(kitchen,
+               "read W-07 --water distilled --ph 9.52 --temperature-c 40 --percent 1 --at 2026-05-20T10:30");
     html = report(kitchen, "W-07");
     check_drawn(html, "Plot of both cures and their difference: ", "wide", texts, LENGTH(texts));
     check_drawn(html, "Plot of both cures and their difference: ", "narrow", texts, LENGTH(texts));
@@ -178,9 +182,8 @@ lye_heavy_carries_the_cautions(void **state)
 {
     char *html;
 
-    kitchen_do(
-        *state,
-        "read W-07 --meter bench --at 2026-05-01T11:00 --percent 1 --temperature-c 40 --ph 11.8 --ph 11.8");
+    kitchen_do(*state, "read W-07 --water distilled --meter bench --at 2026-05-01T11:00 --percent 1 "
+                       "--temperature-c 40 --ph 11.8 --ph 11.8");
     html = report(*state, "W-07");
     check_contains(html, "<strong>lye-heavy</strong>");
     check_contains(html, "data-verdict=\"lye-heavy\"");

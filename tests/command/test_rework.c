@@ -54,13 +54,19 @@ the_reworked_batch_is_a_held_child_that_a_titration_frees(void **state)
     check_contains(kitchen->out, "W-07R,");
     check_contains(kitchen->out, "101.58");
     kitchen_refuses(kitchen, "batch release W-07R", "W-07R is not released");
-    check_contains(kitchen->err, "the latest verdict is within");
+    check_contains(kitchen->err, "the verdict is within, by every bar");
     kitchen_do(kitchen, "policy ages 1");
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
-    kitchen_do(kitchen, "titrate W-07R --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
-                        "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.56 --at 2026-05-20");
+    kitchen_do(kitchen,
+               "titrate W-07R --bar A --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
+               "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.56 --at 2026-05-20");
+    kitchen_refuses(kitchen, "batch release W-07R", "W-07R is not released");
+    check_contains(kitchen->err, "a reworked batch: two bars titrated, and within (1 bar)");
+    kitchen_do(kitchen,
+               "titrate W-07R --bar B --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
+               "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.56 --at 2026-05-20");
     kitchen_do(kitchen, "batch release W-07R");
-    check_contains(kitchen->out, "yes  a reworked batch: a titration says within");
+    check_contains(kitchen->out, "yes  a reworked batch: two bars titrated, and within (2 bars)");
 }
 
 static void
@@ -73,9 +79,8 @@ a_ph_alone_gives_ranges_and_nothing_to_weigh(void **state)
     kitchen_do(
         kitchen,
         "calibrate bench --at 2026-05-10T09:00 --buffer borax@40=9.068 --buffer 'lime water@40=11.984'");
-    kitchen_do(
-        kitchen,
-        "read W-08 --at 2026-05-10T10:00 --temperature-c 40 --percent 1 --ph 11.4 --ph 11.41 --ph 11.4");
+    kitchen_do(kitchen, "read W-08 --water distilled --at 2026-05-10T10:00 --temperature-c 40 --percent 1 "
+                        "--ph 11.4 --ph 11.41 --ph 11.4");
     kitchen_do(kitchen, "rework W-08 --with 'olive oil' --mass-g 700");
     check_contains(kitchen->out, "do not weigh anything yet");
     check_lacks(kitchen->out, "\nweigh ");

@@ -41,7 +41,7 @@ three_portions_can_be_within(void **state)
                "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.57 --soap-g 10 --volume-ml 0.59");
     check_contains(kitchen->out, "free NaOH 0.021 % +/- 0.00"); /* 0.52 mL net, by hand */
     check_contains(kitchen->out, "band: within");
-    check_contains(kitchen->out, "next: curetrace batch release W-07");
+    check_contains(kitchen->out, "next: let it cure on, and test it again from 2026-05-30 on");
     check_lacks(kitchen->out, "is held now");
     check_contains(kitchen->out, "flags: scatter-assumed\n");
     kitchen_do(kitchen, "titrate W-07 --csv");
@@ -88,7 +88,7 @@ too_much_alkali_holds_and_points_to_rework(void **state)
     check_contains(kitchen->out, "band: irritant");
     check_contains(kitchen->out, "counts as irritant to skin and eyes: CLP");
     check_contains(kitchen->out, "blank-missing");
-    check_contains(kitchen->out, "next: curetrace rework W-07");
+    check_contains(kitchen->out, "next: keep it held, and see what would bring it back");
     kitchen_do(kitchen, "batch show W-07");
     check_contains(kitchen->out, "state      held\n");
     check_contains(kitchen->out, "held by the rule: the result is lye-heavy (lye-heavy: 1.000");
@@ -100,11 +100,14 @@ a_titration_outranks_the_meter_and_both_are_shown(void **state)
     struct kitchen *kitchen = *state;
 
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
-    kitchen_do(kitchen, "read W-07 --meter bench --ph 11.9 --temperature-c 40 --percent 1.00");
-    kitchen_do(kitchen, "titrate W-07 --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
-                        "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.57");
-    check_contains(kitchen->out, "within: 0.020 +/- ");
-    check_contains(kitchen->out, "by pH alone: lye-heavy; the two disagree, and the titration outranks");
+    kitchen_do(
+        kitchen,
+        "read W-07 --water distilled --meter bench --bar A --ph 11.9 --temperature-c 40 --percent 1.00");
+    kitchen_do(kitchen,
+               "titrate W-07 --bar A --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
+               "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.57");
+    check_contains(kitchen->out, "within so far: 0.020 +/- ");
+    check_contains(kitchen->out, "by the latest pH alone: lye-heavy");
 }
 
 static void
@@ -113,25 +116,31 @@ the_verdict_shows_both_and_goes_by_the_titration(void **state)
     struct kitchen *kitchen = *state;
 
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
-    kitchen_do(kitchen, "read W-07 --meter bench --ph 11.9 --temperature-c 40 --percent 1.00");
+    kitchen_do(
+        kitchen,
+        "read W-07 --water distilled --meter bench --bar A --ph 11.9 --temperature-c 40 --percent 1.00");
     kitchen_do(kitchen, "verdict W-07 --strict");
     assert_int_equal(kitchen->exit_code, 4);
-    kitchen_do(kitchen, "titrate W-07 --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
-                        "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.57");
+    kitchen_do(kitchen,
+               "titrate W-07 --bar A --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
+               "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.57");
     kitchen_do(kitchen, "verdict W-07 --strict");
-    assert_int_equal(kitchen->exit_code, 0);
-    check_contains(kitchen->out, "W-07, 30 days old: within: 0.020 +/- ");
-    check_contains(kitchen->out, "The titration outranks the pH read before it. By pH alone:");
-    check_contains(kitchen->out, "W-07, 30 days old: lye-heavy");
+    assert_int_equal(kitchen->exit_code,
+                     3); /* within so far: one bar is titrated, and none was judged by pH */
+    check_contains(kitchen->out, "W-07: within so far: 0.020 +/- ");
+    check_contains(kitchen->out, "W-07, bar A, 30 days old: lye-heavy");
     kitchen_do(kitchen, "verdict W-07 --csv");
     check_contains(kitchen->out, ",meter,1,11.9,");
     check_contains(kitchen->out, "W-07,,30,titration,2,,,,");
     check_contains(kitchen->out, ",,,,,,,within,");
     kitchen_set_time(kitchen, "2026-06-03T12:00");
-    kitchen_do(kitchen, "read W-07 --meter bench --ph 11.8 --temperature-c 40 --percent 1.00");
+    kitchen_do(
+        kitchen,
+        "read W-07 --water distilled --meter bench --bar A --ph 11.8 --temperature-c 40 --percent 1.00");
     kitchen_do(kitchen, "verdict W-07 --strict");
     assert_int_equal(kitchen->exit_code, 4);
-    check_contains(kitchen->out, "The titration of 2026-06-01 said within; a worse pH read after it");
+    check_contains(kitchen->out, "W-07: lye-heavy: ");
+    check_contains(kitchen->out, "2026-06-03");
 }
 
 static void
@@ -143,7 +152,7 @@ a_batch_that_was_only_titrated_has_a_verdict(void **state)
     kitchen_do(kitchen, "titrate W-07 --soap-g 10 --acid-mol-l 0.1 --volume-ml 25");
     kitchen_do(kitchen, "verdict W-07 --strict");
     assert_int_equal(kitchen->exit_code, 4);
-    check_contains(kitchen->out, "W-07, 30 days old: lye-heavy: 1.000");
+    check_contains(kitchen->out, "W-07: lye-heavy: 1.000");
     check_contains(kitchen->out, "curetrace rework W-07");
     check_contains(kitchen->out, "never test soap on the tongue");
 }

@@ -18,9 +18,9 @@ static const char model_heading[] =
 static void
 read_on(struct kitchen *kitchen, const char *batch, const char *day, double ph)
 {
-    char *line =
-        text_format("read %s --meter bench --ph %.2f --ph %.2f --temperature-c 40 --percent 1 --at %sT10:30",
-                    batch, ph - 0.01, ph + 0.01, day);
+    char *line = text_format("read %s --water distilled --meter bench --ph %.2f --ph %.2f --temperature-c 40 "
+                             "--percent 1 --at %sT10:30",
+                             batch, ph - 0.01, ph + 0.01, day);
 
     kitchen_do(kitchen, line);
     free(line);
@@ -65,9 +65,8 @@ set_up(void **state)
     read_on(kitchen, "W-08", "2026-01-05", 9.94);
     read_on(kitchen, "W-08", "2026-01-10", 10.63);
     read_on(kitchen, "W-08", "2026-05-03", 9.54);
-    kitchen_do(
-        kitchen,
-        "read W-07 --paper strips --between 8..9 --temperature-c 40 --percent 1 --at 2026-01-15T10:40");
+    kitchen_do(kitchen, "read W-07 --water distilled --paper strips --between 8..9 --temperature-c 40 "
+                        "--percent 1 --at 2026-01-15T10:40");
     return 0;
 }
 
@@ -203,7 +202,7 @@ nothing_to_draw_is_a_line_and_no_empty_frame(void **state)
     line = text_format("trend W-09 --plot '%s'", path);
     kitchen_refuses(kitchen, line, "nothing to draw: there is no reading yet");
     assert_int_equal(access(path, F_OK), -1);
-    kitchen_do(kitchen, "read W-09 --ph 9.9 --temperature-c 40");
+    kitchen_do(kitchen, "read W-09 --water distilled --ph 9.9 --temperature-c 40");
     kitchen_do(kitchen, "trend W-09 --text");
     check_contains(kitchen->out, "nothing to draw: no reading can be brought to 40 degC and 1 %\n");
     check_lacks(kitchen->out, "days since pouring");

@@ -113,7 +113,8 @@ without_gnuplot_data_and_script_are_left_and_said(void **state)
 
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01");
-    kitchen_do(kitchen, "read W-01 --ph 9.9 --temperature-c 40 --percent 1 --at 2026-03-05T10:00");
+    kitchen_do(kitchen,
+               "read W-01 --water distilled --ph 9.9 --temperature-c 40 --percent 1 --at 2026-03-05T10:00");
     setenv("PATH", "/nonexistent", 1);
     assert_int_equal(kitchen_run(kitchen, line), STATUS_MISSING);
     setenv("PATH", path, 1);
@@ -186,7 +187,7 @@ read_much(struct kitchen *kitchen)
 
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01");
-    text_add(&line, "read W-01 --temperature-c 40 --percent 1");
+    text_add(&line, "read W-01 --water distilled --temperature-c 40 --percent 1");
     for (int i = 0; i < 50; i++)
         text_add(&line, " --ph 9.87");
     for (int i = 0; i < 20; i++)
@@ -294,8 +295,10 @@ a_notebook_that_may_not_be_written_is_shown(void **state)
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-02 --fat 'olive oil=1000' --lye naoh=128");
     kitchen_do(kitchen, "batch add W-02 --made 2026-03-02");
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --atc");
-    kitchen_do(kitchen, "read W-01 --ph 11.6 --temperature-c 40 --percent 1 --at 2026-03-05T10:00");
-    kitchen_do(kitchen, "read W-02 --ph 9.9 --temperature-c 40 --percent 1 --at 2026-03-05T10:20");
+    kitchen_do(kitchen,
+               "read W-01 --water distilled --ph 11.6 --temperature-c 40 --percent 1 --at 2026-03-05T10:00");
+    kitchen_do(kitchen,
+               "read W-02 --water distilled --ph 9.9 --temperature-c 40 --percent 1 --at 2026-03-05T10:20");
     assert_int_equal(chmod(kitchen->notebook, 0444), 0);
     assert_int_equal(chmod(kitchen->folder->path, 0555), 0);
     do_without_writing(kitchen, "policy");

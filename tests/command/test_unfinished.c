@@ -83,7 +83,7 @@ an_unwanted_walk_is_closed_and_kept(void **state)
     kitchen_refuses(kitchen, "resume 1 --close", "why? the record keeps the reason");
     kitchen_refuses(kitchen, "resume 1 --why lost", "--why goes with --close");
     kitchen_refuses(kitchen, "resume 7 --close --why lost", "7");
-    kitchen_do(kitchen, "read W-07 --ph 9.8 --temperature-c 40 --percent 1");
+    kitchen_do(kitchen, "read W-07 --water distilled --ph 9.8 --temperature-c 40 --percent 1");
     assert_int_equal(kitchen_run(kitchen, "batch release W-07"), STATUS_CONFLICT);
     check_contains(kitchen->err, "session 1 is not finished");
     kitchen_do(kitchen, "resume --close --why 'the solution went cold'");

@@ -35,8 +35,8 @@ readings_are_judged_by_the_rule(void **state)
         {"--ph 9.94 --ph 9.94 --ph 9.94", "within", 0},
         {"--ph 11.31 --ph 11.31 --ph 11.31", "lye-heavy", 4},
         {"--ph 11.00 --ph 11.00 --ph 11.00", "lye-heavy", 4},
-        {"--ph 10.98 --ph 10.98 --ph 10.98", "doubtful", 3},
-        {"--ph 9.94 --ph 9.94 --ph 9.94", "within", 3}, /* an earlier lye-heavy one stands */
+        {"--ph 10.98 --ph 10.98 --ph 10.98", "doubtful", 4}, /* the lye-heavy one stands */
+        {"--ph 9.94 --ph 9.94 --ph 9.94", "within", 4},      /* and still does */
     };
     struct kitchen *kitchen = *state;
 
@@ -44,7 +44,8 @@ readings_are_judged_by_the_rule(void **state)
     for (size_t i = 0; i < LENGTH(known); i++) {
         char line[200], part[40];
 
-        snprintf(line, sizeof line, "read W-07 --at 2026-04-01T1%zu:00 --temperature-c 40 --percent 1 %s", i,
+        snprintf(line, sizeof line,
+                 "read W-07 --water distilled --at 2026-04-01T1%zu:00 --temperature-c 40 --percent 1 %s", i,
                  known[i].readings);
         kitchen_do(kitchen, line);
         snprintf(part, sizeof part, ",%s,", known[i].verdict);
@@ -68,17 +69,19 @@ a_lower_reading_does_not_hide_an_earlier_lye_heavy_one(void **state)
     struct kitchen *kitchen = *state;
 
     calibrate(kitchen);
-    kitchen_do(kitchen, "read W-07 --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 11.7 --ph 11.7");
+    kitchen_do(kitchen, "read W-07 --water distilled --at 2026-04-01T10:00 --temperature-c 40 --percent 1 "
+                        "--ph 11.7 --ph 11.7");
     check_contains(kitchen->out, "W-07 is held now");
-    kitchen_do(kitchen,
-               "read W-07 --at 2026-04-01T14:00 --temperature-c 40 --percent 1 --ph 9.7 --ph 9.7 --ph 9.7");
+    kitchen_do(kitchen, "read W-07 --water distilled --at 2026-04-01T14:00 --temperature-c 40 --percent 1 "
+                        "--ph 9.7 --ph 9.7 --ph 9.7");
     kitchen_do(kitchen, "verdict W-07");
     check_contains(kitchen->out, "W-07, 30 days old: within");
     check_contains(kitchen->out, "This batch is HELD since 2026-06-01: the result is lye-heavy");
-    check_contains(kitchen->out, "An earlier test was lye-heavy: pH 11.70 on 2026-04-01 (session 1)");
-    check_contains(kitchen->out, "next: keep it held and titrate a portion before it is released");
+    check_contains(kitchen->out, "W-07: lye-heavy: pH 11.70");
+    check_contains(kitchen->out, "a lower pH does not take\n    that back, titrations of two bars can");
+    check_contains(kitchen->out, "next: keep it held, and titrate two bars, labelled");
     kitchen_refuses(kitchen, "batch release W-07 --why 'looks fine'", "W-07 is not released");
-    check_contains(kitchen->err, "another bar of the same day is lye-heavy");
+    check_contains(kitchen->err, "the verdict is within, by every bar (lye-heavy: pH 11.70");
 }
 
 static void
@@ -89,9 +92,8 @@ a_wide_uncertainty_at_the_limit_is_never_within(void **state)
     kitchen_do(kitchen, "gear add coarse --kind meter --resolution-ph 0.1 --accuracy-ph 0.17");
     kitchen_do(kitchen,
                "calibrate coarse --own-routine --at 2026-04-01T09:00 --buffer borax --buffer 'lime water'");
-    kitchen_do(
-        kitchen,
-        "read W-07 --meter coarse --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 11 --ph 11");
+    kitchen_do(kitchen, "read W-07 --water distilled --meter coarse --at 2026-04-01T10:00 --temperature-c 40 "
+                        "--percent 1 --ph 11 --ph 11");
     kitchen_do(kitchen, "verdict W-07 --csv --strict"); /* u is about 0.1 by the stated accuracy */
     check_contains(kitchen->out, "calibration-declared");
     assert_true(kitchen->exit_code == 3 || kitchen->exit_code == 4);
@@ -102,12 +104,14 @@ an_unchecked_meter_is_not_judged_but_never_softens_a_high_reading(void **state)
 {
     struct kitchen *kitchen = *state;
 
-    kitchen_do(kitchen, "read W-07 --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 9.5");
+    kitchen_do(kitchen,
+               "read W-07 --water distilled --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 9.5");
     kitchen_do(kitchen, "verdict W-07 --csv --strict");
     check_contains(kitchen->out, ",not-judged,");
     check_contains(kitchen->out, "meter-unchecked");
     assert_int_equal(kitchen->exit_code, 3);
-    kitchen_do(kitchen, "read W-07 --at 2026-04-01T11:00 --temperature-c 40 --percent 1 --ph 11.2");
+    kitchen_do(kitchen,
+               "read W-07 --water distilled --at 2026-04-01T11:00 --temperature-c 40 --percent 1 --ph 11.2");
     kitchen_do(kitchen, "verdict W-07 --csv --strict");
     check_contains(kitchen->out, ",lye-heavy,");
     check_contains(kitchen->out, "meter-unchecked");
@@ -119,11 +123,15 @@ paper_alone_never_clears(void **state)
 {
     struct kitchen *kitchen = *state;
 
-    kitchen_do(kitchen, "read W-07 --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --between 7..8");
+    kitchen_do(
+        kitchen,
+        "read W-07 --water distilled --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --between 7..8");
     kitchen_do(kitchen, "verdict W-07 --csv");
     check_contains(kitchen->out, ",paper,");
     check_contains(kitchen->out, ",not-judged,");
-    kitchen_do(kitchen, "read W-07 --at 2026-04-01T11:00 --temperature-c 40 --percent 1 --between 10..11");
+    kitchen_do(
+        kitchen,
+        "read W-07 --water distilled --at 2026-04-01T11:00 --temperature-c 40 --percent 1 --between 11..12");
     kitchen_do(kitchen, "verdict W-07 --csv");
     check_contains(kitchen->out, ",doubtful,");
 }
@@ -134,15 +142,15 @@ replicates_that_disagree_are_never_within(void **state)
     struct kitchen *kitchen = *state;
 
     calibrate(kitchen);
-    kitchen_do(kitchen,
-               "read W-07 --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 9.9 --ph 9.1 --ph 9.12");
+    kitchen_do(kitchen, "read W-07 --water distilled --at 2026-04-01T10:00 --temperature-c 40 --percent 1 "
+                        "--ph 9.9 --ph 9.1 --ph 9.12");
     kitchen_do(kitchen, "verdict W-07 --csv");
     check_contains(kitchen->out, ",doubtful,");
     check_contains(kitchen->out, "scattered");
     kitchen_do(kitchen, "verdict W-07");
     check_contains(kitchen->out, "do not agree with each other");
-    kitchen_do(kitchen,
-               "read W-07 --at 2026-04-02T10:00 --temperature-c 40 --percent 1 --ph 9.2 --ph 9.1 --ph 9.12");
+    kitchen_do(kitchen, "read W-07 --water distilled --at 2026-04-02T10:00 --temperature-c 40 --percent 1 "
+                        "--ph 9.2 --ph 9.1 --ph 9.12");
     kitchen_do(kitchen, "verdict W-07 --csv");
     check_contains(kitchen->out, ",within,");
     check_lacks(kitchen->out, "scattered");
@@ -154,11 +162,12 @@ the_budget_is_told_a_line_a_component(void **state)
     struct kitchen *kitchen = *state;
 
     calibrate(kitchen);
-    kitchen_do(kitchen,
-               "read W-07 --at 2026-04-01T10:00 --temperature-c 25 --percent 1 --ph 9.9 --ph 9.92 --ph 9.91");
+    kitchen_do(kitchen, "read W-07 --water distilled --at 2026-04-01T10:00 --temperature-c 25 --percent 1 "
+                        "--ph 9.9 --ph 9.92 --ph 9.91");
     kitchen_do(kitchen, "verdict W-07 --budget");
     check_contains(kitchen->out, "component");
-    check_contains(kitchen->out, "temperature to 40 degC   0.1150"); /* 1/4 of pKw(25) - pKw(40) = 0.461 */
+    check_contains(kitchen->out,
+                   "and +/- 0.115 whole for the free share"); /* 1/4 of pKw(25) - pKw(40) = 0.461 */
     check_contains(kitchen->out, "rectangular");
     check_contains(kitchen->out, "together");
 }
@@ -169,7 +178,8 @@ the_csv_has_its_fixed_headings(void **state)
     struct kitchen *kitchen = *state;
 
     calibrate(kitchen);
-    kitchen_do(kitchen, "read W-07 --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 9.9");
+    kitchen_do(kitchen,
+               "read W-07 --water distilled --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 9.9");
     kitchen_do(kitchen, "verdict W-07 --csv");
     check_contains(
         kitchen->out,
@@ -194,9 +204,9 @@ a_reading_from_a_clock_that_ran_ahead_is_pointed_out(void **state)
     struct kitchen *kitchen = *state;
 
     kitchen_set_time(kitchen, "2026-07-01T10:00");
-    kitchen_do(kitchen, "read W-07 --meter bench --ph 9.6 --temperature-c 40 --percent 1");
+    kitchen_do(kitchen, "read W-07 --water distilled --meter bench --ph 9.6 --temperature-c 40 --percent 1");
     kitchen_set_time(kitchen, "2026-06-01T10:00");
-    kitchen_do(kitchen, "read W-07 --meter bench --ph 11.9 --temperature-c 40 --percent 1");
+    kitchen_do(kitchen, "read W-07 --water distilled --meter bench --ph 11.9 --temperature-c 40 --percent 1");
     check_contains(kitchen->out, "W-07 is held now (lye-heavy");
     kitchen_do(kitchen, "verdict W-07");
     check_contains(kitchen->out, "A reading is dated 2026-07-01T10:00, which is yet to come");

@@ -152,7 +152,8 @@ a_high_ph_counts_while_its_temperature_is_still_asked(void **state)
     answers_add(&then, "reading", 1, "back\n9.87 40.1");
     answers_add(&then, "reading", 1, "9.89 40.1");
     answers_add(&then, "reading", 1, "9.88 40");
-    kitchen_do(kitchen, "read W-07 --at 2026-05-30T10:00 --temperature-c 40 --percent 1 --ph 9.9");
+    kitchen_do(kitchen,
+               "read W-07 --water distilled --at 2026-05-30T10:00 --temperature-c 40 --percent 1 --ph 9.9");
     assert_int_equal(kitchen_walk(kitchen, "test W-07", &first), STATUS_OK);
     check_contains(kitchen->out, "W-07 is held now (lye-heavy: ");
     kitchen_do(kitchen, "verdict W-07 --csv --strict");
@@ -291,7 +292,7 @@ a_mistyped_notebook_makes_no_new_one(void **state)
     static const char *const lines[] = {
         "test W-07",
         "resume",
-        "read W-07 --ph 9.9 --temperature-c 40 --percent 1",
+        "read W-07 --water distilled --ph 9.9 --temperature-c 40 --percent 1",
         "correct 1 --ph 9.8 --why x",
         "calibrate bench --buffer borax@24=9.2",
         "titrate W-07 --soap-g 10 --volume-ml 1 --acid-mol-l 0.1",
@@ -334,7 +335,7 @@ degrees_and_percents_are_told_how_to_be_written(void **state)
 {
     struct kitchen *kitchen = *state;
 
-    kitchen_refuses(kitchen, "read W-07 --ph 9.9 --temperature-c 104 --percent 1",
+    kitchen_refuses(kitchen, "read W-07 --water distilled --ph 9.9 --temperature-c 104 --percent 1",
                     "(write 104F for Fahrenheit)");
     kitchen_refuses(kitchen, "batch add W-09 --made 2026-03-02 --fat 'olive oil=500' --lye naoh=120@98",
                     "write 98%");

@@ -89,8 +89,10 @@ set_up(struct kitchen *kitchen)
     kitchen_do(kitchen, "batch add W-06 --made 2026-03-02 --fat 'olive oil=1000' --lye naoh=128");
     kitchen_do(kitchen, "batch add W-07 --made 2026-03-02 --fat 'olive oil=1000' --lye naoh=150");
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
-    kitchen_do(kitchen, "read W-06 --ph 9.9 --temperature-c 40 --percent 1 --at 2026-05-10T10:00");
-    kitchen_do(kitchen, "read W-07 --ph 11.6 --temperature-c 40 --percent 1 --at 2026-05-10T10:20");
+    kitchen_do(kitchen,
+               "read W-06 --water distilled --ph 9.9 --temperature-c 40 --percent 1 --at 2026-05-10T10:00");
+    kitchen_do(kitchen,
+               "read W-07 --water distilled --ph 11.6 --temperature-c 40 --percent 1 --at 2026-05-10T10:20");
     kitchen_do(kitchen, "titrate W-07 --soap-g 10 --acid-mol-l 0.1 --volume-ml 25 --at 2026-05-11");
 }
 

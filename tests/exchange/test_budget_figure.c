@@ -17,6 +17,7 @@ with_budget(int age_d)
     verdict.budget.lines[0].name = "scatter";
     verdict.budget.lines[1].name = "calibration";
     verdict.budget.lines[2].name = "drift";
+    verdict.half_ph = 0.10;
     verdict.budget.shares[0] = 0.25;
     verdict.budget.shares[1] = 0.70;
     verdict.budget.shares[2] = 0.05;

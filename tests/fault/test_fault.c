@@ -73,9 +73,9 @@ run_readings(struct kitchen *kitchen)
 {
     static const char *const lines[] = {
         "batch add W-08 --made 2026-03-02 --fat 'olive oil=500' --lye naoh=64@98.5%",
-        "read W-08 --meter bench --ph 9.87 --ph 9.85 --temperature-c 40 --percent 1",
+        "read W-08 --water distilled --meter bench --ph 9.87 --ph 9.85 --temperature-c 40 --percent 1",
         "correct 1 --ph 9.78 --why 'digits turned'",
-        "read W-08 --paper strips --between 9..10 --temperature-c 40",
+        "read W-08 --water distilled --paper strips --between 9..10 --temperature-c 40",
         "batch hold W-08 --why 'zap test'",
     };
 
@@ -124,7 +124,7 @@ static void
 run_import(struct kitchen *kitchen)
 {
     char *path = file_join(kitchen->folder->path, "file.csv"),
-         *line = text_format("import readings %s", path);
+         *line = text_format("import readings %s --water distilled", path);
     struct text text = {0};
     struct failure failure = {0};
 

@@ -42,8 +42,10 @@ const struct every_line every_lines[] = {
     {"test --procedures", NULL, false},
     {"resume 6", "\n\n", true},
     {"resume 7 --close --why 'went cold'", NULL, true},
-    {"read W-07 --meter bench --ph 9.65 --temperature-c 40 --percent 1 --bar A --note smooth", NULL, true},
-    {"read P-01 --bar B --paper strips --between 9..10", NULL, true},
+    {"read W-07 --water distilled --meter bench --ph 9.65 --temperature-c 40 --percent 1 --bar A --note "
+     "smooth",
+     NULL, true},
+    {"read P-01 --water distilled --bar B --paper strips --between 9..10", NULL, true},
     {"correct 2 --ph 9.66 --why 'digits turned'", NULL, true},
     {"correct 3 --withdraw --why 'another bar'", NULL, true},
     {"titrate W-07 --show", NULL, false},
@@ -66,7 +68,7 @@ const struct every_line every_lines[] = {
     {"plan P-01 W-07", NULL, false},
     {"plan W-07 --enter", NULL, true},
     {"plan W-07 --drop 2 --why 'a reason'", NULL, true},
-    {"import readings @/readings.csv", NULL, true},
+    {"import readings @/readings.csv --water distilled", NULL, true},
     {"import batches @/batches.csv", NULL, true},
     {"import gear @/gear.csv", NULL, true},
     {"export @/export", NULL, false},
@@ -143,16 +145,21 @@ every_command_furnish(struct kitchen *kitchen)
         "naoh=75@98.5%",
         "calibrate bench --at 2026-05-01T09:30 --buffer borax@25=9.18 --buffer 'lime water@25=12.45' --note "
         "good",
-        "read P-01 --at 2026-03-20T10:00 --meter bench --ph 10.2 --ph 10.22 --temperature-c 40 --percent 1 "
+        "read P-01 --water distilled --at 2026-03-20T10:00 --meter bench --ph 10.2 --ph 10.22 "
+        "--temperature-c 40 --percent 1 "
         "--bar A "
         "--note smooth",
-        "read P-01 --at 2026-05-01T10:00 --meter bench --ph 9.7 --ph 9.72 --paper strips --between 8..9 "
+        "read P-01 --water distilled --at 2026-05-01T10:00 --meter bench --ph 9.7 --ph 9.72 --paper strips "
+        "--between 8..9 "
         "--temperature-c 40 --percent 1 --bar A",
-        "read W-07 --at 2026-03-20T11:00 --meter bench --ph 10.1 --temperature-c 40 --percent 1",
-        "read W-07 --at 2026-05-01T11:00 --meter bench --ph 9.6 --ph 9.62 --temperature-c 40 --percent 1 "
+        "read W-07 --water distilled --at 2026-03-20T11:00 --meter bench --ph 10.1 --temperature-c 40 "
+        "--percent 1",
+        "read W-07 --water distilled --at 2026-05-01T11:00 --meter bench --ph 9.6 --ph 9.62 --temperature-c "
+        "40 --percent 1 "
         "--bar B "
         "--note smooth",
-        "read L-01 --at 2026-05-01T12:00 --meter bench --ph 11.6 --temperature-c 40 --percent 1",
+        "read L-01 --water distilled --at 2026-05-01T12:00 --meter bench --ph 11.6 --temperature-c 40 "
+        "--percent 1",
         "correct 1 --ph 10.21 --why misread",
         "titrate W-07 --at 2026-05-02T10:00 --soap-g 10 --volume-ml 1.0 --soap-g 10 --volume-ml 1.1 "
         "--acid-mol-l 0.1 "

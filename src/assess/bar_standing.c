@@ -1,0 +1,391 @@
+/* bar_standing.c - where one bar of a batch stands. */
+#include "bar_standing.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+#include "memory.h"
+#include "text.h"
+
+enum verdict_word
+bar_titration_word(const struct titration_result *figures)
+{
+    if (figures->band == TITRATION_WITHIN)
+        return VERDICT_WITHIN;
+    return figures->mean_band >= TITRATION_HOLD ? VERDICT_LYE_HEAVY : VERDICT_DOUBTFUL;
+}
+
+bool
+bar_same_label(const char *a, const char *b)
+{
+    return a == NULL || b == NULL ? a == b : text_same(a, b);
+}
+
+/* Its portions were titrated in the sitting in which the cup was read, and nothing of it was read on a later day. */
+static bool
+of_one_sitting(const struct free_alkali_result *titrated, const struct verdict *cup)
+{
+    return titrated->first->session_id != 0 && titrated->first->session_id == cup->session->id &&
+           clock_day_of(cup->read_at) <= clock_day_of(titrated->first->taken_at);
+}
+
+bool
+bar_titrated_after(const struct free_alkali_result *titrated, const struct verdict *cup)
+{
+    civil_time read = cup->read_at, day = 86400;
+
+    if (read % day == 0) /* a date alone: it may have been as late as that */
+        read += day - 1;
+    return read <= titrated->first->taken_at || of_one_sitting(titrated, cup);
+}
+
+/* The latest titration of the bar, the worst of its day. */
+static const struct free_alkali_result *
+latest_titration(const struct free_alkali *titrated, const char *bar)
+{
+    const struct free_alkali_result *latest = NULL;
+
+    for (size_t i = 0; i < titrated->count; i++) {
+        const struct free_alkali_result *result = &titrated->results[i];
+        civil_day day = clock_day_of(result->first->taken_at);
+
+        if (!bar_same_label(result->first->bar, bar))
+            continue;
+        if (latest == NULL || day > clock_day_of(latest->first->taken_at) ||
+            (day == clock_day_of(latest->first->taken_at) &&
+             result->figures.high_pct > latest->figures.high_pct))
+            latest = result;
+    }
+    return latest;
+}
+
+/* Was the cup read before a titration of its bar on the day of the latest one? */
+static bool
+is_cleared(const struct free_alkali *titrated, const struct free_alkali_result *latest,
+           const struct verdict *cup)
+{
+    for (size_t i = 0; latest != NULL && i < titrated->count; i++)
+        if (bar_same_label(titrated->results[i].first->bar, latest->first->bar) &&
+            clock_day_of(titrated->results[i].first->taken_at) == clock_day_of(latest->first->taken_at) &&
+            bar_titrated_after(&titrated->results[i], cup))
+            return true;
+    return false;
+}
+
+static civil_day
+day_of(const struct verdict *cup)
+{
+    return clock_day_of(cup->read_at);
+}
+
+/* Are there two cups and more of a sitting that could be judged, all of them within? */
+static bool
+two_cups_within(const struct bar_evidence *evidence, const struct session *session)
+{
+    size_t cups = 0;
+
+    for (size_t i = 0; i < evidence->sittings->count; i++) {
+        const struct verdict *cup = &evidence->sittings->verdicts[i];
+
+        if (cup->session != session)
+            continue;
+        if (cup->verdict != VERDICT_WITHIN)
+            return false;
+        cups += cup->cups;
+    }
+    return cups >= 2;
+}
+
+/* Rule 7: sittings after a day that say so, each once. */
+static size_t
+clean_sittings_after(const struct bar_evidence *evidence, civil_day day)
+{
+    size_t clean = 0;
+
+    for (size_t i = 0; i < evidence->sittings->count; i++) {
+        const struct verdict *cup = &evidence->sittings->verdicts[i];
+        bool first = true;
+
+        for (size_t j = 0; j < i; j++)
+            first = first && evidence->sittings->verdicts[j].session != cup->session;
+        if (first && day_of(cup) > day && two_cups_within(evidence, cup->session))
+            clean++;
+    }
+    return clean;
+}
+
+/* Rule 4 for a doubtful sitting that stands when the bar was judged again on a later day. */
+static bool
+settles(const struct bar_evidence *evidence, const struct verdict *retest, const struct verdict *doubt)
+{
+    if (retest->verdict != VERDICT_WITHIN || day_of(retest) <= day_of(doubt))
+        return false;
+    if (doubt->raised_by_reference && retest->reference == NULL)
+        return false;
+    return doubt->specimen->bar != NULL || clean_sittings_after(evidence, day_of(doubt)) >= 2;
+}
+
+/* Take one sitting of the bar into account; they come in the order of time. */
+static void
+take_sitting(const struct bar_evidence *evidence, const struct verdict *cup, struct bar_standing *standing)
+{
+    if (cup->verdict == VERDICT_LYE_HEAVY)
+        standing->heavy = cup;
+    if (!cup->poor && (standing->last == NULL || day_of(cup) > day_of(standing->last) ||
+                       cup->verdict > standing->last->verdict))
+        standing->last = cup;
+    if (cup->verdict == VERDICT_DOUBTFUL)
+        standing->doubt = cup;
+    else if (!cup->poor && standing->doubt != NULL && settles(evidence, cup, standing->doubt))
+        standing->doubt = NULL;
+}
+
+/* Does a sitting belong to the bar, and did its latest titration not clear it (rules 2 and 7)? */
+static bool
+counts(const struct bar_evidence *evidence, const struct bar_standing *standing, const struct verdict *cup)
+{
+    bool heavy_of_any_bar = standing->bar == NULL && cup->verdict == VERDICT_LYE_HEAVY;
+
+    return bar_same_label(cup->specimen->bar, standing->bar) &&
+           (heavy_of_any_bar || !is_cleared(evidence->titrated, standing->titration, cup));
+}
+
+static bool
+is_lye_like(const struct observation *seen)
+{
+    return seen->kind == OBSERVATION_LOOK && observation_stands(seen) &&
+           (text_same(seen->word, "weeping") || text_same(seen->word, "lye-pockets"));
+}
+
+/* Rule 6: was one of the cups cut through the spot? */
+static bool
+cut_through_spot(const struct dossier *dossier, const struct verdict *retest)
+{
+    for (size_t i = 0; i < dossier->observation_count; i++) {
+        const struct observation *seen = &dossier->observations[i];
+        const struct specimen *cup = dossier_specimen(dossier, seen->specimen_id);
+
+        if (seen->kind == OBSERVATION_CUT && observation_stands(seen) && cup != NULL &&
+            seen->session_id == retest->session->id && bar_same_label(cup->bar, retest->specimen->bar))
+            return true;
+    }
+    return false;
+}
+
+static bool
+look_is_settled(const struct bar_evidence *evidence, const struct bar_standing *standing,
+                const struct observation *seen)
+{
+    if (standing->titration != NULL && standing->titration->first->taken_at >= seen->seen_at)
+        return true;
+    for (size_t i = 0; i < evidence->sittings->count; i++) {
+        const struct verdict *cup = &evidence->sittings->verdicts[i];
+
+        if (bar_same_label(cup->specimen->bar, standing->bar) && day_of(cup) > clock_day_of(seen->seen_at) &&
+            !cup->poor && cup->verdict == VERDICT_WITHIN && cup->cups >= 2 &&
+            cut_through_spot(evidence->dossier, cup))
+            return true;
+    }
+    return false;
+}
+
+/* The label of the bar that was looked at; NULL: none was said. */
+static const char *
+label_of(const struct dossier *dossier, const struct observation *seen)
+{
+    const struct specimen *cup = dossier_specimen(dossier, seen->specimen_id);
+
+    return cup == NULL ? NULL : cup->bar;
+}
+
+static void
+take_looks(const struct bar_evidence *evidence, struct bar_standing *standing)
+{
+    for (size_t i = 0; i < evidence->dossier->observation_count; i++) {
+        const struct observation *seen = &evidence->dossier->observations[i];
+
+        if (is_lye_like(seen) && bar_same_label(label_of(evidence->dossier, seen), standing->bar) &&
+            !look_is_settled(evidence, standing, seen))
+            standing->look = seen;
+    }
+}
+
+static enum verdict_word
+worse_of(enum verdict_word a, enum verdict_word b)
+{
+    return a > b ? a : b;
+}
+
+/* The word of all of it (rules 1 to 6). */
+static void
+weigh_up(struct bar_standing *standing)
+{
+    enum verdict_word word = VERDICT_WITHIN;
+
+    standing->judged = standing->last != NULL || standing->titration != NULL;
+    if (standing->titration != NULL)
+        word = worse_of(word, bar_titration_word(&standing->titration->figures));
+    if (standing->last != NULL)
+        word = worse_of(word, standing->last->verdict);
+    if (standing->doubt != NULL || standing->look != NULL)
+        word = worse_of(word, VERDICT_DOUBTFUL);
+    if (standing->heavy != NULL)
+        word = VERDICT_LYE_HEAVY;
+    if (!standing->judged)
+        word = worse_of(word, VERDICT_NOT_JUDGED);
+    standing->verdict = word;
+    standing->meets_release = word == VERDICT_WITHIN;
+    if (word == VERDICT_WITHIN && standing->last != NULL) {
+        struct bounds bounds = bounds_for_release(standing->last->dossier, standing->last->session);
+
+        standing->meets_release = verdict_meets(standing->last, &bounds);
+    }
+}
+
+static void
+weigh_bar(const struct bar_evidence *evidence, struct bar_standing *standing)
+{
+    standing->titration = latest_titration(evidence->titrated, standing->bar);
+    for (size_t i = 0; i < evidence->sittings->count; i++)
+        if (counts(evidence, standing, &evidence->sittings->verdicts[i]))
+            take_sitting(evidence, &evidence->sittings->verdicts[i], standing);
+    take_looks(evidence, standing);
+    for (size_t i = 0; i < evidence->dossier->used_up_count; i++)
+        if (used_up_stands(&evidence->dossier->used_up[i]) &&
+            bar_same_label(evidence->dossier->used_up[i].bar, standing->bar))
+            standing->used_up_on = evidence->dossier->used_up[i].used_up_on;
+    weigh_up(standing);
+}
+
+/* -- all bars -- */
+
+static void
+list_bar(struct bar_standing *bars, size_t *count, const char *bar)
+{
+    for (size_t i = 0; i < *count; i++)
+        if (bar_same_label(bars[i].bar, bar))
+            return;
+    bars[(*count)++] = (struct bar_standing){.bar = bar, .used_up_on = DAY_NONE};
+}
+
+size_t
+bar_titrated_within(const struct bar_standing *bars, size_t count, civil_time since)
+{
+    size_t found = 0;
+
+    for (size_t i = 0; i < count; i++)
+        found += bars[i].titration != NULL && bars[i].titration->first->taken_at >= since &&
+                         bar_titration_word(&bars[i].titration->figures) == VERDICT_WITHIN
+                     ? 1
+                     : 0;
+    return found;
+}
+
+/* When what stands against the bar was read, seen or titrated. */
+static civil_time
+adverse_at(const struct bar_standing *bar)
+{
+    civil_time at = MOMENT_NONE;
+
+    if (bar->heavy != NULL)
+        at = bar->heavy->read_at;
+    if (bar->doubt != NULL && bar->doubt->read_at > at)
+        at = bar->doubt->read_at;
+    if (bar->last != NULL && bar->last->verdict > VERDICT_NOT_JUDGED && bar->last->read_at > at)
+        at = bar->last->read_at;
+    if (bar->look != NULL && bar->look->seen_at > at)
+        at = bar->look->seen_at;
+    if (bar->titration != NULL && bar_titration_word(&bar->titration->figures) > VERDICT_NOT_JUDGED &&
+        bar->titration->first->taken_at > at)
+        at = bar->titration->first->taken_at;
+    return at;
+}
+
+/* Other bars than this one that stand within, read at 28 days or more after a moment, or titrated after it. */
+static size_t
+others_within(const struct bar_standing *bars, size_t count, const struct bar_standing *but, civil_time since)
+{
+    size_t found = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        const struct bar_standing *other = &bars[i];
+        bool read = other->last != NULL && other->last->read_at > since &&
+                    other->last->age_d >= CLEAR_RIPE_AGE_D && other->last->verdict == VERDICT_WITHIN;
+
+        if (other != but && other->bar != NULL && other->verdict == VERDICT_WITHIN &&
+            (read || bar_titrated_within(other, 1, since) == 1))
+            found++;
+    }
+    return found;
+}
+
+/* Rules 7 and 8. Titrations of two bars settle more than the pH of two. */
+static void
+settle_by_others(struct bar_standing *bars, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        struct bar_standing *bar = &bars[i];
+        civil_time since = adverse_at(bar);
+        size_t titrated;
+        bool unnamed_heavy = bar->bar == NULL && bar->heavy != NULL;
+
+        if (bar->verdict <= VERDICT_NOT_JUDGED || (!unnamed_heavy && bar->used_up_on == DAY_NONE))
+            continue;
+        titrated = bar_titrated_within(bars, count, since) - bar_titrated_within(bar, 1, since);
+        if (unnamed_heavy)
+            titrated += bar_titrated_within(bar, 1, since);
+        if (titrated >= 2 || (!unnamed_heavy && bar->verdict == VERDICT_DOUBTFUL &&
+                              others_within(bars, count, bar, since) >= 2))
+            bar->settled_by_others = true;
+    }
+    for (size_t i = 0; i < count; i++)
+        if (bars[i].settled_by_others) {
+            bars[i].verdict = VERDICT_WITHIN;
+            bars[i].meets_release = true;
+        }
+}
+
+static int
+compare_bars(const void *a, const void *b)
+{
+    const struct bar_standing *x = a, *y = b;
+
+    if (x->verdict != y->verdict)
+        return x->verdict > y->verdict ? -1 : 1;
+    if (x->bar == NULL || y->bar == NULL)
+        return (x->bar != NULL) - (y->bar != NULL);
+    return strcmp(x->bar, y->bar);
+}
+
+void
+bar_standings_of(const struct bar_evidence *evidence, struct bar_standing **ret_bars, size_t *ret_count)
+{
+    const struct dossier *dossier = evidence->dossier;
+    struct bar_standing *bars = memory_new(
+        evidence->sittings->count + evidence->titrated->count + dossier->observation_count + 1, sizeof *bars);
+    size_t count = 0;
+
+    for (size_t i = 0; i < evidence->sittings->count; i++)
+        list_bar(bars, &count, evidence->sittings->verdicts[i].specimen->bar);
+    for (size_t i = 0; i < evidence->titrated->count; i++)
+        list_bar(bars, &count, evidence->titrated->results[i].first->bar);
+    for (size_t i = 0; i < dossier->observation_count; i++)
+        if (is_lye_like(&dossier->observations[i]))
+            list_bar(bars, &count, label_of(dossier, &dossier->observations[i]));
+    for (size_t i = 0; i < count; i++)
+        weigh_bar(evidence, &bars[i]);
+    settle_by_others(bars, count);
+    qsort(bars, count, sizeof *bars, compare_bars);
+    *ret_bars = bars;
+    *ret_count = count;
+}
+
+const struct verdict *
+bar_deciding(const struct bar_standing *bar)
+{
+    if (bar->heavy != NULL)
+        return bar->heavy;
+    if (bar->doubt != NULL)
+        return bar->doubt;
+    return bar->last;
+}

@@ -1,0 +1,279 @@
+/* conclusion_reasons.c - what speaks for a batch, against it, and what is missing, in sentences. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "conclusion_parts.h"
+#include "memory.h"
+#include "text.h"
+#include "verdict_text.h"
+
+/* "bar A", or what stands for a bar without a label. Given: free() it. */
+static char *
+name_of(const char *bar)
+{
+    char *label = bar == NULL ? NULL : text_visible(bar), *name;
+
+    name = label == NULL ? memory_copy("the bar without a label") : text_format("bar %s", label);
+    free(label);
+    return name;
+}
+
+static void
+add_titration(const struct bar_standing *bar, const char *name, struct sentences *list)
+{
+    const struct titration_result *figures = &bar->titration->figures;
+    char day[DAY_TEXT_SIZE];
+
+    sentences_addf(list, SENTENCE_REASON, "%s: titration found %.3f +/- %.3f %% free NaOH on %s", name,
+                   figures->free_naoh_pct, figures->half_width_pct,
+                   clock_day_text(clock_day_of(bar->titration->first->taken_at), day));
+}
+
+static void
+add_sitting(const struct verdict *cup, const char *name, const char *behind, struct sentences *list)
+{
+    char *text = conclusion_bar_text(cup);
+
+    sentences_addf(list, SENTENCE_REASON, "%s, %s%s", name, text, behind);
+    free(text);
+}
+
+/* What stands against a bar, all of it. */
+static void
+add_against(const struct bar_standing *bar, struct sentences *list)
+{
+    char *name = name_of(bar->bar), day[DAY_TEXT_SIZE];
+
+    if (bar->titration != NULL && bar_titration_word(&bar->titration->figures) > VERDICT_NOT_JUDGED)
+        add_titration(bar, name, list);
+    if (bar->heavy != NULL)
+        add_sitting(bar->heavy, name,
+                    bar->bar == NULL ? "; a lower pH does not take that back, titrations of two bars can"
+                                     : "; a lower pH does not take that back, a titration of it can",
+                    list);
+    if (bar->doubt != NULL)
+        add_sitting(bar->doubt, name,
+                    bar->bar == NULL ? "; two later sittings of two cups each can settle that: label the bars"
+                                     : "; a retest of it can settle that",
+                    list);
+    if (bar->last != NULL && bar->last != bar->heavy && bar->last != bar->doubt &&
+        bar->last->verdict > VERDICT_NOT_JUDGED)
+        add_sitting(bar->last, name, "", list);
+    if (bar->look != NULL)
+        sentences_addf(
+            list, SENTENCE_REASON,
+            "%s: %s, seen on %s; a titration, or a retest of two cups with one cut through the spot, can "
+            "settle that",
+            name, observation_word_text(OBSERVATION_LOOK, bar->look->word),
+            clock_day_text(clock_day_of(bar->look->seen_at), day));
+    free(name);
+}
+
+static void
+add_bar(const struct bar_standing *bar, struct conclusion *conclusion)
+{
+    char *name;
+
+    if (bar->verdict > VERDICT_NOT_JUDGED) {
+        add_against(bar, &conclusion->against);
+        return;
+    }
+    name = name_of(bar->bar);
+    if (bar->settled_by_others)
+        sentences_addf(&conclusion->in_favour, SENTENCE_REASON,
+                       bar->used_up_on == DAY_NONE
+                           ? "%s was lye-heavy; titrations of two bars settled it"
+                           : "%s is used up; two other bars settled what stood against it",
+                       name);
+    else if (bar->titration != NULL && bar_titration_word(&bar->titration->figures) == VERDICT_WITHIN)
+        add_titration(bar, name, &conclusion->in_favour);
+    if (!bar->settled_by_others && bar->last != NULL)
+        add_sitting(bar->last, name, "", &conclusion->in_favour);
+    if (bar->verdict == VERDICT_WITHIN && !bar->meets_release && bar->last != NULL)
+        sentences_addf(
+            &conclusion->missing, SENTENCE_REASON,
+            "%s was cleared at %d days only; from day %d on the bound is %g, so it is to be read again", name,
+            bar->last->age_d, CLEAR_RIPE_AGE_D,
+            bounds_for_release(bar->last->dossier, bar->last->session).clear_ph);
+    free(name);
+}
+
+/* When the batch was last judged. */
+static civil_time
+judged_at(const struct conclusion *conclusion)
+{
+    civil_time at = MOMENT_NONE;
+
+    for (size_t i = 0; i < conclusion->sittings.count; i++)
+        if (!conclusion->sittings.verdicts[i].poor && conclusion->sittings.verdicts[i].read_at > at)
+            at = conclusion->sittings.verdicts[i].read_at;
+    return at;
+}
+
+/* Rule 2: those that came later than what was judged. */
+static void
+add_later_not_judged(struct conclusion *conclusion)
+{
+    civil_time since = judged_at(conclusion);
+
+    for (size_t i = 0; since != MOMENT_NONE && i < conclusion->sittings.count; i++) {
+        const struct verdict *cup = &conclusion->sittings.verdicts[i];
+        char *name, *why, day[DAY_TEXT_SIZE];
+
+        if (!cup->poor || cup->verdict != VERDICT_NOT_JUDGED || cup->read_at < since)
+            continue;
+        name = name_of(cup->specimen->bar);
+        why = flag_text(cup->flags);
+        sentences_addf(&conclusion->missing, SENTENCE_REASON, "read later, on %s, and not judged: %s (%s)",
+                       clock_day_text(clock_day_of(cup->read_at), day), name, why);
+        free(why);
+        free(name);
+    }
+}
+
+/* -- the recipe (rule 5) -- */
+
+/* The least free alkali that the evidence shows, and of what; 0: none. */
+static double
+least_free_naoh_pct(const struct conclusion *conclusion, const char **ret_by)
+{
+    double least_pct = 0.0;
+
+    for (size_t i = 0; i < conclusion->free_alkali.count; i++) {
+        const struct free_alkali_result *result = &conclusion->free_alkali.results[i];
+
+        if (result->age_d >= 2 && result->figures.low_pct > least_pct) {
+            least_pct = result->figures.low_pct;
+            *ret_by = "titration";
+        }
+    }
+    for (size_t i = 0; i < conclusion->sittings.count; i++) {
+        const struct verdict *cup = &conclusion->sittings.verdicts[i];
+
+        if (cup->age_d >= 2 && cup->free_naoh_low_pct > least_pct) {
+            least_pct = cup->free_naoh_low_pct;
+            *ret_by = "pH";
+        }
+    }
+    return least_pct;
+}
+
+static void
+add_recipe(const struct verdict_aid *aid, struct conclusion *conclusion)
+{
+    const struct recipe_evidence *recipe = &aid->recipe;
+    struct text p = {0};
+    const char *by = "";
+    double least_pct = least_free_naoh_pct(conclusion, &by);
+
+    if (!recipe->known)
+        return;
+    if (recipe->p_excess >= CONCLUSION_RECIPE_NAMED) {
+        verdict_text_add_probability(recipe->p_excess, &p);
+        sentences_addf(
+            &conclusion->against, SENTENCE_REASON, "by its recipe lye exceeds fat with a probability of %s%s",
+            text_of(&p),
+            conclusion->recipe_holds
+                ? ": it stays held until the recipe is put right, with the reason, or two bars were titrated"
+                : "");
+        text_clear(&p);
+    }
+    if (least_pct > recipe->most_naoh_pct)
+        sentences_addf(&conclusion->against, SENTENCE_REASON,
+                       "the %s shows %.2f %% free NaOH or more, and by its recipe the batch can hold %.2f %% "
+                       "at most: one of "
+                       "the two is wrong (a pocket of lye, a wrong portion, a wrong recipe)",
+                       by, least_pct, recipe->most_naoh_pct);
+    if (recipe->p_excess_before >= CONCLUSION_RECIPE_NAMED && recipe->p_excess < recipe->p_excess_before) {
+        verdict_text_add_probability(recipe->p_excess_before, &p);
+        sentences_addf(&conclusion->against, SENTENCE_REASON,
+                       "the recipe was put right: before, lye exceeded fat with a probability of %s",
+                       text_of(&p));
+        text_clear(&p);
+    }
+}
+
+/* -- corrections -- */
+
+static const struct reading *
+reading_of(const struct dossier *dossier, int64_t id)
+{
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        if (dossier->readings[i].id == id)
+            return &dossier->readings[i];
+    return NULL;
+}
+
+/* A reading that was replaced by a lower one, or withdrawn, and would have stood above the bound. */
+static void
+add_correction(const struct dossier *dossier, const struct reading *old, struct sentences *list)
+{
+    const struct reading *new = reading_of(dossier, old->superseded_by);
+    const struct specimen *cup = dossier_specimen(dossier, old->specimen_id);
+    const struct session *session = cup == NULL ? NULL : dossier_session(dossier, cup->session_id);
+    struct at_reference shift = {0};
+    struct failure ignored = {0};
+    char *why, day[DAY_TEXT_SIZE];
+
+    if (old->method != READING_METER || isnan(old->ph) || new == NULL || session == NULL ||
+        new->ph >= old->ph)
+        return;
+    (void)at_reference(old->temperature_c, specimen_concentration_pct(cup), &shift, &ignored);
+    if (old->ph + shift.shift_ph <=
+        bounds_of(dossier, session, dossier_age_d(dossier, old->taken_at)).clear_ph - VERDICT_POOR_MARGIN_PH)
+        return;
+    why = text_visible(new->why == NULL ? "" : new->why);
+    clock_day_text(clock_day_of(old->taken_at), day);
+    if (new->withdrawn)
+        sentences_addf(list, SENTENCE_REASON, "a reading of %.2f on %s was withdrawn: %s", old->ph, day, why);
+    else
+        sentences_addf(list, SENTENCE_REASON, "a reading of %.2f on %s was replaced by %.2f: %s", old->ph,
+                       day, new->ph, why);
+    free(why);
+}
+
+static void
+add_corrections(const struct dossier *dossier, struct sentences *list)
+{
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        if (dossier->readings[i].superseded_by != 0)
+            add_correction(dossier, &dossier->readings[i], list);
+    for (size_t i = 0; i < dossier->titration_count; i++) {
+        const struct titration *old = &dossier->titrations[i], *new = NULL;
+        char day[DAY_TEXT_SIZE];
+
+        for (size_t j = 0; j < dossier->titration_count; j++)
+            new = dossier->titrations[j].id == old->superseded_by ? &dossier->titrations[j] : new;
+        if (old->superseded_by != 0 && new != NULL &&new->volume_ml *new->acid_mol_per_l / new->soap_mass_g <
+                                                  old->volume_ml * old->acid_mol_per_l / old->soap_mass_g) {
+            char *why = text_visible(new->why == NULL ? "" : new->why);
+
+            sentences_addf(list, SENTENCE_REASON, "a titration of %s was replaced by one that finds less: %s",
+                           clock_day_text(clock_day_of(old->taken_at), day), why);
+            free(why);
+        }
+    }
+}
+
+void
+conclusion_add_reasons(const struct dossier *dossier, const struct verdict_aid *aid,
+                       struct conclusion *conclusion)
+{
+    if (conclusion->by_old_rule)
+        sentences_addf(&conclusion->against, SENTENCE_REASON,
+                       "released before the rule of this version; by it the batch is %s%s",
+                       conclusion_word(conclusion),
+                       conclusion_holds(conclusion) ? ", and would be held" : ", and would not be released");
+    for (size_t i = 0; i < conclusion->bar_count; i++)
+        add_bar(&conclusion->bars[i], conclusion);
+    add_later_not_judged(conclusion);
+    add_recipe(aid, conclusion);
+    add_corrections(dossier, &conclusion->against);
+    if (dossier->batch.parent_id != 0 && conclusion->titrated_within < 2)
+        sentences_addf(&conclusion->missing, SENTENCE_REASON,
+                       "a reworked batch is released by titrations of two of its bars: %zu of 2",
+                       conclusion->titrated_within);
+    if (conclusion->so_far)
+        sentences_addf(&conclusion->missing, SENTENCE_REASON,
+                       "no judged test at %d days or more, which a release by pH rests on", CLEAR_RIPE_AGE_D);
+}
