@@ -79,9 +79,11 @@ walk_refresh(struct walk *walk, struct failure *failure)
     if (status == STATUS_OK)
         status = answer_store_of_session(walk->store, bench->session.id, &walk->answers, &walk->answer_count,
                                          failure);
+    if (status != STATUS_OK)
+        return status;
     join_old_temperatures(walk);
     stand_all(walk);
-    return status;
+    return STATUS_OK;
 }
 
 enum status

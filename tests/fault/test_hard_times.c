@@ -298,7 +298,7 @@ read_only_work(struct kitchen *kitchen)
     if (kitchen_run(kitchen, "batch add Y-1 --made 2026-03-02") != STATUS_SYSTEM)
         _exit(4);
     if (strstr(kitchen->failure.text, "read-only") == NULL &&
-        strstr(kitchen->failure.text, "unable to open") == NULL)
+        strstr(kitchen->failure.text, "it, or its folder, is not open to you") == NULL)
         _exit(5);
 }
 
