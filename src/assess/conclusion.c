@@ -275,7 +275,7 @@ conclusion_text(const struct conclusion *conclusion)
     else if (worst != NULL && worst->look != NULL && worst->heavy == NULL && worst->doubt == NULL)
         text_addf(&text, "%s were seen on a bar",
                   text_same(worst->look->word, "weeping") ? "drops of lye" : "pockets of lye");
-    else if (conclusion->basis == CONCLUSION_TITRATION)
+    else if (worst != NULL && conclusion->basis == CONCLUSION_TITRATION)
         add_titration(&text, worst->titration);
     else if (cup != NULL)
         add_ph(&text, cup);

@@ -1,6 +1,7 @@
 /* take.c - one answer of a walk into the notebook, and what follows from it. */
 #include "take.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -243,6 +244,7 @@ take_left_out(struct taking *taking)
         refuse(taking, "what was weighed can be corrected, but not left out any more");
         return;
     }
+    assert(!warmth || stands != NULL); /* a temperature is asked for behind a pH that stands */
     taking->answer = warmth ? once_more(stands) : new_answer(taking, ANSWER_SKIPPED);
     if (warmth)
         taking->answer.text = memory_copy(guide_no_temperature);

@@ -1,6 +1,7 @@
 /* typed.c - what was typed at a question of a walk, as the values of an answer. */
 #include "typed.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -37,6 +38,7 @@ take_choices(const struct step *step, const char *words, struct answer *answer, 
     struct text all = {0};
     enum status status = STATUS_OK;
 
+    assert(step->choices.count > 0 && step->choices.items[0] != NULL);
     while (status == STATUS_OK && (item = strsep(&rest, ",")) != NULL) {
         size_t choice = 0;
 

@@ -1,6 +1,7 @@
 /* walk.c - where a session stands. */
 #include "walk.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -296,6 +297,7 @@ walk_left_open(const struct walk *walk)
 
         if (question->step->optional != 0 || (question->standing != STANDING_LEFT_OUT && !warmth))
             continue;
+        assert(answer != NULL); /* what was left out has an answer that says so */
         place = guide_place(&walk->bench, question);
         text_addf(&text, "%s%s%s (%s)", text.length == 0 ? "" : "; ", warmth ? "temperature of " : "", place,
                   answer->why == NULL ? "" : answer->why);

@@ -1,6 +1,7 @@
 /* mixture.c - from a person's words to an expected pH. */
 #include "mixture.h"
 
+#include <assert.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -177,6 +178,7 @@ mix(const struct part *parts, size_t count, struct mixture *mixture, struct fail
         const struct substance *substance = parts[i].substance;
         double mol_per_kg = parts[i].amount;
 
+        assert(substance != NULL); /* found when the part was read */
         if (parts[i].is_percent)
             mol_per_kg = 10.0 * parts[i].amount / substance->molar_mass_g_per_mol / water_kg_per_kg;
         mixture->solution.acid_mol_per_kg[substance->acid] += substance->acid_mol * mol_per_kg;

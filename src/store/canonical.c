@@ -50,13 +50,11 @@ enum { VALUE_ROOM = NUMBER_TEXT_SIZE + 16 };
 static char *
 put_name(struct text *text, const char *name, size_t more)
 {
-    size_t length = strlen(name);
-    char *at = text_room(text, length + more + VALUE_ROOM);
+    char *at = text_room(text, strlen(name) + more + VALUE_ROOM);
 
     if (text->length > 0)
         *at++ = '\t';
-    memcpy(at, name, length);
-    at += length;
+    at = stpcpy(at, name);
     *at++ = '=';
     return at;
 }

@@ -134,9 +134,11 @@ check_added(struct row *row, int code, struct failure *failure)
 static enum status
 insert(struct row *row, struct failure *failure)
 {
-    struct statement *add = statement_open(row->store, row->table->add_sql, failure);
+    struct statement *add;
     int code;
 
+    assert(row->table != NULL);
+    add = statement_open(row->store, row->table->add_sql, failure);
     if (add == NULL)
         return failure->status;
     for (size_t i = 1; i < row->table->column_count; i++)
