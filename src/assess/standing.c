@@ -6,8 +6,8 @@
 
 #include "text.h"
 
-static void
-add_state(const struct dossier *dossier, struct sentences *list)
+void
+standing_say_state(const struct dossier *dossier, struct sentences *list)
 {
     const struct state_change *change = dossier_last_change(dossier);
     char day[DAY_TEXT_SIZE], *why;
@@ -31,15 +31,6 @@ add_list(const char *heading, const struct sentences *from, struct sentences *li
         sentences_add(list, SENTENCE_REASON, from->items[i].text);
 }
 
-void
-standing_say_warnings(const struct dossier *dossier, const struct conclusion *conclusion,
-                      struct sentences *list)
-{
-    if (dossier->batch.state != BATCH_RELEASED || dossier_released_by_override(dossier))
-        add_state(dossier, list);
-    add_list("What speaks against it:", &conclusion->against, list);
-}
-
 /* What within means, as far as the evidence reaches. */
 static void
 add_meaning(const struct conclusion *conclusion, struct sentences *list)
@@ -57,6 +48,16 @@ add_meaning(const struct conclusion *conclusion, struct sentences *list)
                        conclusion_word(conclusion), hidden_pct);
 }
 
+void
+standing_say_evidence(const struct conclusion *conclusion, struct sentences *list)
+{
+    add_meaning(conclusion, list);
+    if (conclusion->disagree)
+        sentences_add(list, SENTENCE_PLAIN, "pH and titration say different things about this bar");
+    add_list("What speaks against it:", &conclusion->against, list);
+    add_list("What is missing:", &conclusion->missing, list);
+}
+
 static void
 add_verdict(const struct dossier *dossier, const struct conclusion *conclusion, struct sentences *list)
 {
@@ -70,9 +71,6 @@ add_verdict(const struct dossier *dossier, const struct conclusion *conclusion, 
     if (conclusion->basis == CONCLUSION_TITRATION)
         sentences_add(list, SENTENCE_PLAIN,
                       free_alkali_band_source(conclusion->worst->titration->figures.band));
-    add_meaning(conclusion, list);
-    if (conclusion->disagree)
-        sentences_add(list, SENTENCE_PLAIN, "pH and titration say different things about this bar");
     free(words);
     free(code);
 }
@@ -80,10 +78,9 @@ add_verdict(const struct dossier *dossier, const struct conclusion *conclusion, 
 void
 standing_say(const struct dossier *dossier, const struct conclusion *conclusion, struct sentences *list)
 {
-    add_state(dossier, list);
+    standing_say_state(dossier, list);
     add_verdict(dossier, conclusion, list);
-    add_list("What speaks against it:", &conclusion->against, list);
-    add_list("What is missing:", &conclusion->missing, list);
+    standing_say_evidence(conclusion, list);
 }
 
 void

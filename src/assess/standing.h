@@ -9,9 +9,11 @@
 /* What belongs above the bars of verdict_text.h; nothing where there is nothing to say. */
 void standing_say(const struct dossier *dossier, const struct conclusion *conclusion, struct sentences *list);
 
-/* The state, and what speaks against it. */
-void standing_say_warnings(const struct dossier *dossier, const struct conclusion *conclusion,
-                           struct sentences *list);
+/* The state alone, where it is not that of every batch. */
+void standing_say_state(const struct dossier *dossier, struct sentences *list);
+
+/* What within means, what speaks against the batch, what is missing. */
+void standing_say_evidence(const struct conclusion *conclusion, struct sentences *list);
 
 /* The one next step of the conclusion. */
 void standing_say_next(const struct conclusion *conclusion, struct sentences *list);

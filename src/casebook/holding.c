@@ -17,6 +17,7 @@ struct grounds {
     enum verdict_word verdict;
     char *rests_on; /* owned */
     bool news;      /* it has to do with what was filed just now, or may have */
+    bool tested;    /* else it is the recipe */
 };
 
 static bool
@@ -31,7 +32,10 @@ is_news(const struct conclusion *conclusion, struct filed_sessions filed)
 static struct grounds
 grounds_of(const struct conclusion *conclusion, struct filed_sessions filed)
 {
-    return (struct grounds){conclusion->verdict, conclusion_text(conclusion), is_news(conclusion, filed)};
+    return (struct grounds){.verdict = conclusion->verdict,
+                            .rests_on = conclusion_text(conclusion),
+                            .news = is_news(conclusion, filed),
+                            .tested = conclusion->basis != CONCLUSION_NOTHING};
 }
 
 /* Do they hold the batch? A maker who released it in spite of what stood on record need not do so again for what did
@@ -52,7 +56,8 @@ static enum status
 file_hold(const struct holding *holding, const struct batch *batch, const struct grounds *grounds,
           struct failure *failure)
 {
-    char *why = text_format("the result is %s", verdict_word(grounds->verdict));
+    char *why = grounds->tested ? text_format("the result is %s", verdict_word(grounds->verdict))
+                                : memory_copy("by its recipe lye exceeds fat");
     struct state_change change = {.batch_id = batch->id,
                                   .state = BATCH_HELD,
                                   .at = holding->now,

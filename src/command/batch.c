@@ -109,6 +109,25 @@ print_balance(const struct context *context, const struct batch *batch)
     lye_balance_clear(&balance);
 }
 
+/* In one transaction: a recipe with more lye than fat holds its batch at once (conclusion.h, rule 5). */
+static enum status
+file_batch(struct context *context, struct batch *batch, struct failure *failure)
+{
+    struct held_words held;
+    enum status status = context_begin(context, &held, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    status = batch_store_add(context->store, batch, failure);
+    if (status == STATUS_OK) {
+        fprintf(context->out, "added batch %s\n", batch->code);
+        print_balance(context, batch);
+        status = batch_state_after_results(context, (const char *const[]){batch->code}, 1,
+                                           (struct filed_sessions){0}, failure);
+    }
+    return context_commit(context, &held, status, failure);
+}
+
 static enum status
 run_add(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -116,12 +135,9 @@ run_add(struct context *context, const struct options *options, struct failure *
     enum status status = read_batch(context, options, &batch, failure);
 
     if (status == STATUS_OK)
-        status = batch_store_add(context->store, &batch, failure);
-    if (status == STATUS_OK) {
-        fprintf(context->out, "added batch %s\n", batch.code);
-        print_balance(context, &batch);
+        status = file_batch(context, &batch, failure);
+    if (status == STATUS_OK)
         context_next(context, "test", batch.code, NULL);
-    }
     batch_clear(&batch);
     return status;
 }

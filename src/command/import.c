@@ -216,6 +216,7 @@ import_close(struct import *import)
     for (size_t i = 0; i < import->rename_count; i++)
         csv_rename_clear(&import->renames[i]);
     free(import->renames);
+    batch_codes_clear(&import->batches);
     text_clear(&import->ignored);
     problems_clear(&import->problems);
 }

@@ -8,6 +8,7 @@
 #ifndef IMPORT_H
 #define IMPORT_H
 
+#include "all_batches.h"
 #include "command.h"
 #include "csv_in.h"
 
@@ -48,7 +49,8 @@ struct import {
     FILE *file;
     uint64_t file_bytes; /* 0: unknown, as of a pipe */
     int percent_shown;
-    size_t added, skipped; /* rows taken, rows the notebook had */
+    size_t added, skipped;      /* rows taken, rows the notebook had */
+    struct batch_codes batches; /* of the batches added: their recipes may hold them */
 };
 
 /* Open the file that the command line names and read how it is written. import_close() on every way out.

@@ -10,6 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "batch_state.h"
 #include "batch_store.h"
 #include "commands.h"
 #include "gear_store.h"
@@ -321,8 +322,10 @@ add_batch(struct import *import, const struct csv_row *row, struct batch *batch,
         return status;
     batch->added_at = context_now(import->context);
     status = batch_store_add(store, batch, failure);
-    if (status == STATUS_OK)
+    if (status == STATUS_OK) {
         import->added++;
+        batch_codes_add(&import->batches, batch->code);
+    }
     return status == STATUS_OK || status == STATUS_SYSTEM ? status : csv_row_at(row, CODE, failure);
 }
 
@@ -340,17 +343,26 @@ take_batch(const struct csv_row *row, void *payload, struct failure *failure)
 
 /* --- both -------------------------------------------------------------------------------------------- */
 
+/* The rows, and the hold of a batch whose recipe has more lye than fat (conclusion.h, rule 5), in one transaction. */
 static enum status
-import_rows(struct import *import, csv_sink *sink, struct failure *failure)
+import_rows(struct import *import, csv_sink *sink, const char *what, struct failure *failure)
 {
-    struct store *store = import->context->store;
+    struct context *context = import->context;
     bool dry = options_has(import->options, "dry-run");
-    enum status status = store_begin(store, failure), ended;
+    struct held_words held;
+    enum status status = context_begin(context, &held, failure), ended;
 
     if (status != STATUS_OK)
         return status;
     status = import_read(import, sink, import, failure);
-    ended = store_end(store, dry ? STATUS_CONFLICT : status, failure); /* not OK: undone */
+    if (status == STATUS_OK && !dry) {
+        import_report(import, what);
+        status = batch_state_after_results(context, (const char *const *)import->batches.codes,
+                                           import->batches.count, (struct filed_sessions){0}, failure);
+    }
+    ended = context_commit(context, &held, dry ? STATUS_CONFLICT : status, failure); /* not OK: undone */
+    if (status == STATUS_OK && dry)
+        import_report(import, what);
     return dry ? status : ended;
 }
 
@@ -362,9 +374,7 @@ run(struct context *context, const struct options *options, const struct csv_col
     enum status status = import_open(&import, context, options, columns, columns_length, failure);
 
     if (status == STATUS_OK)
-        status = import_rows(&import, sink, failure);
-    if (status == STATUS_OK)
-        import_report(&import, what);
+        status = import_rows(&import, sink, what, failure);
     import_close(&import);
     return status;
 }

@@ -107,7 +107,7 @@ trend_view_summary_add(struct listing *listing, const struct batch_case *batch)
     }
     listing_cell(listing, batch->conclusion.basis == CONCLUSION_NOTHING
                               ? "not tested"
-                              : verdict_word(batch->conclusion.verdict));
+                              : conclusion_word(&batch->conclusion));
     listing_cell(listing, cure_model_word(batch->cure.model));
     listing_cell(listing, series->count == 0 ? NULL : ready);
     listing_cellf(listing, "%zu", batch->cure.marked_count);

@@ -2,10 +2,11 @@
  *
  * Rules
  * (1) A titration has a row of its own beside those of pH; the batch's verdict is what both say together
- *     (conclusion.h), and its state and an earlier lye-heavy test are said above.
+ *     (conclusion.h), and it stands above, with its state and all that speaks against it.
  * (2) One batch is told in words, several or --all as a table, --csv as the table with fixed headings.
- * (3) --strict makes the exit status speak: 4 when any batch is lye-heavy, else 3 when any is doubtful or
- *     not judged, else 0. What is not within never ends with 0. */
+ * (3) --strict makes the exit status speak: 4 when any batch is lye-heavy, else 3 when any is doubtful, not judged or
+ *     within so far, else 0. What is not within never ends with 0.
+ * (4) All batches are found out about before the first is shown: a wrong name shows nothing. */
 #include <math.h>
 #include <stdlib.h>
 
@@ -143,7 +144,7 @@ struct show {
     bool words, all, budget;
     struct csv_out *csv; /* NULL: a table */
     struct listing table;
-    bool failed;             /* an earlier lye-heavy test of one of them stands */
+    bool so_far;             /* one of them is within so far only */
     enum verdict_word worst; /* of the conclusions */
     const char *worst_code;  /* the first batch that has it; lent */
 };
@@ -166,12 +167,14 @@ no_readings(const struct dossier *dossier, struct failure *failure)
     return STATUS_MISSING;
 }
 
+/* A batch without readings is told of when its recipe, its looks or its parent say something. */
 static enum status
 find_out(struct store *store, const char *code, struct batch_case *known, struct failure *failure)
 {
+    const struct conclusion *conclusion = &known->conclusion;
     enum status status = batch_case_open(store, code, known, failure);
 
-    if (status == STATUS_OK && known->conclusion.basis == CONCLUSION_NOTHING)
+    if (status == STATUS_OK && conclusion->basis == CONCLUSION_NOTHING && conclusion->against.count == 0)
         status = no_readings(&known->dossier, failure);
     return status;
 }
@@ -214,21 +217,41 @@ show_budget(const struct context *context, const struct verdict *bar)
 }
 
 static void
+show_bar(const struct show *show, const struct verdict *bar)
+{
+    struct sentences said = {0};
+
+    verdict_say_bar(bar, &said);
+    say_and_clear(show->context, &said);
+    if (show->budget)
+        show_budget(show->context, bar);
+}
+
+static bool
+is_among(const struct verdict_list *bars, const struct verdict *bar)
+{
+    for (size_t i = 0; i < bars->count; i++)
+        if (bars->verdicts[i].specimen == bar->specimen)
+            return true;
+    return false;
+}
+
+/* The batch, then the sitting that decides where it is an earlier one, then the bars of the latest sitting. */
+static void
 show_words(const struct show *show, const struct batch_case *known)
 {
     const struct context *context = show->context;
     const struct verdict_list *bars = &known->conclusion.ph;
+    const struct verdict *deciding = known->conclusion.deciding;
     struct sentences said = {0};
 
     warn_of_clock(context, &known->dossier, &said);
     standing_say(&known->dossier, &known->conclusion, &said);
     say_and_clear(context, &said);
-    for (size_t i = 0; i < bars->count; i++) {
-        verdict_say_bar(&bars->verdicts[i], &said);
-        say_and_clear(context, &said);
-        if (show->budget)
-            show_budget(context, &bars->verdicts[i]);
-    }
+    if (deciding != NULL && !is_among(bars, deciding))
+        show_bar(show, deciding);
+    for (size_t i = 0; i < bars->count; i++)
+        show_bar(show, &bars->verdicts[i]);
     verdict_say_closing(bars, known->conclusion.verdict, &said);
     standing_say_next(&known->conclusion, &said);
     say_and_clear(context, &said);
@@ -313,72 +336,77 @@ draw_budget(const struct show *show, const struct verdict_list *list, struct fai
 }
 
 static enum status
-show_batch(struct show *show, const char *code, struct failure *failure)
+show_batch(struct show *show, const struct batch_case *known, struct failure *failure)
 {
-    struct batch_case known = {0};
-    enum status status = find_out(show->context->store, code, &known, failure);
+    const struct conclusion *conclusion = &known->conclusion;
 
-    if (status == STATUS_OK && known.conclusion.so_far)
-        show->failed = true;
-    if (status == STATUS_OK && (show->worst_code == NULL || known.conclusion.verdict > show->worst)) {
-        show->worst = known.conclusion.verdict;
-        show->worst_code = code;
+    show->so_far = show->so_far || conclusion->so_far;
+    if (show->worst_code == NULL || conclusion->verdict > show->worst) {
+        show->worst = conclusion->verdict;
+        show->worst_code = known->dossier.batch.code;
     }
-    if (status == STATUS_OK && show->words)
-        show_words(show, &known);
-    else if (status == STATUS_OK)
-        show_rows(show, &known);
-    if (status == STATUS_OK && options_has(show->options, "plot"))
-        status = draw_budget(show, &known.conclusion.ph, failure);
-    batch_case_clear(&known);
+    if (show->words)
+        show_words(show, known);
+    else
+        show_rows(show, known);
+    return options_has(show->options, "plot") ? draw_budget(show, &conclusion->ph, failure) : STATUS_OK;
+}
+
+static enum status
+show_all(struct show *show, const struct batch_case *known, size_t count, struct failure *failure)
+{
+    struct context *context = show->context;
+    struct csv_out csv;
+    enum status status = STATUS_OK;
+
+    table_head(&show->table);
+    if (options_has(show->options, "csv")) {
+        show->csv = &csv;
+        csv_out_start(&csv, context->out);
+        csv_out_heading(&csv, headings, LENGTH(headings));
+    }
+    for (size_t i = 0; status == STATUS_OK && i < count; i++)
+        status = show_batch(show, &known[i], failure);
+    if (status == STATUS_OK && show->csv != NULL)
+        status = csv_out_finish(&csv, NULL, failure);
+    else if (status == STATUS_OK && !show->words) {
+        listing_print(&show->table, context->out, context->width);
+        fprintf(context->out, "session: %s\n", session_meaning);
+        context_next(context, "verdict", show->worst_code, NULL); /* one alone is told in words */
+    }
+    listing_clear(&show->table);
+    if (status == STATUS_OK && options_has(show->options, "strict") &&
+        (show->worst != VERDICT_WITHIN || show->so_far))
+        context->exit_code = show->worst == VERDICT_LYE_HEAVY ? EXIT_LYE_HEAVY : EXIT_DOUBTFUL;
     return status;
 }
 
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
-    struct csv_out csv;
     struct show show = {.context = context,
                         .options = options,
                         .all = options_has(options, "all"),
                         .budget = options_has(options, "budget"),
                         .worst = VERDICT_WITHIN};
-    size_t count = options_name_count(options), size = 0;
+    size_t count = options_name_count(options), done = 0;
+    struct batch_case *known;
     enum status status = plot_file_check(options, failure);
-    char *text = NULL;
-    FILE *rows = NULL; /* of CSV, kept until all batches are found: half a table is none */
 
     if (status == STATUS_OK && options_has(options, "plot") && (!show.budget || count > 1))
         status = failure_set(failure, STATUS_USAGE,
                              "--plot shows the budget of one batch: --budget too, and one CODE");
     if (status != STATUS_OK)
         return status;
-    show.csv = options_has(options, "csv") ? &csv : NULL;
-    show.words = show.csv == NULL && (show.budget || (count == 1 && !show.all));
-    table_head(&show.table);
-    if (show.csv != NULL) {
-        rows = open_memstream(&text, &size);
-        csv_out_start(&csv, rows);
-        csv_out_heading(&csv, headings, LENGTH(headings));
-    }
-    for (size_t i = 0; status == STATUS_OK && i < count; i++)
-        status = show_batch(&show, options_name(options, i), failure);
-    if (status == STATUS_OK && show.csv != NULL)
-        status = csv_out_finish(&csv, NULL, failure);
-    else if (status == STATUS_OK && !show.words) {
-        listing_print(&show.table, context->out, context->width);
-        fprintf(context->out, "session: %s\n", session_meaning);
-        context_next(context, "verdict", show.worst_code, NULL); /* one alone is told in words */
-    }
-    if (rows != NULL)
-        fclose(rows);
-    if (status == STATUS_OK && rows != NULL)
-        fwrite(text, 1, size, context->out);
-    free(text);
-    listing_clear(&show.table);
-    if (status == STATUS_OK && options_has(options, "strict") &&
-        (show.worst != VERDICT_WITHIN || show.failed))
-        context->exit_code = show.worst == VERDICT_LYE_HEAVY ? EXIT_LYE_HEAVY : EXIT_DOUBTFUL;
+    show.words = !options_has(options, "csv") && (show.budget || (count == 1 && !show.all));
+    known = memory_new(count, sizeof *known);
+    for (; status == STATUS_OK && done < count; done++)
+        status = find_out(context->store, options_name(options, done), &known[done], failure);
+    if (status == STATUS_OK)
+        status = show_all(&show, known, count, failure);
+    for (size_t i = 0; i < done; i++)
+        batch_case_clear(&known[i]);
+    free(known);
     return status;
 }
 

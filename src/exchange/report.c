@@ -115,10 +115,7 @@ report_index_add(struct page *page, const struct report_batch *batch, civil_time
     page_cell(page, batch_role_word(record->role));
     page_cell(page, batch_state_word(record->state));
     page_cell_open(page);
-    page_element(page, "strong",
-                 batch->conclusion->basis == CONCLUSION_NOTHING
-                     ? "not tested"
-                     : report_verdict_text(batch->conclusion->verdict));
+    page_element(page, "strong", report_conclusion_text(batch->conclusion));
     page_cell_close(page);
     page_cell_open(page);
     if (batch->conclusion->basis != CONCLUSION_NOTHING)

@@ -106,28 +106,32 @@ ask_about_plans(struct page *page, const struct dossier *dossier, size_t *count)
     }
 }
 
+static void
+ask_about_reasons(struct page *page, const struct sentences *reasons, size_t *count)
+{
+    for (size_t i = 0; i < reasons->count; i++) {
+        question(page, count);
+        page_text(page, reasons->items[i].text);
+        page_close(page);
+    }
+}
+
 void
 report_add_questions(struct page *page, const struct report_batch *batch)
 {
     const struct dossier *dossier = batch->dossier;
+    const struct conclusion *conclusion = batch->conclusion;
     size_t count = 0;
 
     page_open(page, "section");
     page_element(page, "h3", "Open questions");
-    if (batch->conclusion->verdict != VERDICT_WITHIN) {
+    if (conclusion->basis == CONCLUSION_NOTHING) {
         question(page, &count);
-        page_text(page, batch->conclusion->basis == CONCLUSION_NOTHING ? "The batch was never tested."
-                                                                       : "The tests say ");
-        if (batch->conclusion->basis != CONCLUSION_NOTHING)
-            page_textf(page, "%s.", report_verdict_text(batch->conclusion->verdict));
+        page_text(page, "The batch was never tested.");
         page_close(page);
     }
-    if (batch->conclusion->disagree) {
-        question(page, &count);
-        page_text(page, "Titration and pH say different things; the titration outranks what was read before "
-                        "it.");
-        page_close(page);
-    }
+    ask_about_reasons(page, &conclusion->against, &count);
+    ask_about_reasons(page, &conclusion->missing, &count);
     ask_about_sessions(page, dossier, &count);
     ask_about_answers(page, dossier, &count);
     ask_about_plans(page, dossier, &count);

@@ -10,11 +10,19 @@ report_verdict_text(enum verdict_word verdict)
 }
 
 const char *
+report_conclusion_text(const struct conclusion *conclusion)
+{
+    if (conclusion->basis == CONCLUSION_NOTHING && !conclusion_holds(conclusion))
+        return "not tested";
+    return conclusion->so_far ? conclusion_word(conclusion) : report_verdict_text(conclusion->verdict);
+}
+
+const char *
 report_verdict_meaning(enum verdict_word verdict)
 {
     switch (verdict) {
     case VERDICT_WITHIN:
-        return "The pH lies below the limit, with a probability of at least 95 %.";
+        return "No sign of too much lye, as far as a pH can tell.";
     case VERDICT_NOT_JUDGED:
         return "The readings do not allow a verdict. This never releases a bar.";
     case VERDICT_DOUBTFUL:

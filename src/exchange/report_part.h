@@ -21,6 +21,9 @@ void report_add_questions(struct page *page, const struct report_batch *batch);
 /* A pH scale with limit, usual range and result, named by what it shows. */
 void report_add_scale(struct page *page, const struct verdict *verdict);
 
+/* "not tested", "within so far", or the word of the batch's verdict as below. */
+const char *report_conclusion_text(const struct conclusion *conclusion);
+
 /* "lye-heavy", "not judged" as people read it, and what the word means in one sentence. */
 const char *report_verdict_text(enum verdict_word verdict);
 const char *report_verdict_meaning(enum verdict_word verdict);

@@ -133,36 +133,36 @@ add_bar(struct page *page, const struct verdict *verdict)
     page_close(page);
 }
 
-/* What pH and titration say together, where there was a titration. */
+/* The batch by all its evidence, first and largest. */
 static void
-add_titrated(struct page *page, const struct conclusion *conclusion)
+add_batch(struct page *page, const struct report_batch *batch)
 {
+    const struct conclusion *conclusion = batch->conclusion;
     char *text = conclusion_text(conclusion);
+    struct sentences said = {0};
 
     page_open_class(page, "div", "verdict");
     page_attribute(page, "data-verdict", verdict_word(conclusion->verdict));
-    page_element(page, "h4", "pH and titration together");
+    page_element(page, "h4", "The batch, by all that is known of it");
     page_open_class(page, "p", "word");
-    page_element(page, "strong", report_verdict_text(conclusion->verdict));
+    page_element(page, "strong", report_conclusion_text(conclusion));
     page_close(page);
     page_element(page, "p", text);
-    page_element(page, "p", "A titration outranks a pH read before it. Both are shown below.");
+    standing_say_evidence(conclusion, &said);
+    page_sentences(page, said.items, said.count);
     page_close(page);
+    sentences_clear(&said);
     free(text);
 }
 
-/* The cautions are those of the worse of both. */
 static void
 add_closing(struct page *page, const struct report_batch *batch)
 {
     const struct conclusion *conclusion = batch->conclusion;
-    enum verdict_word worst = conclusion->ph.worst;
     struct sentences said = {0};
 
-    if (conclusion->verdict > worst && conclusion->basis == CONCLUSION_TITRATION)
-        worst = conclusion->verdict;
     page_open_class(page, "div", "closing");
-    verdict_say_closing(&conclusion->ph, worst, &said);
+    verdict_say_closing(&conclusion->ph, conclusion->verdict, &said);
     standing_say_next(conclusion, &said);
     page_sentences(page, said.items, said.count);
     sentences_clear(&said);
@@ -179,7 +179,7 @@ add_warnings(struct page *page, const struct report_batch *batch)
 {
     struct sentences said = {0};
 
-    standing_say_warnings(batch->dossier, batch->conclusion, &said);
+    standing_say_state(batch->dossier, &said);
     if (said.count > 0) {
         page_open_class(page, "div", "warning");
         page_sentences(page, said.items, said.count);
@@ -217,8 +217,8 @@ report_add_verdict(struct page *page, const struct report_batch *batch)
                      "Not tested yet: there is no reading that counts, so nothing releases this batch.");
     add_warnings(page, batch);
     add_release(page, batch);
-    if (conclusion->free_alkali.count > 0)
-        add_titrated(page, conclusion);
+    if (conclusion->basis != CONCLUSION_NOTHING || conclusion->against.count > 0)
+        add_batch(page, batch);
     for (size_t i = 0; i < conclusion->ph.count; i++)
         add_bar(page, &conclusion->ph.verdicts[i]);
     add_closing(page, batch);
