@@ -4,6 +4,7 @@
 #include <ftw.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 #include <sys/stat.h>
 
 #include "memory.h"
@@ -12,8 +13,11 @@ int
 folder_make(void **state)
 {
     struct folder *folder = memory_new(1, sizeof *folder);
+    const char *place = getenv("TMPDIR");
 
-    snprintf(folder->path, sizeof folder->path, "/tmp/curetrace-test-XXXXXX");
+    if (place == NULL || place[0] != '/' || strlen(place) > 30)
+        place = "/tmp";
+    snprintf(folder->path, sizeof folder->path, "%s/curetrace-test-XXXXXX", place);
     *state = folder;
     return mkdtemp(folder->path) == NULL ? -1 : 0;
 }
