@@ -388,6 +388,19 @@ take(struct taking *taking, struct sentences *held, struct failure *failure)
     return file_all(taking, held, failure);
 }
 
+/* The moments of a record are the clock's; one that went back is asked about, and the answer is kept as it is. */
+static void
+say_clock(struct taking *taking, civil_time before)
+{
+    char now[MOMENT_TEXT_SIZE], then[MOMENT_TEXT_SIZE];
+
+    if (before == MOMENT_NONE || taking->given->at >= before)
+        return;
+    sentences_addf(&taking->taken->said, SENTENCE_CAUTION,
+                   "this answer is dated %s, before the one filed last (%s): is the clock right?",
+                   clock_moment_text(taking->given->at, now), clock_moment_text(before, then));
+}
+
 enum status
 walk_take(struct walk *walk, const struct given *given, struct taken *ret_taken, struct failure *failure)
 {
@@ -396,6 +409,8 @@ walk_take(struct walk *walk, const struct given *given, struct taken *ret_taken,
                             .question = walk_question(walk, given->step, given->cup, given->replicate),
                             .taken = ret_taken};
     struct sentences held = {0};
+    civil_time before =
+        walk->answer_count == 0 ? MOMENT_NONE : walk->answers[walk->answer_count - 1].answered_at;
     enum status status;
 
     *ret_taken = (struct taken){.what = TAKEN_KEPT};
@@ -413,6 +428,8 @@ walk_take(struct walk *walk, const struct given *given, struct taken *ret_taken,
         ret_taken->what =
             walk_asks(taking.question) && given->what != GIVEN_NOTE ? TAKEN_ASKED_BACK : TAKEN_KEPT;
         say_kept(&taking, &held);
+        if (!taking.unchanged)
+            say_clock(&taking, before);
     }
     sentences_clear(&held);
     answer_clear(&taking.answer);

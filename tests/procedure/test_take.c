@@ -5,6 +5,7 @@
 #include "folder.h"
 #include "observation_store.h"
 #include "take.h"
+#include "text.h"
 #include "workshop.h"
 
 /* What one answer was said to become. */
@@ -59,6 +60,46 @@ reach_the_reading(struct walk *walk, size_t cups)
     for (size_t cup = 0; cup < cups; cup++)
         for (size_t i = 0; i < LENGTH(cup_steps); i++)
             keep(walk, cup_steps[i][0], cup, cup_steps[i][1]);
+}
+
+/* What is said of an answer at a moment; given. */
+static char *
+said_at(struct walk *walk, const char *step, const char *words, civil_time at)
+{
+    struct given given = {GIVEN_ANSWER, step, QUESTION_SESSION, 1, 0, words, -1, at};
+    struct failure failure = {0};
+    struct text said = {0};
+    struct taken taken;
+
+    check_ok(walk_take(walk, &given, &taken, &failure), &failure);
+    for (size_t i = 0; i < taken.said.count; i++)
+        text_addf(&said, "%s\n", taken.said.items[i].text);
+    taken_clear(&taken);
+    return text_take(&said);
+}
+
+static void
+a_clock_that_goes_back_is_said_once(void **state)
+{
+    struct workshop workshop;
+    struct walk walk;
+    char *first, *back, *on;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    stand(&workshop, 1, &walk);
+    first = said_at(&walk, "boil-water", "", WORKSHOP_NOW);
+    back = said_at(&walk, "water-check", "6.8 25", WORKSHOP_NOW - 3600);
+    on = said_at(&walk, "meter-check", "checked", WORKSHOP_NOW - 3590);
+    check_lacks(first, "is the clock right?");
+    check_contains(back, "before the one filed last");
+    check_contains(back, "is the clock right?");
+    check_lacks(on, "is the clock right?");
+    free(first);
+    free(back);
+    free(on);
+    walk_clear(&walk);
+    workshop_close(&workshop);
 }
 
 static void
@@ -496,6 +537,7 @@ an_answer_takes_few_statements(void **state)
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(cups_are_answered_in_any_order_that_one_cup_allows),
+    cmocka_unit_test(a_clock_that_goes_back_is_said_once),
     cmocka_unit_test(the_table_behind_an_answer_is_the_one_in_the_notebook),
     cmocka_unit_test(every_reading_is_judged_with_its_filing),
     cmocka_unit_test_setup_teardown(a_reading_whose_hold_cannot_be_filed_is_not_kept, folder_make,

@@ -40,7 +40,7 @@ const struct every_line every_lines[] = {
     {"dilute --soap-g 1 --balance scale", NULL, false},
     {"test W-07 --procedure paper-only --paper strips", "\nnear neutral\n1.00\n", true},
     {"test --procedures", NULL, false},
-    {"resume 6", "\n\n", true},
+    {"resume 6", "1.00\n99.00\n", true},
     {"resume 7 --close --why 'went cold'", NULL, true},
     {"read W-07 --water distilled --meter bench --ph 9.65 --temperature-c 40 --percent 1 --bar A --note "
      "smooth",
