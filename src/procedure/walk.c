@@ -55,33 +55,40 @@ stand_all(struct walk *walk)
 }
 
 static void
-clear_answers(struct walk *walk)
+clear_rows(struct specimen *specimens, size_t specimen_count, struct answer *answers, size_t answer_count)
 {
-    for (size_t i = 0; i < walk->answer_count; i++)
-        answer_clear(&walk->answers[i]);
-    free(walk->answers);
-    walk->answers = NULL;
-    walk->answer_count = 0;
+    for (size_t i = 0; i < specimen_count; i++)
+        specimen_clear(&specimens[i]);
+    for (size_t i = 0; i < answer_count; i++)
+        answer_clear(&answers[i]);
+    free(specimens);
+    free(answers);
 }
 
 enum status
 walk_refresh(struct walk *walk, struct failure *failure)
 {
     struct bench *bench = &walk->bench;
-    enum status status;
+    struct specimen *specimens = NULL;
+    struct answer *answers = NULL;
+    size_t specimen_count = 0, answer_count = 0;
+    enum status status =
+        specimen_store_of_session(walk->store, bench->session.id, &specimens, &specimen_count, failure);
 
-    clear_answers(walk);
-    for (size_t i = 0; i < bench->specimen_count; i++)
-        specimen_clear(&bench->specimens[i]);
-    free(bench->specimens);
-    bench->specimens = NULL;
-    status = specimen_store_of_session(walk->store, bench->session.id, &bench->specimens,
-                                       &bench->specimen_count, failure);
     if (status == STATUS_OK)
-        status = answer_store_of_session(walk->store, bench->session.id, &walk->answers, &walk->answer_count,
-                                         failure);
-    if (status != STATUS_OK)
+        status = answer_store_of_session(walk->store, bench->session.id, &answers, &answer_count, failure);
+    if (status == STATUS_OK &&
+        specimen_count != bench->specimen_count) /* its questions are for so many cups */
+        status = failure_set(failure, STATUS_FORMAT, "session %lld had %zu portions and has %zu now",
+                             (long long)bench->session.id, bench->specimen_count, specimen_count);
+    if (status != STATUS_OK) {
+        clear_rows(specimens, specimen_count, answers, answer_count);
         return status;
+    }
+    clear_rows(bench->specimens, bench->specimen_count, walk->answers, walk->answer_count);
+    bench->specimens = specimens;
+    walk->answers = answers;
+    walk->answer_count = answer_count;
     join_old_temperatures(walk);
     stand_all(walk);
     return STATUS_OK;
@@ -112,7 +119,7 @@ walk_standing(struct store *store, int64_t session_id, struct walk *ret_walk, st
 void
 walk_clear(struct walk *walk)
 {
-    clear_answers(walk);
+    clear_rows(NULL, 0, walk->answers, walk->answer_count);
     free(walk->questions);
     bench_clear(&walk->bench);
     *walk = (struct walk){0};

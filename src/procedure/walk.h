@@ -26,7 +26,7 @@ enum status walk_standing(struct store *store, int64_t session_id, struct walk *
                           struct failure *failure);
 void walk_clear(struct walk *walk);
 
-/* Read the answers anew, as when another terminal filed some. STATUS_SYSTEM. */
+/* Read the answers anew, as when another terminal filed some. STATUS_SYSTEM; then it stands as before. */
 enum status walk_refresh(struct walk *walk, struct failure *failure);
 
 /* The question of a step in a cup (QUESTION_SESSION: of the whole session), or NULL. Lent. */
