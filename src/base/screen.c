@@ -10,13 +10,13 @@
 #include "memory.h"
 #include "text.h"
 
-enum { MARK_SIZE = 24 };
+enum { MARK_SIZE = 24, LINE_AGAIN = TONES, MARKS };
 
 struct screen {
     FILE *behind, *stream;
     bool data;
     int error; /* errno of the first write that failed */
-    char marks[TONES][MARK_SIZE];
+    char marks[MARKS][MARK_SIZE];
     size_t mark_length;
     struct text waiting; /* the beginning of a character or mark whose rest has not come */
 };
@@ -29,20 +29,20 @@ make_marks(struct screen *screen)
     ssize_t ignored = getrandom(&secret, sizeof secret, GRND_NONBLOCK);
 
     (void)ignored;
-    for (int i = 0; i < TONES; i++)
+    for (int i = 0; i < MARKS; i++)
         snprintf(screen->marks[i], MARK_SIZE, "\033[%016llx%dm", secret, i);
     screen->mark_length = strlen(screen->marks[0]);
 }
 
-/* The tone whose mark begins here; -1 for none, TONES when it may be one whose end has not come. */
+/* Which mark begins here; -1 for none, MARKS when it may be one whose end has not come. */
 static int
 find_mark(const struct screen *screen, const char *text, size_t length)
 {
     size_t compared = length < screen->mark_length ? length : screen->mark_length;
 
-    for (int i = 0; i < TONES; i++)
+    for (int i = 0; i < MARKS; i++)
         if (memcmp(text, screen->marks[i], compared) == 0)
-            return compared == screen->mark_length ? i : TONES;
+            return compared == screen->mark_length ? i : MARKS;
     return -1;
 }
 
@@ -50,20 +50,21 @@ find_mark(const struct screen *screen, const char *text, size_t length)
 static bool
 pass_on(struct screen *screen, bool end)
 {
-    static const char *const codes[TONES] = {"\033[0m", "\033[32m", "\033[33m", "\033[1;31m", "\033[2m"};
+    static const char *const codes[MARKS] = {"\033[0m",    "\033[32m", "\033[33m",
+                                             "\033[1;31m", "\033[2m",  "\r"};
     const char *from = text_of(&screen->waiting);
     size_t left = screen->waiting.length;
     struct text shown = {0}, rest = {0};
     bool good;
 
     while (left > 0) {
-        int tone = *from == '\033' ? find_mark(screen, from, left) : -1;
+        int mark = *from == '\033' ? find_mark(screen, from, left) : -1;
         size_t taken = 1;
 
-        if (!end && (tone == TONES || text_is_cut(from, left)))
+        if (!end && (mark == MARKS || text_is_cut(from, left)))
             break;
-        if (tone >= 0 && tone < TONES) {
-            text_add(&shown, codes[tone]);
+        if (mark >= 0 && mark < MARKS) {
+            text_add(&shown, codes[mark]);
             taken = screen->mark_length;
         } else if (*from == '\n') {
             text_add(&shown, "\n");
@@ -139,4 +140,10 @@ const char *
 screen_tone(const struct screen *screen, enum tone tone)
 {
     return screen->marks[tone];
+}
+
+const char *
+screen_line_again(const struct screen *screen)
+{
+    return screen->marks[LINE_AGAIN];
 }

@@ -30,4 +30,7 @@ void screen_pass_data(struct screen *screen);
 /* What to write for a tone; lent until screen_close(). */
 const char *screen_tone(const struct screen *screen, enum tone tone);
 
+/* What to write to begin the line anew, as a countdown does; lent as above. */
+const char *screen_line_again(const struct screen *screen);
+
 #endif

@@ -548,6 +548,7 @@ run_asking(struct context *context, const struct gear *meter, struct failure *fa
     struct prompt prompt = {.in = context->in,
                             .out = context->out,
                             .terminal = context->terminal_in,
+                            .line_again = screen_line_again(context->screen),
                             .width = context->width,
                             .now = context->clock,
                             .now_data = context->clock_data};

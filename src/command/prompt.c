@@ -253,7 +253,8 @@ prompt_wait(struct prompt *prompt, int duration_s, int *ret_elapsed_s)
     for (; !typed && now < end; now = milliseconds()) {
         int64_t left_s = (end - now + 999) / 1000, tick = (end - now - 1) % 1000 + 1;
 
-        fprintf(prompt->out, "\r  %d:%02d left, Enter goes on ", (int)(left_s / 60), (int)(left_s % 60));
+        fprintf(prompt->out, "%s  %d:%02d left, Enter goes on ", prompt->line_again, (int)(left_s / 60),
+                (int)(left_s % 60));
         fflush(prompt->out);
         interrupt_listen(true);
         typed = !interrupt_came() && poll(&input, 1, (int)tick) > 0;
@@ -264,7 +265,7 @@ prompt_wait(struct prompt *prompt, int duration_s, int *ret_elapsed_s)
         }
     }
     if (!typed)
-        fprintf(prompt->out, "\r  0:00 left                \n");
+        fprintf(prompt->out, "%s  0:00 left                \n", prompt->line_again);
     else
         *ret_elapsed_s = (int)((milliseconds() - begin) / 1000);
     return typed;

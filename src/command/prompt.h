@@ -20,8 +20,9 @@ enum { PROMPT_ANSWER_LONGEST = 2000 };
 /* The caller sets all of it; nothing is owned. */
 struct prompt {
     FILE *in, *out;
-    bool terminal; /* a person sits there */
-    size_t width;  /* columns of the screen; 0: 80 */
+    bool terminal;          /* a person sits there */
+    const char *line_again; /* what begins a line anew (screen.h) */
+    size_t width;           /* columns of the screen; 0: 80 */
     civil_time (*now)(void *now_data);
     void *now_data;
 };

@@ -465,6 +465,7 @@ walk_prompt(struct context *context, int64_t session_id, const char *after_resum
                         .prompt = {.in = context->in,
                                    .out = context->out,
                                    .terminal = context->terminal_in && context->terminal_out,
+                                   .line_again = screen_line_again(context->screen),
                                    .width = context->width,
                                    .now = context->clock,
                                    .now_data = context->clock_data},

@@ -24,7 +24,7 @@ struct talk {
 static void
 open_talk(struct talk *talk, const char *typed, size_t length)
 {
-    talk->prompt = (struct prompt){.now = noon};
+    talk->prompt = (struct prompt){.now = noon, .line_again = "\r"};
     talk->prompt.in = tmpfile();
     assert_non_null(talk->prompt.in);
     fwrite(typed, 1, length, talk->prompt.in);
