@@ -89,8 +89,8 @@ a_clock_that_goes_back_is_said_once(void **state)
     workshop_open(&workshop, ":memory:", "soap-1pct-40c");
     stand(&workshop, 1, &walk);
     first = said_at(&walk, "boil-water", "", WORKSHOP_NOW);
-    back = said_at(&walk, "water-check", "6.8 25", WORKSHOP_NOW - 3600);
-    on = said_at(&walk, "meter-check", "checked", WORKSHOP_NOW - 3590);
+    back = said_at(&walk, "water", "distilled", WORKSHOP_NOW - 3600);
+    on = said_at(&walk, "water-check", "6.8 25", WORKSHOP_NOW - 3590);
     check_lacks(first, "is the clock right?");
     check_contains(back, "before the one filed last");
     check_contains(back, "is the clock right?");
