@@ -70,6 +70,7 @@ remove_file(const char *folder, const char *name)
 static void
 remove_folder(char *folder)
 {
+    assert(folder != NULL);
     remove_file(folder, script_name);
     remove_file(folder, data_name);
     remove_file(folder, messages_name);

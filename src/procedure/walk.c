@@ -307,7 +307,7 @@ walk_left_open(const struct walk *walk)
         assert(answer != NULL); /* what was left out has an answer that says so */
         place = guide_place(&walk->bench, question);
         text_addf(&text, "%s%s%s (%s)", text.length == 0 ? "" : "; ", warmth ? "temperature of " : "", place,
-                  answer->why == NULL ? "" : answer->why);
+                  answer == NULL || answer->why == NULL ? "" : answer->why);
         free(place);
     }
     return text.length == 0 ? NULL : text_take(&text);

@@ -426,7 +426,7 @@ specimen_store_of(struct store *store, const struct portions *portions, struct s
             list_portions(store, portions, sql_weighing_of_batch, sql_weighing_of_paper,
                           sizeof(struct weighing), load_weighing, &weighings, ret_weighing_count, failure);
     *ret_weighings = weighings;
-    for (size_t i = 0, k = 0; i < *ret_count; i++) /* both are in the order of the specimens' numbers */
+    for (size_t i = 0, k = 0; status == STATUS_OK && i < *ret_count; i++) /* both by the specimens' numbers */
         for (; k < *ret_weighing_count && (*ret_weighings)[k].specimen_id == (*ret_specimens)[i].id; k++)
             take_weighing(&(*ret_specimens)[i], &(*ret_weighings)[k]);
     return status;
