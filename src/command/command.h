@@ -1,6 +1,7 @@
 /* command.h - what a command is, and the surroundings it runs in.
  *
- * A new command is one file here, its name in commands.h, table.c and meson.build, one test and one page in docs/. */
+ * A new command is one file here, its name in commands.h, table.c and meson.build, one test, a line in
+ * tests/support/every_command.c and one page in docs/. */
 #ifndef COMMAND_H
 #define COMMAND_H
 
