@@ -250,8 +250,10 @@ find_spans(struct store *store, const struct tools *tools, const struct reading 
         if (reading->method != READING_METER)
             continue;
         if (reading->calibration_id != 0) {
-            if (reading->calibration_id != calibration_id) /* neighbours in time mostly share it */
+            if (reading->calibration_id != calibration_id) { /* neighbours in time mostly share it */
+                made = reading->taken_at;                    /* for one that is not there */
                 status = find_time(store, tools, reading, &made, failure);
+            }
             calibration_id = reading->calibration_id;
             from = made;
         }
