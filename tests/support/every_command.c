@@ -38,7 +38,8 @@ const struct every_line every_lines[] = {
     {"calibrate bench --buffer borax@24=9.189 --buffer 'lime water@25=12.454' --note well", NULL, true},
     {"dilute --soap-g 1", NULL, false},
     {"dilute --soap-g 1 --balance scale", NULL, false},
-    {"test W-07 --procedure paper-only --paper strips", "\ndistilled\nnear neutral\nnothing of it\n1.00\n", true},
+    {"test W-07 --procedure paper-only --paper strips", "\ndistilled\nnear neutral\nnothing of it\n1.00\n",
+     true},
     {"test --procedures", NULL, false},
     {"resume 6", "nothing of it\n1.00\n99.00\n", true},
     {"resume 7 --close --why 'went cold'", NULL, true},
@@ -173,9 +174,9 @@ every_command_furnish(struct kitchen *kitchen)
 
     for (size_t i = 0; i < LENGTH(lines); i++)
         kitchen_do(kitchen, lines[i]);
-    assert_int_equal(
-        kitchen_run_with(kitchen, "test P-01 --procedure paper-only --paper strips", "\ndistilled\nnear neutral\n"),
-        STATUS_OK);
+    assert_int_equal(kitchen_run_with(kitchen, "test P-01 --procedure paper-only --paper strips",
+                                      "\ndistilled\nnear neutral\n"),
+                     STATUS_OK);
     make_file(kitchen, "readings.csv",
               "batch,made_on,taken_at,ph,note\nI-01,2026-03-02,2026-05-03T10:00,9.7,carried\n");
     make_file(kitchen, "batches.csv", "batch,made_on,title\nI-02,2026-03-02,carried\n");
