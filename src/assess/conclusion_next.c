@@ -21,15 +21,55 @@ set(struct conclusion *conclusion, enum next_step step, const char *const *words
     text_clear(&text);
 }
 
-/* "bar A", or "a portion". Given: free() it. */
-static char *
-portion_of(const struct bar_standing *bar)
+static const char *
+label_of(const struct bar_standing *bar)
 {
-    char *label = bar == NULL || bar->bar == NULL ? NULL : text_visible(bar->bar), *text;
+    return bar == NULL ? NULL : bar->bar;
+}
 
-    text = label == NULL ? memory_copy("a portion") : text_format("bar %s", label);
+/* "bar A", or what stands for it without a label. Given: free() it. */
+static char *
+name_of(const struct bar_standing *bar, const char *without)
+{
+    char *label = label_of(bar) == NULL ? NULL : text_visible(bar->bar), *text;
+
+    text = label == NULL ? memory_copy(without) : text_format("bar %s", label);
     free(label);
     return text;
+}
+
+/* CODE/BAR as a command takes it, or the code alone: what is typed next is then of the bar that asks for it.
+ * Given: free() it. */
+static char *
+typed_of(const struct dossier *dossier, const char *bar)
+{
+    return bar == NULL ? memory_copy(dossier->batch.code) : text_format("%s/%s", dossier->batch.code, bar);
+}
+
+/* Titrate one bar, or what stands for it without a label. */
+static void
+titrate_one(struct conclusion *conclusion, const struct dossier *dossier, const char *before,
+            const char *without)
+{
+    char *name = name_of(conclusion->worst, without), *typed = typed_of(dossier, label_of(conclusion->worst));
+    const char *const words[] = {"titrate", typed, NULL};
+
+    set(conclusion, NEXT_TITRATE, words, "%s%s", before, name);
+    free(name);
+    free(typed);
+}
+
+/* Titrate or test two bars: portions without a label would count as one. */
+static void
+do_with_two(struct conclusion *conclusion, const struct dossier *dossier, enum next_step step,
+            const char *command, const char *text)
+{
+    char *one = typed_of(dossier, "1"), *two = typed_of(dossier, "2");
+    const char *const words[] = {command, one, two, NULL};
+
+    set(conclusion, step, words, "%s", text);
+    free(one);
+    free(two);
 }
 
 /* Put right what kept a cup from being judged, and test again. */
@@ -45,37 +85,67 @@ put_right(struct conclusion *conclusion, const struct verdict *cup, const char *
 }
 
 static void
-after_heavy(struct conclusion *conclusion, const char *const *titrate, const char *const *rework)
+after_heavy(struct conclusion *conclusion, const struct dossier *dossier)
 {
-    const struct bar_standing *worst = conclusion->worst;
-    char *portion = portion_of(worst);
+    const char *const rework[] = {"rework", dossier->batch.code, NULL};
 
     if (conclusion->basis == CONCLUSION_TITRATION)
         set(conclusion, NEXT_REWORK, rework, "keep it held, and see what would bring it back");
-    else if (worst->bar == NULL)
-        set(conclusion, NEXT_TITRATE, titrate, "keep it held, and titrate two bars, labelled");
+    else if (label_of(conclusion->worst) == NULL)
+        do_with_two(conclusion, dossier, NEXT_TITRATE, "titrate",
+                    "keep it held, and titrate two bars, labelled");
     else
-        set(conclusion, NEXT_TITRATE, titrate, "keep it held, and titrate %s", portion);
-    free(portion);
+        titrate_one(conclusion, dossier, "keep it held, and titrate ", "a portion");
+}
+
+/* Is the bar doubtful only because its reading is unsure, and does a better one settle that? */
+static bool
+is_only_unsure(const struct conclusion *conclusion)
+{
+    const struct verdict *cup = conclusion->deciding;
+
+    return cup != NULL && cup == conclusion->worst->doubt && conclusion->worst->look == NULL && !cup->poor &&
+           cup->ph_at_reference <= cup->clear_ph && !cup->raised_by_reference && !cup->raised_by_paper;
 }
 
 static void
-after_doubt(struct conclusion *conclusion, const char *const *titrate)
+test_better(struct conclusion *conclusion, const struct dossier *dossier)
 {
     const struct bar_standing *worst = conclusion->worst;
-    char *portion = portion_of(worst);
+    const char *better = verdict_reason_to_be_surer(conclusion->deciding);
+    char *name = name_of(worst, "it"), *typed = typed_of(dossier, worst->bar), *text;
+    const char *const words[] = {"test", typed, NULL};
+
+    if (worst->bar != NULL) {
+        set(conclusion, NEXT_TEST, words, "keep it held, and test %s again on a later day; %s", name, better);
+    } else {
+        text = text_format("keep it held, and test two bars, labelled, on two later days; %s", better);
+        do_with_two(conclusion, dossier, NEXT_TEST, "test", text);
+        free(text);
+    }
+    conclusion->step_from = clock_day_of(conclusion->deciding->read_at) + 1;
+    free(name);
+    free(typed);
+}
+
+static void
+after_doubt(struct conclusion *conclusion, const struct dossier *dossier)
+{
+    const struct bar_standing *worst = conclusion->worst;
 
     if (worst == NULL || worst->verdict < VERDICT_DOUBTFUL)
-        set(conclusion, NEXT_RECIPE, titrate,
-            "keep it held: put the recipe right if it was written down wrongly, or titrate two bars");
+        do_with_two(conclusion, dossier, NEXT_RECIPE, "titrate",
+                    "keep it held: put the recipe right if it was written down wrongly, or titrate two bars");
     else if (conclusion->basis == CONCLUSION_TITRATION)
-        set(conclusion, NEXT_TITRATE, titrate,
-            "keep it held, and titrate more portions of %s, of 10 g and with a blank", portion);
+        titrate_one(conclusion, dossier,
+                    "keep it held, and titrate two more portions, of 10 g and with a blank, of ",
+                    "the batch");
     else if (conclusion->deciding != NULL && conclusion->deciding->poor)
         put_right(conclusion, conclusion->deciding, "keep it held, ", ", and test it again");
+    else if (is_only_unsure(conclusion))
+        test_better(conclusion, dossier);
     else
-        set(conclusion, NEXT_TITRATE, titrate, "keep it held, and titrate %s", portion);
-    free(portion);
+        titrate_one(conclusion, dossier, "keep it held, and titrate ", "a portion");
 }
 
 /* The first bar that is to be read again. */
@@ -89,52 +159,56 @@ to_read_again(const struct conclusion *conclusion)
 }
 
 static void
-after_within(const struct dossier *dossier, struct conclusion *conclusion, const char *const *titrate,
-             const char *const *test, const char *const *release)
+after_within(const struct dossier *dossier, struct conclusion *conclusion)
 {
+    const char *code = dossier->batch.code;
     const struct bar_standing *again = to_read_again(conclusion);
     civil_day ripe = dossier->batch.made_on + CLEAR_RIPE_AGE_D;
-    char *portion = portion_of(again), day[DAY_TEXT_SIZE];
-    bool titrations = dossier->batch.parent_id != 0 && conclusion->titrated_within < 2;
+    char *name = name_of(again, "it"), *typed = typed_of(dossier, label_of(again)), day[DAY_TEXT_SIZE];
+    const char *const release[] = {"batch", "release", code, NULL}, *const test[] = {"test", typed, NULL};
 
     clock_day_text(ripe, day);
     if (conclusion->release.met) {
         set(conclusion, NEXT_RELEASE, release, "release it");
-    } else if (titrations) {
-        set(conclusion, NEXT_TITRATE, titrate, "keep it held, and titrate two of its bars, labelled");
+    } else if (dossier->batch.parent_id != 0 && conclusion->titrated_within < 2) {
+        do_with_two(conclusion, dossier, NEXT_TITRATE, "titrate",
+                    "keep it held, and titrate two of its bars, labelled");
+    } else if ((again != NULL || conclusion->so_far) && ripe <= clock_day_of(conclusion->at)) {
+        set(conclusion, NEXT_TEST, test,
+            "test %s again: it is old enough now for a test that a release rests on", name);
     } else if (again != NULL || conclusion->so_far) {
         conclusion->step_from = ripe;
-        set(conclusion, NEXT_TEST, test, "let it cure on, and test %s again from %s on",
-            again == NULL || again->bar == NULL ? "it" : portion, day);
+        set(conclusion, NEXT_TEST, test, "let it cure on, and test %s again from %s on", name, day);
     } else {
         const struct release_item *item = conclusion->release.items;
 
         while (item->met)
             item++;
-        set(conclusion, NEXT_TEST, test, "test it again: a release still asks for this: %s (%s)", item->asked,
-            item->found);
+        set(conclusion, NEXT_TEST, test,
+            "test it again on another day: a release still asks for this: %s (%s)", item->asked, item->found);
     }
-    free(portion);
+    free(name);
+    free(typed);
 }
 
 void
 conclusion_add_next(const struct dossier *dossier, struct conclusion *conclusion)
 {
     const char *code = dossier->batch.code;
-    const char *const test[] = {"test", code, NULL}, *const titrate[] = {"titrate", code, NULL};
-    const char *const rework[] = {"rework", code, NULL}, *const release[] = {"batch", "release", code, NULL};
-    const char *const hold[] = {"batch", "hold", code, NULL}, *const show[] = {"batch", "show", code, NULL};
+    const char *const test[] = {"test", code, NULL}, *const hold[] = {"batch", "hold", code, NULL},
+                      *const show[] = {"batch", "show", code, NULL};
 
     if (dossier->batch.state == BATCH_DISCARDED)
         set(conclusion, NEXT_NOTHING, show, "nothing: a discarded batch stays discarded");
     else if (conclusion->by_old_rule && conclusion_holds(conclusion))
         set(conclusion, NEXT_HOLD, hold, "hold it again, or keep it released with a reason (batch release)");
     else if (conclusion->verdict == VERDICT_LYE_HEAVY)
-        after_heavy(conclusion, titrate, rework);
+        after_heavy(conclusion, dossier);
     else if (conclusion->verdict == VERDICT_DOUBTFUL)
-        after_doubt(conclusion, titrate);
+        after_doubt(conclusion, dossier);
     else if (conclusion->basis == CONCLUSION_NOTHING && dossier->batch.parent_id != 0)
-        set(conclusion, NEXT_TITRATE, titrate, "keep it held, and titrate two of its bars, labelled");
+        do_with_two(conclusion, dossier, NEXT_TITRATE, "titrate",
+                    "keep it held, and titrate two of its bars, labelled");
     else if (conclusion->basis == CONCLUSION_NOTHING)
         set(conclusion, NEXT_TEST, test, "test it");
     else if (conclusion->verdict == VERDICT_NOT_JUDGED)
@@ -143,5 +217,5 @@ conclusion_add_next(const struct dossier *dossier, struct conclusion *conclusion
     else if (dossier->batch.state == BATCH_RELEASED)
         set(conclusion, NEXT_NOTHING, show, "nothing that the record asks for; it is released");
     else
-        after_within(dossier, conclusion, titrate, test, release);
+        after_within(dossier, conclusion);
 }

@@ -275,3 +275,29 @@ verdict_reason_to_put_right(const struct verdict *verdict, bool *ret_calibrates)
     *ret_calibrates = remedy->calibrates && verdict->gear != NULL && verdict->gear->kind == GEAR_METER;
     return remedy->what;
 }
+
+const char *
+verdict_reason_to_be_surer(const struct verdict *verdict)
+{
+    static const struct {
+        enum flag flag;
+        const char *what;
+    } surer[] = {
+        /* what adds most first */
+        {FLAG_SCATTERED, "wait for the last digit to stand still before each reading"},
+        {FLAG_BELOW_USUAL, "check cup, meter and bar: soap does not read so low"},
+        {FLAG_NOT_COMPENSATED, "calibrate the meter as warm as the solution"},
+        {FLAG_CALIBRATION_MARGINAL, "clean the electrode and calibrate it in fresh buffers"},
+        {FLAG_CALIBRATION_OLD, "calibrate the meter on the same day"},
+        {FLAG_CALIBRATION_DECLARED, "calibrate with the values written down"},
+        {FLAG_ACCURACY_ASSUMED, "write down how accurate the meter is"},
+        {FLAG_CONCENTRATION_OFF, "weigh a 1 % solution"},
+        {FLAG_TEMPERATURE_OFF, "bring the solution to 40 degC"},
+        {FLAG_EXTRAPOLATED, "calibrate in buffers on both sides of soap, borax and lime water"},
+    };
+
+    for (size_t i = 0; i < LENGTH(surer); i++)
+        if (flag_is_set(verdict->flags, surer[i].flag))
+            return surer[i].what;
+    return "take three readings from each cup";
+}

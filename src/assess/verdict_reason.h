@@ -13,4 +13,7 @@ void verdict_reason_add(const struct verdict *verdict, enum flag flag, struct se
  * ret_calibrates  the meter it was read with is to be calibrated */
 const char *verdict_reason_to_put_right(const struct verdict *verdict, bool *ret_calibrates);
 
+/* What makes the next reading surer, as in "calibrate the meter as warm as the solution". Lent for ever. */
+const char *verdict_reason_to_be_surer(const struct verdict *verdict);
+
 #endif

@@ -52,6 +52,15 @@ verdict_text_add_probability(double p, struct text *text)
         text_addf(text, "%.*f %%", p < 0.1 ? 1 : 0, 100.0 * p);
 }
 
+char *
+verdict_text_above_limit(double limit_ph)
+{
+    return text_format(
+        "Above the limit of %g: handle bar and solution as lye, with gloves and goggles, and keep "
+        "the batch held. Do not use the bar: it burns skin.",
+        limit_ph);
+}
+
 static void
 say_meter_result(const struct verdict *verdict, struct sentences *list)
 {

@@ -12,6 +12,9 @@
 /* A probability from 0 to 1 as a person reads it: "less than 0.1 %", "12 %". */
 void verdict_text_add_probability(double p, struct text *text);
 
+/* What is said at once of a reading above the limit. Given: free() it. */
+char *verdict_text_above_limit(double limit_ph);
+
 /* One bar: the heading, what was found and with what uncertainty, what it rests on, what that says of free
  * alkali, and every reason. */
 void verdict_say_bar(const struct verdict *verdict, struct sentences *list);

@@ -1,7 +1,11 @@
 /* batches_named.c - the batches that a command line names. */
 #include "batches_named.h"
 
+#include <stdlib.h>
+#include <string.h>
+
 #include "batch_store.h"
+#include "memory.h"
 #include "text.h"
 
 static enum status
@@ -43,5 +47,27 @@ batches_named(struct context *context, const struct options *options, struct bat
         *ret_codes = codes;
     else
         batch_codes_clear(&codes);
+    return status;
+}
+
+enum status
+batch_named(struct store *store, const char *name, struct batch *ret_batch, char **ret_bar,
+            struct failure *failure)
+{
+    const char *slash = strrchr(name, '/');
+    struct failure whole = {0};
+    enum status status = batch_store_find(store, name, ret_batch, &whole);
+    char *code;
+
+    *ret_bar = NULL;
+    if (status != STATUS_MISSING || slash == NULL || slash[1] == '\0') {
+        *failure = whole;
+        return status;
+    }
+    code = text_format("%.*s", (int)(slash - name), name);
+    status = batch_store_find(store, code, ret_batch, failure);
+    if (status == STATUS_OK)
+        *ret_bar = memory_copy(slash + 1);
+    free(code);
     return status;
 }

@@ -11,7 +11,7 @@
 #include "answer_text.h"
 #include "at_reference.h"
 #include "batch_state.h"
-#include "batch_store.h"
+#include "batches_named.h"
 #include "commands.h"
 #include "dilution.h"
 #include "gear_store.h"
@@ -20,6 +20,7 @@
 #include "observation_store.h"
 #include "session_store.h"
 #include "text.h"
+#include "verdict_text.h"
 
 static const struct option_spec read_options[] = {
     {.name = "meter",
@@ -240,11 +241,15 @@ collect(struct context *context, const struct options *options, struct entry *en
     if (status == STATUS_OK)
         status = context_moment(context, options, "at", &entry->at, failure);
     if (status == STATUS_OK)
-        status = batch_store_find(context->store, options_name(options, 0), &entry->batch, failure);
+        status = batch_named(context->store, options_name(options, 0), &entry->batch, &entry->specimen.bar,
+                             failure);
     if (status == STATUS_OK && clock_day_of(entry->at) < entry->batch.made_on)
         status = failure_set(failure, STATUS_RANGE, "--at is before batch %s was poured", entry->batch.code);
     if (status == STATUS_OK)
         status = find_all_gear(context->store, options, entry, failure);
+    if (status == STATUS_OK && entry->specimen.bar != NULL &&
+        (options_has(options, "bar") || options_has(options, "session")))
+        return failure_set(failure, STATUS_USAGE, "name the bar once: as CODE/BAR, by --bar or by --session");
     if (status == STATUS_OK && options_has(options, "session"))
         return continue_session(context->store, (int64_t)options_number(options, "session"), entry, failure);
     entry->session.started_at = entry->at;
@@ -254,7 +259,8 @@ collect(struct context *context, const struct options *options, struct entry *en
     entry->session.paper_id = entry->paper.id;
     entry->session.balance_id = entry->balance.id;
     entry->specimen.batch_id = entry->batch.id;
-    entry->specimen.bar = memory_copy(options_text(options, "bar"));
+    if (options_has(options, "bar"))
+        entry->specimen.bar = memory_copy(options_text(options, "bar"));
     entry->specimen.stated_concentration_pct = options_number(options, "percent");
     return status;
 }
@@ -400,6 +406,12 @@ file_entry(struct context *context, const struct options *options, struct entry 
     return context_commit(context, &held, status, failure);
 }
 
+static void
+print_gap(const struct context *context, const char *text)
+{
+    listing_paragraph(context->out, context->width, 0, text);
+}
+
 /* A balance that cannot hold the concentration makes a wide interval of a good reading. */
 static void
 print_coarse_balance(const struct context *context, const struct specimen *specimen,
@@ -423,7 +435,7 @@ print_coarse_balance(const struct context *context, const struct specimen *speci
                        balance->name, balance->readability_g, soap_g,
                        isnan(specimen->soap_mass_g) ? " (taken, as no masses are given)" : "", percent,
                        2.0 * dilution.u_percent, smallest_g);
-    listing_paragraph(context->out, context->width, 0, text);
+    print_gap(context, text);
     free(text);
 }
 
@@ -440,20 +452,41 @@ print_gaps(const struct context *context, const struct options *options, const s
     }
     percent = specimen_concentration_pct(&specimen);
     if (!options_has(options, "water") && !options_has(options, "session"))
-        fputs("no water: only a test in distilled or deionised water can clear a bar (--water distilled)\n",
-              context->out);
+        print_gap(context, "no water: only a test in distilled or deionised water can clear a bar "
+                           "(--water distilled)");
     if (!options_has(options, "temperature-c"))
-        fputs("no temperature: without it the reading cannot be brought to 40 degC (--temperature-c)\n",
-              context->out);
-    if (percent < AT_REFERENCE_LOW_PCT || percent > AT_REFERENCE_HIGH_PCT)
-        fprintf(context->out,
-                "%.3g %% is outside %g to %g %%: it cannot be brought to 1 %%, so it clears no bar\n",
-                percent, AT_REFERENCE_LOW_PCT, AT_REFERENCE_HIGH_PCT);
+        print_gap(context, "no temperature: without it the reading cannot be brought to 40 degC "
+                           "(--temperature-c)");
+    if (percent < AT_REFERENCE_LOW_PCT || percent > AT_REFERENCE_HIGH_PCT) {
+        char *text =
+            text_format("%.3g %% is outside %g to %g %%: it cannot be brought to 1 %%, so it clears no bar",
+                        percent, AT_REFERENCE_LOW_PCT, AT_REFERENCE_HIGH_PCT);
+
+        print_gap(context, text);
+        free(text);
+    }
     if (isnan(percent))
-        fputs("no concentration: a test is made at 1 % by mass (--percent, or --soap-g and --water-g)\n",
-              context->out);
+        print_gap(context, "no concentration: a test is made at 1 % by mass (--percent, or --soap-g and "
+                           "--water-g)");
     else
         print_coarse_balance(context, &specimen, &entry->balance);
+}
+
+static void
+warn_above_limit(const struct context *context, const struct options *options, const struct session *session)
+{
+    double highest_ph = NAN;
+    char *text;
+
+    for (size_t i = 0; i < options_count(options, "ph"); i++)
+        highest_ph = fmax(highest_ph, options_number_at(options, "ph", i));
+    if (!(highest_ph > session->limit_ph))
+        return;
+    text = verdict_text_above_limit(session->limit_ph);
+    fputs(context_tone(context, TONE_BAD), context->out);
+    print_gap(context, text);
+    fputs(context_tone(context, TONE_PLAIN), context->out);
+    free(text);
 }
 
 static enum status
@@ -468,6 +501,7 @@ run(struct context *context, const struct options *options, struct failure *fail
     if (status == STATUS_OK)
         status = file_entry(context, options, &entry, failure);
     if (status == STATUS_OK) {
+        warn_above_limit(context, options, &entry.session);
         print_gaps(context, options, &entry);
         fprintf(context->out, "filed in session %lld (%s) of %s\n", (long long)entry.session.id,
                 session_meaning, entry.batch.code);
@@ -479,7 +513,7 @@ run(struct context *context, const struct options *options, struct failure *fail
 
 const struct command read_command = {
     .name = "read",
-    .names = "CODE",
+    .names = "CODE[/BAR]",
     .fewest = 1,
     .most = 1,
     .summary = "file single readings of a meter or of paper, without the walk-through",

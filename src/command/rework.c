@@ -204,12 +204,15 @@ static void
 print_filed(const struct context *context, const struct batch *child, const struct batch *parent)
 {
     char *why = text_format("reworked into %s", child->code), *why_typed = text_as_typed(why);
+    char *one = text_format("%s/1", child->code), *two = text_format("%s/2", child->code);
     char *parent_typed = text_as_typed(parent->code), *notebook = context_notebook_typed(context);
 
     fprintf(context->out, "\nadded batch %s, reworked from %s; it is held\n", child->code, parent->code);
-    context_next(context, "titrate", child->code, NULL);
+    context_next(context, "titrate", one, two, NULL);
     fprintf(context->out, "when nothing of %s is left: curetrace batch discard %s --why %s%s\n", parent->code,
             parent_typed, why_typed, notebook);
+    free(one);
+    free(two);
     free(why);
     free(why_typed);
     free(parent_typed);

@@ -86,6 +86,7 @@ file_titration(struct store *store, const struct sitting *sitting, const struct 
         return STATUS_OK;
     if (isnan(titration.acid_mol_per_l))
         return no_acid(sitting->bench.codes[0], &titration, failure);
+    titration.bar = memory_copy(specimen->bar);
     titration.method = memory_copy(sitting->bench.procedure.name);
     status = titration_filing(store, &titration, failure);
     titration_clear(&titration);

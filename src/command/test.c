@@ -9,7 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "batch_store.h"
+#include "batches_named.h"
 #include "bench.h"
 #include "commands.h"
 #include "file.h"
@@ -72,7 +72,7 @@ struct kit {
     struct procedure procedure;
     struct gear meter, paper, balance, thermometer;
     struct bench_bar *bars;
-    char **bar_names;
+    char **codes, **labels; /* of each bar; a label is NULL when none was named */
     size_t bar_count;
 };
 
@@ -84,9 +84,12 @@ kit_clear(struct kit *kit)
     gear_clear(&kit->paper);
     gear_clear(&kit->balance);
     gear_clear(&kit->thermometer);
-    for (size_t i = 0; i < kit->bar_count; i++)
-        free(kit->bar_names[i]);
-    free(kit->bar_names);
+    for (size_t i = 0; i < kit->bar_count; i++) {
+        free(kit->codes[i]);
+        free(kit->labels[i]);
+    }
+    free(kit->codes);
+    free(kit->labels);
     free(kit->bars);
 }
 
@@ -108,39 +111,19 @@ read_procedure(struct context *context, const char *name, struct procedure *proc
     return status;
 }
 
-static enum status
-find_batch(struct store *store, const char *code, civil_day day, int64_t *ret_id, struct failure *failure)
-{
-    struct batch batch = {0};
-    enum status status = batch_store_find(store, code, &batch, failure);
-
-    if (status != STATUS_OK)
-        return status;
-    *ret_id = batch.id;
-    if (day < batch.made_on)
-        status = failure_set(failure, STATUS_RANGE, "--at is before batch %s was poured", batch.code);
-    batch_clear(&batch);
-    return status;
-}
-
 /* Rule 1. */
 static enum status
-find_bar(struct store *store, const char *name, civil_day day, struct bench_bar *bar, char **ret_name,
-         struct failure *failure)
+find_bar(struct store *store, const char *name, struct kit *kit, struct failure *failure)
 {
-    char *copy = memory_copy(name), *slash = strrchr(copy, '/');
-    struct failure first = {0};
-    enum status status = find_batch(store, name, day, &bar->batch_id, &first);
+    struct batch batch = {0};
+    size_t i = kit->bar_count;
+    enum status status = batch_named(store, name, &batch, &kit->labels[i], failure);
 
-    *ret_name = copy;
-    bar->bar = NULL;
-    if (status == STATUS_MISSING && slash != NULL && slash[1] != '\0') {
-        *slash = '\0';
-        bar->bar = slash + 1;
-        return find_batch(store, copy, day, &bar->batch_id, failure);
-    }
-    if (status != STATUS_OK)
-        *failure = first;
+    if (status == STATUS_OK && clock_day_of(kit->at) < batch.made_on)
+        status = failure_set(failure, STATUS_RANGE, "--at is before batch %s was poured", batch.code);
+    kit->bars[i] = (struct bench_bar){.batch_id = batch.id, .bar = kit->labels[i]};
+    kit->codes[i] = memory_copy(batch.code);
+    batch_clear(&batch);
     return status;
 }
 
@@ -152,10 +135,10 @@ find_bars(struct store *store, const struct options *options, size_t portions, s
     enum status status = STATUS_OK;
 
     kit->bars = memory_new(count, sizeof *kit->bars);
-    kit->bar_names = memory_new(count, sizeof *kit->bar_names);
+    kit->codes = memory_new(count, sizeof *kit->codes);
+    kit->labels = memory_new(count, sizeof *kit->labels);
     for (; status == STATUS_OK && kit->bar_count < count; kit->bar_count++)
-        status = find_bar(store, options_name(options, kit->bar_count / portions), clock_day_of(kit->at),
-                          &kit->bars[kit->bar_count], &kit->bar_names[kit->bar_count], failure);
+        status = find_bar(store, options_name(options, kit->bar_count / portions), kit, failure);
     return status;
 }
 
@@ -315,7 +298,7 @@ warn_of_unfinished(const struct context *context, const struct kit *kit, struct 
         if (session_id != 0)
             fprintf(context->out,
                     "%s has a session that is not finished: curetrace resume %lld goes on with it\n",
-                    kit->bar_names[i], (long long)session_id);
+                    kit->codes[i], (long long)session_id);
     }
     return status;
 }

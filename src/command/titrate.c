@@ -3,7 +3,7 @@
 #include <stdlib.h>
 
 #include "batch_state.h"
-#include "batch_store.h"
+#include "batches_named.h"
 #include "commands.h"
 #include "follow_store.h"
 #include "gear_store.h"
@@ -171,10 +171,24 @@ file_portions(struct context *context, const struct options *options, struct tit
     return status;
 }
 
+/* By CODE/BAR or by --bar, once. */
 static enum status
-file_typed(struct context *context, const struct options *options, struct failure *failure)
+name_bar(const struct options *options, struct titration *titration, struct failure *failure)
 {
-    const char *code = options_name(options, 0);
+    const char *bar = options_text(options, "bar");
+
+    if (bar == NULL || *bar == '\0')
+        return STATUS_OK;
+    if (titration->bar != NULL)
+        return failure_set(failure, STATUS_USAGE, "name the bar once: as CODE/BAR or by --bar");
+    titration->bar = memory_copy(bar);
+    return STATUS_OK;
+}
+
+static enum status
+file_typed(struct context *context, const struct options *options, char **ret_code, struct failure *failure)
+{
+    struct batch batch = {0};
     struct titration titration;
     enum status status;
 
@@ -183,15 +197,18 @@ file_typed(struct context *context, const struct options *options, struct failur
     titration.u_acid_relative = options_number(options, "acid-u-pct") / 100.0;
     titration.blank_ml = options_number(options, "blank-ml");
     titration.burette_ml = options_number(options, "burette-ml");
-    if (options_text(options, "bar") != NULL && *options_text(options, "bar") != '\0')
-        titration.bar = memory_copy(options_text(options, "bar"));
     titration.method = memory_copy(options_text(options, "method"));
     titration.note = memory_copy(options_text(options, "note"));
     titration.why = memory_copy(options_text(options, "why"));
     titration.supersedes = (int64_t)options_number_or(options, "supersedes", 0.0);
     status = context_moment(context, options, "at", &titration.taken_at, failure);
     if (status == STATUS_OK)
-        status = batch_store_id(context->store, code, &titration.batch_id, failure);
+        status = batch_named(context->store, options_name(options, 0), &batch, &titration.bar, failure);
+    if (status == STATUS_OK)
+        status = name_bar(options, &titration, failure);
+    titration.batch_id = batch.id;
+    *ret_code = memory_copy(batch.code);
+    batch_clear(&batch);
     if (status == STATUS_OK)
         status = find_balance(context, options, &titration.balance_id, failure);
     if (status == STATUS_OK && titration.supersedes != 0)
@@ -215,7 +232,7 @@ changed_by(const struct options *options)
 static enum status
 run_typed(struct context *context, const struct options *options, struct failure *failure)
 {
-    const char *code = options_name(options, 0);
+    char *code = NULL;
     struct held_words held;
     enum status status = check_typed(options, failure);
 
@@ -223,13 +240,14 @@ run_typed(struct context *context, const struct options *options, struct failure
         status = context_begin(context, &held, failure);
     if (status != STATUS_OK)
         return status;
-    status = file_typed(context, options, failure);
+    status = file_typed(context, options, &code, failure);
     if (status == STATUS_OK)
         status =
-            batch_state_after_results(context, (const char *const[]){code}, 1, changed_by(options), failure);
+            batch_state_after_results(context, (const char *const *)&code, 1, changed_by(options), failure);
     status = context_commit(context, &held, status, failure);
     if (status == STATUS_OK)
         status = titration_view_print(context, code, failure);
+    free(code);
     return status;
 }
 
@@ -263,7 +281,7 @@ run(struct context *context, const struct options *options, struct failure *fail
 
 const struct command titrate_command = {
     .name = "titrate",
-    .names = "CODE",
+    .names = "CODE[/BAR] ...",
     .fewest = 1,
     .most = -1,
     .summary = "free alkali by titration: the test that can clear a bar",

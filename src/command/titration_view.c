@@ -20,7 +20,7 @@ of_result(const struct titration *titration, const struct free_alkali_result *re
 {
     const struct titration *first = result->first;
 
-    return titration->superseded_by == 0 &&
+    return titration->superseded_by == 0 && bar_same_label(titration->bar, first->bar) &&
            clock_day_of(titration->taken_at) == clock_day_of(first->taken_at) &&
            titration->session_id == first->session_id;
 }
@@ -104,18 +104,31 @@ print_next(const struct context *context, const struct conclusion *conclusion)
     sentences_clear(&said);
 }
 
+/* "W-07, bar A, 43 days old: free alkali by titration, 2026-04-14T10:00". */
+static void
+print_heading(const struct context *context, const struct dossier *dossier,
+              const struct free_alkali_result *result)
+{
+    char moment[MOMENT_TEXT_SIZE];
+    const char *bar = result->first->bar;
+    char *line = text_format("%s%s%s, %d days old: free alkali by titration, %s", dossier->batch.code,
+                             bar == NULL ? "" : ", bar ", bar == NULL ? "" : bar, result->age_d,
+                             clock_moment_text(result->first->taken_at, moment));
+
+    listing_paragraph(context->out, context->width, 0, line);
+    fputc('\n', context->out);
+    free(line);
+}
+
 static void
 print_result(const struct context *context, const struct dossier *dossier,
-             const struct conclusion *conclusion)
+             const struct free_alkali_result *result)
 {
-    const struct free_alkali_result *result = conclusion->free_alkali.current;
     const struct titration_result *figures = &result->figures;
-    char *flags = free_alkali_flag_text(result->flags), moment[MOMENT_TEXT_SIZE];
-    char *standing = conclusion_text(conclusion), *line;
+    char *flags = free_alkali_flag_text(result->flags), *line;
     enum verdict_word verdict = bar_titration_word(figures);
 
-    fprintf(context->out, "%s, %d days old: free alkali by titration, %s\n\n", dossier->batch.code,
-            result->age_d, clock_moment_text(result->first->taken_at, moment));
+    print_heading(context, dossier, result);
     print_replicates(context, dossier, result);
     line = text_format("free NaOH %.3f %% +/- %.3f %% (95 %%): from %.3f %% to at most %.3f %%%s",
                        figures->free_naoh_pct, figures->half_width_pct, figures->low_pct,
@@ -141,11 +154,24 @@ print_result(const struct context *context, const struct dossier *dossier,
         paragraph(context, "a single portion is never better than borderline: titrate a second one");
     if (*flags != '\0')
         fprintf(context->out, "flags: %s\n", flags);
-    fprintf(context->out, "\n%s\n", standing);
+    fputc('\n', context->out);
+    free(flags);
+}
+
+/* Each bar by its latest titration, worst first, then the batch by all of them. */
+static void
+print_results(const struct context *context, const struct dossier *dossier,
+              const struct conclusion *conclusion)
+{
+    char *standing = conclusion_text(conclusion);
+
+    for (size_t i = 0; i < conclusion->bar_count; i++)
+        if (conclusion->bars[i].titration != NULL)
+            print_result(context, dossier, conclusion->bars[i].titration);
+    listing_paragraph(context->out, context->width, 0, standing);
     if (conclusion->ph.count > 0)
         fprintf(context->out, "by the latest pH alone: %s\n", verdict_word(conclusion->ph.worst));
     free(standing);
-    free(flags);
 }
 
 enum status
@@ -159,7 +185,7 @@ titration_view_print(const struct context *context, const char *code, struct fai
     if (status == STATUS_OK && conclusion->free_alkali.count == 0)
         status = failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", dossier->batch.code);
     if (status == STATUS_OK) {
-        print_result(context, dossier, conclusion);
+        print_results(context, dossier, conclusion);
         print_next(context, conclusion);
         caution_print(context, CAUTION_LYE | CAUTION_ETHANOL |
                                    (conclusion->verdict == VERDICT_WITHIN ? 0u : (unsigned)CAUTION_BAR));

@@ -16,6 +16,7 @@
 #include "session_store.h"
 #include "text.h"
 #include "typed.h"
+#include "verdict_text.h"
 
 static const char corrected[] = "corrected at once", warmed[] = "its temperature was measured",
                   looked[] = "looked at once more";
@@ -326,11 +327,12 @@ say_kept(struct taking *taking, struct sentences *held)
         sentences_addf(said, SENTENCE_PLAIN, "kept: %s%s%s%s", words, unit ? " (" : "",
                        unit ? taking->given->words : "", unit ? ")" : "");
     if (question->reading != 0 && !taking->row_alone && question->step->kind == STEP_PH &&
-        taking->answer.outcome == ANSWER_DONE && taking->answer.value > bench->session.limit_ph)
-        sentences_addf(said, SENTENCE_CAUTION,
-                       "Above the limit of %g: handle bar and solution as lye, with gloves and goggles, and "
-                       "keep the batch held.",
-                       bench->session.limit_ph);
+        taking->answer.outcome == ANSWER_DONE && taking->answer.value > bench->session.limit_ph) {
+        char *above = verdict_text_above_limit(bench->session.limit_ph);
+
+        sentences_add(said, SENTENCE_CAUTION, above);
+        free(above);
+    }
     sentences_append(said, held);
     free(words);
 }

@@ -69,9 +69,10 @@ codes_are_shown_as_they_are_typed(void **state)
     check_words(kitchen->out, "what would bring it back:\n      curetrace ", "rework|Mai's; bar|");
     kitchen_do(kitchen, "read 'plain bar' --ph 12 --temperature-c 40 --percent 1 --at 2026-05-12T10:00");
     kitchen_do(kitchen, "verdict 'plain bar'");
-    check_words(kitchen->out, "titrate two bars, labelled:\n      curetrace ", "titrate|plain bar|");
+    check_words(kitchen->out, "titrate two bars, labelled:\n      curetrace ",
+                "titrate|plain bar/1|plain bar/2|");
     kitchen_do(kitchen, "rework \"Mai's; bar\" --as \"Mai's other\" --with 'olive oil'");
-    check_words(kitchen->out, "next: curetrace ", "titrate|Mai's other|");
+    check_words(kitchen->out, "next: curetrace ", "titrate|Mai's other/1|Mai's other/2|");
     check_words(kitchen->out, "is left: curetrace ",
                 "batch|discard|Mai's; bar|--why|reworked into Mai's other|");
 }

@@ -41,7 +41,8 @@ three_portions_can_be_within(void **state)
                "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.57 --soap-g 10 --volume-ml 0.59");
     check_contains(kitchen->out, "free NaOH 0.021 % +/- 0.00"); /* 0.52 mL net, by hand */
     check_contains(kitchen->out, "band: within");
-    check_contains(kitchen->out, "next: let it cure on, and test it again from 2026-05-30 on");
+    check_contains(kitchen->out,
+                   "next: test it again: it is old enough now for a test that a release rests on");
     check_lacks(kitchen->out, "is held now");
     check_contains(kitchen->out, "flags: scatter-assumed\n");
     kitchen_do(kitchen, "titrate W-07 --csv");
@@ -208,6 +209,37 @@ the_walk_through_files_and_judges_two_portions(void **state)
     check_contains(kitchen->out, "W-07,0.0469");
 }
 
+/* What "next" names settles what it was named for: a walk or a line for bar 2 is a titration of bar 2. */
+static void
+a_titration_that_is_asked_for_settles_its_bar(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct answers answers = two_portions("10", "0,10", "10", "0,15");
+
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(kitchen, "calibrate bench --buffer borax@40=9.07 --buffer 'lime water@40=11.98'");
+    kitchen_do(kitchen,
+               "read W-07/2 --water distilled --ph 11.6 --ph 11.6 --temperature-c 40 --percent 1.00");
+    check_contains(kitchen->out, "Do not use the bar: it burns skin.");
+    kitchen_do(kitchen, "verdict W-07");
+    check_contains(kitchen->out, "next: keep it held, and titrate bar 2:\n      curetrace titrate W-07/2\n");
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07/2", &answers), STATUS_OK);
+    check_contains(kitchen->out, "W-07, bar 2, 30 days old: free alkali by titration");
+    check_contains(kitchen->out, "within so far: 0.0");
+    check_contains(kitchen->out,
+                   "next: test it again: it is old enough now for a test that a release rests on");
+    kitchen_do(kitchen, "read W-07/3 --water distilled --ph 11.6 --temperature-c 40 --percent 1.00");
+    kitchen_do(kitchen, "titrate W-07/3 --acid-mol-l 0.1 --blank-ml 0.05 --soap-g 10 --volume-ml 0.10 "
+                        "--soap-g 10 --volume-ml 0.10");
+    check_contains(kitchen->out, "W-07, bar 3, 30 days old: free alkali by titration");
+    kitchen_do(kitchen, "verdict W-07");
+    check_contains(kitchen->out, "W-07: within: 0.0");
+    kitchen_refuses(kitchen, "titrate W-07/3 --bar 3 --acid-mol-l 0.1 --soap-g 10 --volume-ml 0.10",
+                    "name the bar once");
+    kitchen_refuses(kitchen, "read W-07/3 --bar 3 --ph 9.9", "name the bar once");
+    kitchen_refuses(kitchen, "read W-08/3 --ph 9.9", "there is no batch 'W-08'");
+}
+
 static void
 a_walk_left_is_resumed_and_files_once(void **state)
 {
@@ -288,6 +320,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(a_batch_that_was_only_titrated_has_a_verdict, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(a_correction_keeps_the_wrong_one, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(the_walk_through_files_and_judges_two_portions, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_titration_that_is_asked_for_settles_its_bar, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(a_walk_left_is_resumed_and_files_once, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(an_answer_that_cannot_be_does_not_cost_the_titration, furnish,
                                     kitchen_close),
