@@ -131,6 +131,10 @@ take_sitting(const struct bar_evidence *evidence, const struct verdict *cup, str
 {
     if (cup->verdict == VERDICT_LYE_HEAVY)
         standing->heavy = cup;
+    if (cup->poor && cup->unjudged_reach_ph > bounds_for_release(evidence->dossier, cup->session).clear_ph)
+        standing->unjudged = cup;
+    else if (!cup->poor && standing->unjudged != NULL && day_of(cup) > day_of(standing->unjudged))
+        standing->unjudged = NULL;
     if (!cup->poor && (standing->last == NULL || day_of(cup) > day_of(standing->last) ||
                        cup->verdict > standing->last->verdict))
         standing->last = cup;
@@ -240,6 +244,7 @@ weigh_up(struct bar_standing *standing)
 
         standing->meets_release = verdict_meets(standing->last, &bounds);
     }
+    standing->meets_release = standing->meets_release && standing->unjudged == NULL;
 }
 
 static void

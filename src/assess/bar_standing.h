@@ -35,6 +35,8 @@ struct bar_standing {
     const struct verdict *last;  /* the last judged sitting, the worst of its day; NULL: none */
     const struct verdict *heavy; /* the lye-heavy sitting that stands; NULL: none */
     const struct verdict *doubt; /* the doubtful sitting that stands; NULL: none */
+    const struct verdict
+        *unjudged; /* one that was not judged, later, and lies above the bound of day 28; NULL: none */
     const struct free_alkali_result *titration; /* its latest, the worst of that day; NULL: none */
     const struct observation *look;             /* rule 6, not settled; NULL: none */
     civil_day used_up_on;                       /* DAY_NONE: not said */

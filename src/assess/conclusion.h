@@ -27,6 +27,8 @@ enum conclusion_basis { CONCLUSION_NOTHING, CONCLUSION_PH, CONCLUSION_TITRATION 
 
 #define CONCLUSION_RECIPE_HELD 0.5 /* rule 5 */
 #define CONCLUSION_RECIPE_NAMED 0.05
+#define CONCLUSION_TRACE_PCT                                                                                 \
+    0.05 /* free NaOH that sound soap may show whatever its recipe: the strictest limit */
 
 /* One thing that a release asks for, and what was found. */
 struct release_item {

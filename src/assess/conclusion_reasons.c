@@ -178,7 +178,7 @@ add_recipe(const struct verdict_aid *aid, struct conclusion *conclusion)
                 : "");
         text_clear(&p);
     }
-    if (least_pct > recipe->most_naoh_pct)
+    if (least_pct > fmax(recipe->most_naoh_pct, CONCLUSION_TRACE_PCT))
         sentences_addf(&conclusion->against, SENTENCE_REASON,
                        "the %s shows %.2f %% free NaOH or more, and by its recipe the batch can hold %.2f %% "
                        "at most: one of "

@@ -18,7 +18,7 @@ static enum status
 after_release(enum batch_state from, const struct state_request *request, enum batch_state *ret_state,
               struct failure *failure)
 {
-    if (from != BATCH_IN_CURE && from != BATCH_HELD)
+    if (from != BATCH_IN_CURE && from != BATCH_HELD && !(from == BATCH_RELEASED && request->by_old_rule))
         return not_possible("released", from, failure);
     if (!request->evidence_met && !request->overridden)
         return failure_set(failure, STATUS_CONFLICT, "the evidence that the policy asks for is not there");
@@ -106,7 +106,8 @@ add_bars(struct release_check *check, const struct conclusion *conclusion)
         const struct bar_standing *bar = &conclusion->bars[i];
         char *label;
 
-        if (bar->meets_release || (!bar->judged && bar->verdict <= VERDICT_NOT_JUDGED) ||
+        if (bar->meets_release ||
+            (!bar->judged && bar->unjudged == NULL && bar->verdict <= VERDICT_NOT_JUDGED) ||
             (bar->verdict == VERDICT_WITHIN && two_titrated_d(conclusion) >= 0)) /* rule 5 */
             continue;
         label = label_of(bar);

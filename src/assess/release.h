@@ -32,6 +32,7 @@ struct state_request {
     enum state_cause cause;
     bool evidence_met;         /* for a release */
     bool overridden;           /* likewise */
+    bool by_old_rule;          /* likewise: it was released before the rule of this version, and is kept so */
     enum verdict_word verdict; /* STATE_BY_RESULT: the conclusion now */
 };
 

@@ -162,6 +162,7 @@ unknown(const struct dossier *dossier, const struct session *session, const stru
         .concentration_pct = specimen_concentration_pct(specimen),
         .half_ph = NAN,
         .reach_ph = NAN,
+        .unjudged_reach_ph = NAN,
         .p_over_limit = NAN,
         .p_over_clear = NAN,
         .cups = 1,

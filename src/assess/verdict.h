@@ -13,6 +13,7 @@
  *     known to 40 degC and 1 %, lies above clear_ph less 0.2; lye-heavy when the least it can be lies above limit_ph. The
  *     least is the value itself where the meter was calibrated and all is known that brings it to the reference: water,
  *     residue, drift and distance from the buffers take nothing off a high reading.
+ *     Such a sitting is doubtful too where it would be by rule 1: not being judged makes nothing better.
  *     Readings more than 1 pH beyond the buffers or outside pH 2 to 12 are poor.
  * (4) Cups of one labelled bar in one sitting are joined: C of them, the scatter within them and between them in u; they
  *     are apart when chi-squared of their means has p below 1 %, and then the worst counts with the u of one cup.
@@ -106,14 +107,15 @@ struct verdict {
     double share_half_ph, departure_ph; /* a and d of rule 1 */
     double half_ph;                     /* half-width of the 95 % interval: k u_ph, and a whole */
     double reach_ph;                    /* y + d + a + t u of rule 1; NAN for paper and what is not judged */
-    double p_over_limit;                /* of y alone; NAN when the verdict does not rest on it */
-    double p_over_clear;                /* that y + d + a lies above clear_ph; NAN likewise */
-    bool poor;                          /* nothing in it was judged (rules 2 and 3) */
-    bool raised_by_bad_evidence;        /* made worse by rule 3 */
-    double raised_by_ph;                /* that reading's value, brought as far as known; 0: none */
-    bool raised_by_paper;               /* doubtful by rule 5 */
-    bool raised_by_reference;           /* doubtful or lye-heavy by rule 7 */
-    size_t cups;                        /* 1, or those of the bar that are joined (rule 4) */
+    double unjudged_reach_ph;    /* the same of a poor sitting that all but that could be judged; NAN */
+    double p_over_limit;         /* of y alone; NAN when the verdict does not rest on it */
+    double p_over_clear;         /* that y + d + a lies above clear_ph; NAN likewise */
+    bool poor;                   /* nothing in it was judged (rules 2 and 3) */
+    bool raised_by_bad_evidence; /* made worse by rule 3 */
+    double raised_by_ph;         /* that reading's value, brought as far as known; 0: none */
+    bool raised_by_paper;        /* doubtful by rule 5 */
+    bool raised_by_reference;    /* doubtful or lye-heavy by rule 7 */
+    size_t cups;                 /* 1, or those of the bar that are joined (rule 4) */
     bool joined; /* it speaks for all cups of its bar in its sitting; `specimen` is the first */
     double cups_low_ph, cups_high_ph; /* least and highest mean of a cup */
     enum verdict_word verdict;

@@ -384,6 +384,19 @@ speak_against(struct verdict *verdict, const struct reading_value *value, struct
     return STATUS_OK;
 }
 
+/* What cannot be judged for its water, residue, drift or buffers alone is doubtful where it would be without that. */
+static void
+doubt_unjudged(struct verdict *verdict, const struct reading_value *values, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!is_placed(&values[i]))
+            return;
+    verdict->unjudged_reach_ph = verdict->ph_at_reference + verdict->departure_ph + verdict->share_half_ph +
+                                 student_t_quantile(VERDICT_CONFIDENCE, verdict->dof) * verdict->u_ph;
+    if (verdict->unjudged_reach_ph > verdict->clear_ph && verdict->verdict == VERDICT_NOT_JUDGED)
+        verdict->verdict = VERDICT_DOUBTFUL;
+}
+
 static enum status
 judge_meter(struct verdict *verdict, struct reading_value *values, size_t count, size_t usable,
             struct failure *failure)
@@ -407,6 +420,8 @@ judge_meter(struct verdict *verdict, struct reading_value *values, size_t count,
                         : measure(verdict, values, count, failure);
     for (size_t i = 0; status == STATUS_OK && i < count - usable; i++)
         status = speak_against(verdict, &poor[i], failure);
+    if (status == STATUS_OK && usable == 0)
+        doubt_unjudged(verdict, poor, count);
     free(poor);
     return status;
 }

@@ -10,6 +10,7 @@
 #include "follow_store.h"
 #include "listing.h"
 #include "release.h"
+#include "say.h"
 #include "text.h"
 
 static const struct option_spec why_options[] = {
@@ -226,6 +227,14 @@ refuse(const struct context *context, const struct change *change, struct failur
                        change->batch.dossier.batch.code);
 }
 
+/* What was asked and found, and what speaks against it all the same: a recipe, a correction. */
+static void
+print_evidence(const struct context *context, const struct change *change)
+{
+    print_check(context, &change->check);
+    say(context, &change->batch.conclusion.against);
+}
+
 static enum status
 run_release(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -242,14 +251,17 @@ run_release(struct context *context, const struct options *options, struct failu
             "why? an override needs a reason, which the record shows for ever (--why \"...\")");
     status = load(context, options, &change, failure);
     request.evidence_met = change.check.met;
+    request.by_old_rule = change.batch.conclusion.by_old_rule;
     if (status == STATUS_OK) /* first, so that a state that cannot be released says so itself */
         status = release_next_state(change.batch.dossier.batch.state,
-                                    &(struct state_request){.cause = STATE_BY_RELEASE, .evidence_met = true},
+                                    &(struct state_request){.cause = STATE_BY_RELEASE,
+                                                            .evidence_met = true,
+                                                            .by_old_rule = request.by_old_rule},
                                     &next, failure);
     if (status == STATUS_OK && !request.evidence_met && !request.overridden)
         status = refuse(context, &change, failure);
     else if (status == STATUS_OK)
-        print_check(context, &change.check);
+        print_evidence(context, &change);
     if (status == STATUS_OK)
         status = file(context, &change, &request,
                       why != NULL && *why != '\0' ? why : "the evidence that the policy asks for is there",

@@ -173,6 +173,94 @@ the_budget_is_told_a_line_a_component(void **state)
 }
 
 static void
+check_has_held(const struct kitchen *kitchen)
+{
+    check_contains(kitchen->out, "is held now (");
+}
+
+static void
+check_lacks_held(const struct kitchen *kitchen)
+{
+    check_lacks(kitchen->out, "is held now (");
+}
+
+/* Measured values of the trade (common practice, no source) and the rule's own, each in a batch of its own. */
+static void
+the_bounds_follow_the_age_of_the_bar(void **state)
+{
+    static const struct {
+        const char *poured, *ph, *says;
+    } known[] = {
+        {"2026-03-25", "9.94", "within so far: pH 9.94"},
+        {"2026-03-25", "10.60", "within so far: pH 10.60"},
+        {"2026-03-25", "10.63", "within so far: pH 10.63"},
+        {"2026-03-25", "10.85", "doubtful: pH 10.85"},
+        {"2026-03-25", "11.31", "lye-heavy: pH 11.31"},
+        {"2026-02-20", "10.60", "doubtful: pH 10.60"},
+        {"2026-02-20", "9.94", "within: pH 9.94"},
+        {"2026-03-25", "8.40", "doubtful: pH 8.40"},
+    };
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        char line[300];
+
+        snprintf(line, sizeof line, "batch add B-%zu --made %s", i, known[i].poured);
+        kitchen_do(kitchen, line);
+        snprintf(
+            line, sizeof line,
+            "read B-%zu --water distilled --meter bench --at 2026-04-01T10:00 --temperature-c 40 --percent 1 "
+            "--ph %s --ph %s --ph %s",
+            i, known[i].ph, known[i].ph, known[i].ph);
+        kitchen_do(kitchen, line);
+        (strncmp(known[i].says, "within", 6) == 0 ? check_lacks_held : check_has_held)(kitchen);
+        snprintf(line, sizeof line, "verdict B-%zu", i);
+        kitchen_do(kitchen, line);
+        check_contains(kitchen->out, known[i].says);
+    }
+}
+
+static void
+a_recipe_with_too_much_lye_is_held_the_moment_it_is_recorded(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    kitchen_do(kitchen, "batch add R-01 --made 2026-02-20 --fat 'olive oil=1000' --lye naoh=145@99%");
+    check_contains(kitchen->out, "R-01 is held now (doubtful: by its recipe lye exceeds fat");
+    kitchen_do(kitchen, "verdict R-01");
+    check_contains(kitchen->out, "stays held until the recipe is put right");
+    kitchen_do(kitchen, "read R-01 --water distilled --at 2026-04-01T10:00 --temperature-c 40 --percent 1 "
+                        "--ph 9.9 --ph 9.9 --ph 9.9");
+    kitchen_do(kitchen, "policy ages 1");
+    kitchen_refuses(kitchen, "batch release R-01", "R-01 is not released");
+    check_contains(kitchen->err, "the verdict is within, by every bar (doubtful: by its recipe lye exceeds");
+}
+
+/* V3 and V18: a bar that is doubtful does not vanish behind a sound one, and verdict and due name the same step. */
+static void
+every_bar_counts_and_verdict_and_due_name_one_step(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    kitchen_do(kitchen,
+               "read W-07 --water distilled --bar A --at 2026-04-01T10:00 --temperature-c 40 --percent 1 "
+               "--ph 10.99 --ph 10.99 --ph 10.99");
+    kitchen_do(kitchen,
+               "read W-07 --water distilled --bar B --at 2026-04-01T12:00 --temperature-c 40 --percent 1 "
+               "--ph 10.11 --ph 10.11 --ph 10.11");
+    kitchen_do(kitchen, "verdict W-07 --strict");
+    assert_int_equal(kitchen->exit_code, 3);
+    check_contains(kitchen->out, "W-07: doubtful: pH 10.99");
+    check_contains(kitchen->out, "next: keep it held, and titrate bar A:");
+    kitchen_do(kitchen, "due --csv");
+    check_contains(kitchen->out, ",titrate,");
+    check_contains(kitchen->out, "keep it held, and titrate bar A");
+}
+
+static void
 the_csv_has_its_fixed_headings(void **state)
 {
     struct kitchen *kitchen = *state;
@@ -223,6 +311,9 @@ static const struct CMUnitTest tests[] = {
     VERDICT_TEST(paper_alone_never_clears),
     VERDICT_TEST(replicates_that_disagree_are_never_within),
     VERDICT_TEST(the_budget_is_told_a_line_a_component),
+    VERDICT_TEST(the_bounds_follow_the_age_of_the_bar),
+    VERDICT_TEST(a_recipe_with_too_much_lye_is_held_the_moment_it_is_recorded),
+    VERDICT_TEST(every_bar_counts_and_verdict_and_due_name_one_step),
     VERDICT_TEST(the_csv_has_its_fixed_headings),
     VERDICT_TEST(a_batch_without_readings_is_said_so),
     VERDICT_TEST(a_reading_from_a_clock_that_ran_ahead_is_pointed_out),
