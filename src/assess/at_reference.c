@@ -57,7 +57,8 @@ at_reference(double temperature_c, double concentration_pct, struct at_reference
         .temperature_ph = AT_REFERENCE_MIDDLE_PART * (reference - here),
         .concentration_ph = AT_REFERENCE_MIDDLE_PART * decades,
         .shift_ph = AT_REFERENCE_MIDDLE_PART * (reference - here + decades),
-        .share_half_ph = AT_REFERENCE_HALF_PART * fabs(reference - here + decades),
+        .share_half_ph = AT_REFERENCE_HALF_PART * fabs(reference - here + decades) +
+                         AT_REFERENCE_FELT_PART * fabs(decades),
         .ph_per_c = AT_REFERENCE_MIDDLE_PART * (below - above),
         .ph_per_pct = AT_REFERENCE_MIDDLE_PART / (concentration_pct * log(10.0)),
     };

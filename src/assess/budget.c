@@ -192,6 +192,22 @@ add(struct budget *budget, struct uncertainty_component line)
     budget->lines[budget->count++] = line;
 }
 
+/* One unknown for all values: it moves their mean shift. */
+static double
+share_half_ph(const struct reading_value *values, size_t count, double *scratch)
+{
+    double shift_ph, concentration_ph;
+
+    for (size_t i = 0; i < count; i++)
+        scratch[i] = values[i].shift.shift_ph;
+    shift_ph = budget_mean(scratch, count);
+    for (size_t i = 0; i < count; i++)
+        scratch[i] = values[i].shift.concentration_ph;
+    concentration_ph = budget_mean(scratch, count);
+    return (AT_REFERENCE_HALF_PART * fabs(shift_ph) + AT_REFERENCE_FELT_PART * fabs(concentration_ph)) /
+           AT_REFERENCE_MIDDLE_PART;
+}
+
 static void
 fill(const struct reading_value *values, size_t count, const struct scatter *scatter, struct budget *budget)
 {
@@ -212,10 +228,7 @@ fill(const struct reading_value *values, size_t count, const struct scatter *sca
                         .sensitivity = mean_of(values, count, part, sensitivity_of, scratch),
                         .dof = part == PART_LINE ? line_dof(values, count) : (double)INFINITY});
     name_sources(values, count, scatter, &budget->sources, scratch);
-    for (size_t i = 0; i < count; i++)
-        scratch[i] = values[i].shift.shift_ph;
-    budget->share_half_ph =
-        fabs(budget_mean(scratch, count)) * AT_REFERENCE_HALF_PART / AT_REFERENCE_MIDDLE_PART;
+    budget->share_half_ph = share_half_ph(values, count, scratch);
     budget->departure_ph = 0.0;
     for (size_t i = 0; i < count; i++)
         budget->departure_ph = fmax(budget->departure_ph, values[i].departure_ph);

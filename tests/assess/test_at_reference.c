@@ -1,6 +1,7 @@
 /* test_at_reference.c - bring a pH to 40 degC and 1.00 %. */
 #include "at_reference.h"
 #include "check.h"
+#include "soap.h"
 
 static struct at_reference
 shift(double temperature_c, double concentration_pct)
@@ -39,8 +40,40 @@ concentration_follows_three_quarters_of_a_decade(void **state)
     (void)state;
     check_close(shift(40.0, 2.0).concentration_ph, -0.75 * 0.30103, 1e-5, "log10(2)");
     check_close(shift(40.0, 0.5).concentration_ph, 0.75 * 0.30103, 1e-5, "log10(2)");
-    check_close(shift(40.0, 0.5).share_half_ph, 0.25 * 0.30103, 1e-5, "log10(2)");
+    check_close(shift(40.0, 0.5).share_half_ph, (0.25 + 0.07) * 0.30103, 1e-5, "log10(2), rules 2 and 3");
+    check_close(shift(40.0, 2.0).share_half_ph, (0.25 + 0.07) * 0.30103, 1e-5, "log10(2), rules 2 and 3");
     check_close(shift(40.0, 1.0).ph_per_pct, 0.75 * 0.4342945, 1e-6, "d log10(w) / dw at 1");
+}
+
+/* Rule 3 by hand: Davies (1962), -log10 gamma = A (sqrt I / (1 + sqrt I) - 0.3 I), A = 0.524 at 40 degC, with I of 0.0167,
+ * 0.0333 and 0.0667 mol/kg (300 g of bar a mole): 0.057, 0.076, 0.097. Half as much soap is 0.018 higher, twice as much
+ * 0.021 lower, by 0.30 decades each. */
+static void
+plain_and_heavy_bars_lie_within_the_half_width(void **state)
+{
+    static const double temperatures_c[] = {15.0, 25.0, 32.0, 40.0, 50.0},
+                        concentrations_pct[] = {0.5, 1.0, 2.0}, naoh_pct[] = {0.0, 0.3, 1.0, 3.0};
+    struct failure failure = {0};
+
+    (void)state;
+    for (size_t t = 0; t < LENGTH(temperatures_c); t++)
+        for (size_t w = 0; w < LENGTH(concentrations_pct); w++)
+            for (size_t c = 0; c < LENGTH(naoh_pct); c++) {
+                struct at_reference to = shift(temperatures_c[t], concentrations_pct[w]);
+                double plain_ph = NAN, there_ph = NAN, plain_here_ph = NAN, here_ph = NAN;
+
+                check_ok(soap_plain_ph(SOAP_APPARENT_PKA, 40.0, 1.0, &plain_ph, &failure), &failure);
+                check_ok(soap_ph_with_free_naoh(naoh_pct[c], plain_ph, 40.0, 1.0, &there_ph, &failure),
+                         &failure);
+                check_ok(soap_plain_ph(SOAP_APPARENT_PKA, temperatures_c[t], concentrations_pct[w],
+                                       &plain_here_ph, &failure),
+                         &failure);
+                check_ok(soap_ph_with_free_naoh(naoh_pct[c], plain_here_ph, temperatures_c[t],
+                                                concentrations_pct[w], &here_ph, &failure),
+                         &failure);
+                check_close(here_ph + to.shift_ph, there_ph, to.share_half_ph + 0.003,
+                            "soap.h; 0.003 for how gamma itself follows temperature");
+            }
 }
 
 static void
@@ -65,6 +98,7 @@ the_ends_of_the_range_are_in_and_beyond_is_refused(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(temperature_follows_three_quarters_of_the_ion_product),
     cmocka_unit_test(concentration_follows_three_quarters_of_a_decade),
+    cmocka_unit_test(plain_and_heavy_bars_lie_within_the_half_width),
     cmocka_unit_test(the_ends_of_the_range_are_in_and_beyond_is_refused),
 };
 
