@@ -184,7 +184,7 @@ half_at(const struct tested *tested, double p)
 {
     double own = tested->standard_error * student_t_quantile(1.0 - 0.5 * p, tested->dof);
 
-    return hypot(own, shared_half_ph(&tested->shared, 1.0 - 0.5 * p)) + tested->shared.whole_half_ph;
+    return shared_half_ph(&tested->shared, own, 1.0 - 0.5 * p);
 }
 
 static double
@@ -243,8 +243,7 @@ test(struct comparison *c, const struct tested *tested, struct failure *failure)
     c->t = plain.t;
     c->low = tested->difference - half;
     c->high = tested->difference + half;
-    c->shared_half_ph =
-        shared_half_ph(&tested->shared, 0.5 * (1.0 + CURE_COVERAGE)) + tested->shared.whole_half_ph;
+    c->shared_half_ph = shared_half_ph(&tested->shared, 0.0, 0.5 * (1.0 + CURE_COVERAGE));
     c->p_different = plain.p_differs;
     c->p_equivalent = plain.p_equivalent;
     if (!shares_nothing(&tested->shared)) {

@@ -7,7 +7,7 @@
  * (2) Results of one age are averaged first. Two ages are a pair when each is the other batch's nearest
  *     and they are no further apart than the window: a fraction of their mean age, and one day at least.
  * (3) Two pairs or more: Student's t of the differences. Otherwise two results or more on each side: Welch's t of the
- *     results. The half-width is that one and the shared sources that do not cancel (sources.h) in quadrature; a p
+ *     results. The half-width is that one together with the shared sources that do not cancel (sources.h, rule 5); a p
  *     value is the level at which the half-width comes to the difference. Scatter is never taken as less than
  *     rounding makes (resolution / sqrt 6 of a difference).
  * (4) differs: p_different <= 5 %. practically the same: p_equivalent <= 5 % (two one-sided tests), also

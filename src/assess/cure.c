@@ -9,6 +9,7 @@
 #include "text.h"
 
 #define CHANCE 0.05             /* rule 5 and the scatter flag */
+#define EARLY_CHANCE 0.025      /* rule 5 below five days: two looks */
 #define NEARLY_AS_MUCH 3.84     /* rule 5: chi-squared, 95 %, one degree */
 #define EXTRAPOLATION 0.5       /* rule 6 */
 #define BEYOND_PROBABILITY 0.99 /* rule 7 */
@@ -108,6 +109,8 @@ cure_history_add(struct cure_history *history, const struct cure_history *other)
 /* What is known before this cure: its variance and degrees of freedom. */
 struct prior {
     double variance, dof;
+    double
+        least_odd; /* variance that a mark is held against: where the assumption is below the maker's own, that */
     bool assumed;
 };
 
@@ -115,13 +118,14 @@ static struct prior
 prior_of(const struct cure_history *history)
 {
     static const double assumed = CURE_BETWEEN_ASSUMED_PH * CURE_BETWEEN_ASSUMED_PH;
-    double dof = history->dof, squares = history->squares;
+    double dof = history->dof, squares = history->squares, blend;
 
     if (dof >= HISTORY_ALONE_DOF)
-        return (struct prior){.variance = squares / dof, .dof = dof};
-    return (struct prior){.variance = (CURE_BETWEEN_ASSUMED_DOF * assumed + squares) /
-                                      (CURE_BETWEEN_ASSUMED_DOF + dof),
+        return (struct prior){.variance = squares / dof, .dof = dof, .least_odd = squares / dof};
+    blend = (CURE_BETWEEN_ASSUMED_DOF * assumed + squares) / (CURE_BETWEEN_ASSUMED_DOF + dof);
+    return (struct prior){.variance = blend,
                           .dof = CURE_BETWEEN_ASSUMED_DOF + dof,
+                          .least_odd = dof > 0.0 ? fmax(blend, squares / dof) : blend,
                           .assumed = true};
 }
 
@@ -155,14 +159,13 @@ band_at(const struct cure *cure, double t, double probability)
     struct cure_band band = {.ph = approach_value(&cure->approach, t)};
     double *weights = memory_new(cure->grid.count, sizeof *weights);
     struct shared_sum sum;
-    double half_ph, low, high;
+    double low, high;
 
     approach_interval(&cure->approach, t, student_t_quantile(probability, cure->dof), &low, &high);
     approach_weights(&cure->grid, &cure->approach, cure->sd_ph, t, weights);
     sum = shared_sum_of(&cure->shared, weights, cure->fitted_ph);
-    half_ph = shared_half_ph(&sum, probability);
-    band.low = band.ph - hypot(band.ph - low, half_ph) - sum.whole_half_ph;
-    band.high = band.ph + hypot(high - band.ph, half_ph) + sum.whole_half_ph;
+    band.low = band.ph - shared_half_ph(&sum, band.ph - low, probability);
+    band.high = band.ph + shared_half_ph(&sum, high - band.ph, probability);
     free(weights);
     return band;
 }
@@ -320,10 +323,10 @@ look_for_odd(struct cure *cure, const struct cure_point *points, const struct da
     size_t most;
 
     for (size_t d = 0; d < days->count; d++)
-        sd[d] = sqrt(cure->shared.own_u_ph[d] * cure->shared.own_u_ph[d] + prior->variance);
+        sd[d] = sqrt(cure->shared.own_u_ph[d] * cure->shared.own_u_ph[d] + prior->least_odd);
     most = deletion_t(cure, days, sd, prior, t);
     if (days->count < LEAST_FOR_ODD) {
-        if (student_t_two_sided(t[most], dof) <= CHANCE)
+        if (student_t_two_sided(t[most], dof) <= EARLY_CHANCE)
             set(cure, CURE_NOT_ONE_CURVE);
     } else if (count * student_t_two_sided(t[most], dof) <= CHANCE) {
         for (size_t d = 0; d < days->count; d++)
@@ -343,7 +346,8 @@ look_for_early_rise(struct cure *cure, const struct cure_point *points, const st
                     const struct shared *shared, const struct prior *prior)
 {
     double pairs = 0.5 * (double)days->count * ((double)days->count - 1.0);
-    double factor = student_t_quantile(1.0 - CHANCE / fmax(pairs, 1.0), prior->dof), largest = 0.0;
+    double probability = 1.0 - EARLY_CHANCE / fmax(pairs, 1.0), largest = 0.0,
+           between = 2.0 * prior->variance;
     double *weights = memory_new(days->count + 1, sizeof *weights);
     size_t low = 0, high = 0;
 
@@ -351,13 +355,15 @@ look_for_early_rise(struct cure *cure, const struct cure_point *points, const st
         for (size_t k = i + 1; k < days->count; k++) {
             double own = hypot(shared->own_u_ph[i], shared->own_u_ph[k]), rise = days->ph[k] - days->ph[i];
             struct shared_sum sum;
+            double variance, dof;
 
             weights[i] = -1.0;
             weights[k] = 1.0;
             sum = shared_sum_of(shared, weights, NULL);
             weights[i] = weights[k] = 0.0;
-            rise -=
-                sum.whole_half_ph + factor * sqrt(own * own + 2.0 * prior->variance + sum.u_ph * sum.u_ph);
+            variance = own * own + between + sum.u_ph * sum.u_ph;
+            dof = prior->dof * (variance / between) * (variance / between); /* Welch and Satterthwaite */
+            rise -= sum.whole_half_ph + student_t_quantile(probability, dof) * sqrt(variance);
             if (rise > largest) {
                 largest = rise;
                 low = i;

@@ -6,11 +6,10 @@
 
 #include "budget.h"
 #include "censored.h"
+#include "distribution.h"
 #include "memory.h"
 #include "reading_value.h"
 #include "text.h"
-
-static const double two_sided_95 = 1.959964; /* standard normal distribution */
 
 /* Intervals that hold the bias, growing. */
 struct pairs {
@@ -108,10 +107,13 @@ out:
     return status;
 }
 
+/* Rule 3. The likelihood's spread is that about its own mean: n - 1 of n are left of it. */
 static double
 widening(const struct paper_bias *bias)
 {
-    return two_sided_95 * hypot(bias->bias_u_ph, isnan(bias->spread_ph) ? 0.0 : bias->spread_ph);
+    double dof = (double)bias->pairs - 1.0, spread = isnan(bias->spread_ph) ? 0.0 : bias->spread_ph;
+
+    return student_t_coverage_factor(0.95, dof) * sqrt((dof + 1.0) / dof) * hypot(bias->bias_u_ph, spread);
 }
 
 void

@@ -5,9 +5,13 @@
  *     neither beyond the buffers) of the same specimen. Both are compared as read, at their own temperature.
  * (2) meter - high to meter - low is an interval that holds the paper's bias; bias and spread by maximum
  *     likelihood for interval-censored normal values (censored.h). From five pairs up.
- * (3) Applied to a reading, the range moves by the bias and widens at each end by 1.96 times the spread
- *     and the bias's own standard error in quadrature (95 %). Where the steps are too coarse to show the
- *     spread (censored.h, rule 3), it is taken as no more than the standard error says. */
+ * (3) Applied to a reading, the range moves by the bias and widens at each end by Student's t (95 %, pairs - 1
+ *     degrees of freedom) times the spread and the bias's own standard error in quadrature, both freed of the
+ *     likelihood's n for n - 1. Where the steps are too coarse to show the spread (censored.h, rule 3), it is taken as
+ *     no more than the standard error says.
+ * (4) The latest 200 pairs of a paper count; readings of paper alone count for nothing and push nothing out
+ *     (dossier_store_of_paper()).
+ */
 #ifndef PAPER_BIAS_H
 #define PAPER_BIAS_H
 

@@ -233,10 +233,10 @@ shared_sum_of(const struct shared *shared, const double *weights, const double *
 }
 
 double
-shared_half_ph(const struct shared_sum *sum, double probability)
+shared_half_ph(const struct shared_sum *sum, double own_half_ph, double probability)
 {
-    bool most = sum->rectangle_ph * sum->rectangle_ph / 3.0 > 0.5 * sum->u_ph * sum->u_ph;
+    double normal = student_t_quantile(probability, INFINITY);
+    double rest_u_ph = normal > 0.0 ? hypot(sum->rest_u_ph, own_half_ph / normal) : sum->rest_u_ph;
 
-    return most ? rectangle_normal_quantile(sum->rectangle_ph, sum->rest_u_ph, probability)
-                : sum->u_ph * student_t_quantile(probability, INFINITY);
+    return rectangle_normal_quantile(sum->rectangle_ph, rest_u_ph, probability) + sum->whole_half_ph;
 }

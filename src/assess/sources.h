@@ -11,8 +11,8 @@
  * (4) How soap follows temperature and concentration (the free share, at_reference.h) is taken to be one unknown for
  *     all bars that are set beside each other (judgement): sound bars do follow alike, and a bar that does not is one
  *     with free lye, which shows by itself. Its half-width is added whole, for it lies at one end.
- * (5) Other parts with a stated limit are rectangular; where one of them makes most of what is shared, its interval is
- *     that of a rectangle and a normal distribution together (distribution.h). */
+ * (5) Other parts with a stated limit are rectangular. The widest of them stays a rectangle in an interval, with all
+ *     else as a normal distribution beside it (distribution.h): in quadrature 95 % would hold 91. */
 #ifndef SOURCES_H
 #define SOURCES_H
 
@@ -114,7 +114,8 @@ struct shared_sum {
  * at_ph    the pH at which each group's parts are taken (rule 2); NULL: at their own */
 struct shared_sum shared_sum_of(const struct shared *shared, const double *weights, const double *at_ph);
 
-/* How far the sum may lie off to one side with that probability (above 0.5), but for whole_half_ph (rule 5). */
-double shared_half_ph(const struct shared_sum *sum, double probability);
+/* How far something may lie off to one side with that probability (above 0.5) that has `own_half_ph` of its own at the
+ * same probability, and this sum beside it; whole_half_ph is in it (rules 4 and 5). */
+double shared_half_ph(const struct shared_sum *sum, double own_half_ph, double probability);
 
 #endif

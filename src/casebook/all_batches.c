@@ -173,7 +173,7 @@ enum status
 all_batches(struct store *store, const struct batches_request *request, batches_sink sink, void *payload,
             struct failure *failure)
 {
-    struct case_loader loader = {.store = store, .many = request->count > 1};
+    struct case_loader loader = {.store = store, .many = request->count > 1, .follows = request->followed};
     size_t cores = cores_of(request), most = cores * BATCHES_A_CORE, count = 0;
     struct work *works = memory_new(most + 1, sizeof *works);
     struct failure unread = {0};

@@ -4,10 +4,18 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "batch_store.h"
 #include "dossier_store.h"
 #include "makers_policy.h"
 #include "memory.h"
 #include "recipe_evidence.h"
+#include "text.h"
+
+/* Owned. */
+struct codes {
+    char **codes;
+    size_t count, capacity;
+};
 
 enum status
 batch_case_paper_bias(struct store *store, int64_t paper_id, struct paper_bias *ret_bias,
@@ -109,6 +117,104 @@ load_policy(struct case_loader *loader, struct policy *ret_policy, struct failur
     return status;
 }
 
+/* The codes of a notebook's batches, the latest poured last. */
+static enum status
+add_code(const struct batch *batch, void *payload, struct failure *failure)
+{
+    struct codes *codes = payload;
+
+    (void)failure;
+    codes->codes = memory_room(codes->codes, codes->count, &codes->capacity, sizeof *codes->codes);
+    codes->codes[codes->count++] = memory_copy(batch->code);
+    return STATUS_OK;
+}
+
+/* Enough days to say anything of the scatter between them? Readings are in order of time. */
+static bool
+says_anything(const struct dossier *dossier)
+{
+    size_t days = 0;
+    civil_day last = DAY_NONE;
+
+    for (size_t i = 0; i < dossier->reading_count; i++) {
+        civil_day day = clock_day_of(dossier->readings[i].taken_at);
+
+        if (dossier->readings[i].method == READING_METER && day != last) {
+            days++;
+            last = day;
+        }
+    }
+    return days > APPROACH_PARAMETERS;
+}
+
+/* What one cure says; nothing when it cannot be followed. */
+static struct cure_history
+history_of(const struct dossier *dossier)
+{
+    struct verdict_list verdicts = {0};
+    struct verdict_aid aid = {0};
+    struct series series = {0};
+    struct cure cure = {0};
+    struct failure ignored;
+    struct cure_history history = {0};
+
+    if (verdict_of_all(dossier, &aid, &verdicts, &ignored) != STATUS_OK)
+        return history;
+    series_of(&verdicts, &series);
+    if (cure_follow(series.points, series.count, CURE_TARGET_PH_USUAL, NULL, &cure, &ignored) == STATUS_OK)
+        history = cure.history;
+    cure_clear(&cure);
+    series_clear(&series);
+    verdict_list_clear(&verdicts);
+    return history;
+}
+
+/* The latest cures that say anything, one more than count, for the batch itself may be among them. A notebook is not
+ * read whole for it: of very many batches without a cure some are looked at. */
+static enum status
+learn_cures(struct case_loader *loader, const char *own_code, struct failure *failure)
+{
+    enum { MOST_LOOKED_AT = 3 * CURE_HISTORY_MOST };
+    struct codes codes = {0};
+    enum status status = batch_store_list(loader->store, add_code, &codes, failure);
+
+    loader->cures_known = true;
+    loader->cures = memory_new(CURE_HISTORY_MOST + 1, sizeof *loader->cures);
+    for (size_t i = codes.count, looked = 0;
+         status == STATUS_OK && i-- > 0 && looked < MOST_LOOKED_AT && loader->cure_count <= CURE_HISTORY_MOST;
+         looked++) {
+        struct batch_case other = {0};
+        struct cure_history history;
+
+        if (!loader->many && text_same(codes.codes[i], own_code)) /* of many each is another's history */
+            continue;
+        status = case_loader_load_dossier(loader, codes.codes[i], &other, failure);
+        history = status == STATUS_OK && says_anything(&other.dossier) ? history_of(&other.dossier)
+                                                                       : (struct cure_history){0};
+        if (history.dof > 0.0)
+            loader->cures[loader->cure_count++] = (struct known_cure){other.dossier.batch.id, history};
+        batch_case_clear(&other);
+    }
+    for (size_t i = 0; i < codes.count; i++)
+        free(codes.codes[i]);
+    free(codes.codes);
+    return status;
+}
+
+static enum status
+load_history(struct case_loader *loader, struct batch_case *batch, struct failure *failure)
+{
+    enum status status =
+        loader->cures_known ? STATUS_OK : learn_cures(loader, batch->dossier.batch.code, failure);
+
+    for (size_t i = 0, taken = 0; i < loader->cure_count && taken < CURE_HISTORY_MOST; i++)
+        if (loader->cures[i].batch_id != batch->dossier.batch.id) {
+            cure_history_add(&batch->history, &loader->cures[i].history);
+            taken++;
+        }
+    return status;
+}
+
 enum status
 case_loader_load(struct case_loader *loader, const char *code, struct batch_case *ret_case,
                  struct failure *failure)
@@ -122,6 +228,8 @@ case_loader_load(struct case_loader *loader, const char *code, struct batch_case
         status = load_reference(loader, ret_case, failure);
     if (status == STATUS_OK)
         status = load_biases(loader, ret_case, failure);
+    if (status == STATUS_OK && loader->follows)
+        status = load_history(loader, ret_case, failure);
     if (status == STATUS_OK)
         status = load_policy(loader, &ret_case->policy, failure);
     store_end_reading(loader->store);
@@ -132,6 +240,10 @@ void
 case_loader_clear(struct case_loader *loader)
 {
     free(loader->biases);
+    free(loader->cures);
+    loader->cures = NULL;
+    loader->cure_count = 0;
+    loader->cures_known = false;
     loader->biases = NULL;
     loader->bias_count = loader->bias_capacity = 0;
 }

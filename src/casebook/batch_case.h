@@ -44,6 +44,16 @@ struct case_loader {
     size_t bias_count, bias_capacity;
     struct policy policy;
     bool policy_known;
+    bool follows; /* cures are to be followed: what the maker's other cures say is learned once too */
+    struct known_cure *cures; /* owned: the latest that say anything */
+    size_t cure_count;
+    bool cures_known;
+};
+
+/* What a cure of the notebook says of the scatter between tests. */
+struct known_cure {
+    int64_t batch_id;
+    struct cure_history history;
 };
 void case_loader_clear(struct case_loader *loader);
 

@@ -23,8 +23,12 @@ compare(struct report_case *report, struct failure *failure)
 enum status
 report_case_load(struct store *store, const char *code, struct report_case *ret_case, struct failure *failure)
 {
-    enum status status = batch_case_open(store, code, &ret_case->batch, failure);
+    struct case_loader loader = {.store = store, .follows = true};
+    enum status status = case_loader_load(&loader, code, &ret_case->batch, failure);
 
+    case_loader_clear(&loader);
+    if (status == STATUS_OK)
+        status = batch_case_judge(&ret_case->batch, failure);
     if (status == STATUS_OK)
         status = batch_case_value(&ret_case->batch, failure);
     if (status == STATUS_OK)

@@ -15,8 +15,8 @@ enum status dossier_store_load(struct store *store, const char *code, struct dos
 enum status dossier_store_load_of_many(struct store *store, const char *code, struct dossier *ret_dossier,
                                        struct failure *failure);
 
-/* What a paper was lately read on: the test portions, of whatever batch, of its latest sixty readings, with all their
- * readings and what those were made with. Its batch is empty, and so is what belongs to one.
+/* What a paper was lately read on beside a meter: the test portions, of whatever batch, of its latest 200 such
+ * readings that stand, with all their readings and what those were made with. Its batch is empty, and so is what belongs to one.
  * ret_dossier  owned by the caller: dossier_clear() */
 enum status dossier_store_of_paper(struct store *store, int64_t paper_id, struct dossier *ret_dossier,
                                    struct failure *failure);

@@ -49,7 +49,7 @@ enum status session_store_unfinished(struct store *store, int64_t **ret_ids, siz
                                      struct failure *failure);
 
 /* Which test portions are asked for: those of a batch, or (batch_id 0) those of any batch that a paper's latest
- * sixty readings were made on. */
+ * 200 pairs with a meter were made on. */
 struct portions {
     int64_t batch_id, paper_id;
 };

@@ -213,10 +213,11 @@ what_is_shared_cancels_and_what_is_not_counts(void **state)
     assert_int_equal(one.sharing, COMPARISON_SAME_SITTINGS);
     check_close(one.shared_half_ph, 0.0, 1e-12, "one meter");
     assert_int_equal(two.sharing, COMPARISON_TWO_METERS);
-    check_close(two.shared_half_ph, 1.959964 * 0.2 * sqrt(2.0 / 3.0), 1e-6, "by hand: two rectangles of 0.2");
+    check_close(two.shared_half_ph, 0.3131139538, 1e-6,
+                "R: a rectangle of 0.2 and a normal one of 0.2 / sqrt 3");
     assert_true(one.p_different < 0.001 && two.p_different > 0.05);
     assert_int_equal(two.conclusion, COMPARISON_CANNOT_TELL);
-    assert_true(many.high - many.low > 2.0 * 0.32); /* more pairs do not make it smaller */
+    assert_true(many.high - many.low > 2.0 * 0.3131); /* more pairs do not make it smaller */
     assert_int_equal(far.conclusion, COMPARISON_DIFFERS);
     comparison_clear(&one);
     comparison_clear(&two);
@@ -229,12 +230,12 @@ static void
 p_is_the_level_at_which_the_interval_meets_zero(void **state)
 {
     struct comparison two = with_meters(1, 2, 6, 0.3);
-    double t = student_t_quantile(1.0 - 0.5 * two.p_different, 5.0);
-    double z = student_t_quantile(1.0 - 0.5 * two.p_different, INFINITY);
+    double tail = 1.0 - 0.5 * two.p_different, own = student_t_quantile(tail, 5.0) * two.sd / sqrt(6.0);
+    double rest = hypot(own / student_t_quantile(tail, INFINITY), 0.2 / sqrt(3.0));
 
     (void)state;
-    check_close(hypot(t * two.sd / sqrt(6.0), z * 0.2 * sqrt(2.0 / 3.0)), fabs(two.mean_difference), 1e-6,
-                "statistics: the half-width at that level");
+    check_close(rectangle_normal_quantile(0.2, rest, tail), fabs(two.mean_difference), 1e-6,
+                "one meter's rectangle, and all else beside it, at that level");
     comparison_clear(&two);
 }
 

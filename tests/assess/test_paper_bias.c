@@ -123,17 +123,21 @@ pairs_that_tell_nothing_leave_the_bias_unknown(void **state)
 static void
 the_range_moves_and_widens_by_what_is_known(void **state)
 {
-    const struct paper_bias known = {.known = true, .bias_ph = 1.0, .bias_u_ph = 0.3, .spread_ph = 0.4};
-    const struct paper_bias coarse = {.known = true, .bias_ph = 1.0, .bias_u_ph = 0.3, .spread_ph = NAN};
+    const double few =
+        2.36462425159 * sqrt(8.0 / 7.0); /* R qt(0.975, 7); 7 of 8 are left of the likelihood's n */
+    const struct paper_bias known = {
+        .known = true, .pairs = 8, .bias_ph = 1.0, .bias_u_ph = 0.3, .spread_ph = 0.4};
+    const struct paper_bias coarse = {
+        .known = true, .pairs = 8, .bias_ph = 1.0, .bias_u_ph = 0.3, .spread_ph = NAN};
     const struct paper_bias unknown = {.known = false, .bias_ph = NAN};
     double low = NAN, high = NAN;
 
     (void)state;
     paper_bias_apply(&known, 8.0, 9.0, &low, &high);
-    check_close(low, 9.0 - 1.96 * 0.5, 1e-4, "by hand: 0.3 and 0.4 make 0.5");
-    check_close(high, 10.0 + 1.96 * 0.5, 1e-4, "by hand");
+    check_close(low, 9.0 - few * 0.5, 1e-6, "by hand: 0.3 and 0.4 make 0.5");
+    check_close(high, 10.0 + few * 0.5, 1e-6, "by hand");
     paper_bias_apply(&coarse, 8.0, 9.0, &low, &high);
-    check_close(high, 10.0 + 1.96 * 0.3, 1e-4, "by hand");
+    check_close(high, 10.0 + few * 0.3, 1e-6, "by hand");
     paper_bias_apply(&unknown, 8.0, 9.0, &low, &high);
     check_close(low, 8.0, 0.0, "as read");
     paper_bias_apply(NULL, 8.0, 9.0, &low, &high);

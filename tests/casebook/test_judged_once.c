@@ -71,7 +71,8 @@ each_portion_is_judged_once_a_command(void **state)
         {"verdict P-01", REFERENCE, false},
         {"trend W-01 --model", OWN + REFERENCE, false},
         {"trend W-01 --csv", 0, false}, /* the readings as they are */
-        {"compare P-01 W-01", REFERENCE + OWN + REFERENCE, false},
+        /* and W-01 once as what the maker's other cures say of P-01's */
+        {"compare P-01 W-01", REFERENCE + OWN + REFERENCE + OWN, false},
         {"plan W-01", OWN + REFERENCE, false},
         {"rework W-01 --mass-g 700", OWN + REFERENCE, false},
         {"due", OWN + REFERENCE + REFERENCE, false}, /* every batch, each with its reference */

@@ -25,7 +25,11 @@ SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.repli
        newer.id, reading.why, reading.note
 FROM reading LEFT JOIN reading AS newer ON newer.supersedes = reading.id
 WHERE reading.specimen IN (
-    SELECT specimen FROM reading WHERE method = 'paper' AND gear = :paper ORDER BY id DESC LIMIT 60);
+    SELECT specimen FROM reading AS paper
+    WHERE method = 'paper' AND gear = :paper AND ph_low IS NOT NULL
+      AND NOT EXISTS (SELECT 1 FROM reading AS newer WHERE newer.supersedes = paper.id)
+      AND EXISTS (SELECT 1 FROM reading AS meter WHERE meter.specimen = paper.specimen AND meter.method = 'meter')
+    ORDER BY id DESC LIMIT 200);
 -- name: reading_same
 SELECT 1 FROM reading JOIN specimen ON specimen.id = reading.specimen
 WHERE reading.gear = :gear AND reading.taken_at = :taken_at AND reading.replicate = :replicate

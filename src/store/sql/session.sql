@@ -32,12 +32,20 @@ SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at
 FROM specimen JOIN session ON session.id = specimen.session
               LEFT JOIN procedure ON procedure.id = session.procedure
               LEFT JOIN session_close ON session_close.session = session.id
-WHERE specimen.id IN (SELECT specimen FROM reading WHERE method = 'paper' AND gear = :paper ORDER BY id DESC LIMIT 60);
+WHERE specimen.id IN (SELECT specimen FROM reading AS paper
+    WHERE method = 'paper' AND gear = :paper AND ph_low IS NOT NULL
+      AND NOT EXISTS (SELECT 1 FROM reading AS newer WHERE newer.supersedes = paper.id)
+      AND EXISTS (SELECT 1 FROM reading AS meter WHERE meter.specimen = paper.specimen AND meter.method = 'meter')
+    ORDER BY id DESC LIMIT 200);
 -- name: specimen_of_batch
 SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE batch = :batch ORDER BY id;
 -- name: specimen_of_paper
 SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE id IN (
-    SELECT specimen FROM reading WHERE method = 'paper' AND gear = :paper ORDER BY id DESC LIMIT 60) ORDER BY id;
+    SELECT specimen FROM reading AS paper
+    WHERE method = 'paper' AND gear = :paper AND ph_low IS NOT NULL
+      AND NOT EXISTS (SELECT 1 FROM reading AS newer WHERE newer.supersedes = paper.id)
+      AND EXISTS (SELECT 1 FROM reading AS meter WHERE meter.specimen = paper.specimen AND meter.method = 'meter')
+    ORDER BY id DESC LIMIT 200) ORDER BY id;
 -- name: specimen_of_session
 SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE session = :session ORDER BY id;
 -- name: specimen_find
@@ -51,7 +59,11 @@ FROM specimen JOIN weighing ON weighing.specimen = specimen.id
 WHERE specimen.batch = :batch ORDER BY weighing.specimen, weighing.id;
 -- name: weighing_of_paper
 SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why FROM weighing WHERE specimen IN (
-    SELECT specimen FROM reading WHERE method = 'paper' AND gear = :paper ORDER BY id DESC LIMIT 60)
+    SELECT specimen FROM reading AS paper
+    WHERE method = 'paper' AND gear = :paper AND ph_low IS NOT NULL
+      AND NOT EXISTS (SELECT 1 FROM reading AS newer WHERE newer.supersedes = paper.id)
+      AND EXISTS (SELECT 1 FROM reading AS meter WHERE meter.specimen = paper.specimen AND meter.method = 'meter')
+    ORDER BY id DESC LIMIT 200)
 ORDER BY specimen, id;
 -- name: weighing_find
 SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why FROM weighing WHERE id = :id;
