@@ -23,9 +23,7 @@ export LC_ALL=C.UTF-8 COLUMNS=80 NO_COLOR=1
 unset CURETRACE_NOTEBOOK XDG_DATA_HOME XDG_CONFIG_HOME
 PATH=$(cd "$(dirname "$program")" && pwd):$PATH
 
-# Rule 5. A sanitizer minds that something is loaded before it: libfaketime is.
-evening='2026-07-12 18:00:00' # the workshop's last test is of 2026-06-30, the pages go on from there
-export ASAN_OPTIONS=verify_asan_link_order=0 FAKETIME_DONT_FAKE_MONOTONIC=1
+. "$source/tests/docs/clock.sh" # rule 5
 
 # The invented workshop, line by line as a person would type it.
 HOME=$work/demo
