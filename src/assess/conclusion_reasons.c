@@ -5,6 +5,7 @@
 #include "conclusion_parts.h"
 #include "memory.h"
 #include "text.h"
+#include "verdict_reason.h"
 #include "verdict_text.h"
 
 /* "bar A", or what stands for a bar without a label. Given: free() it. */
@@ -118,15 +119,16 @@ add_later_not_judged(struct conclusion *conclusion)
 
     for (size_t i = 0; since != MOMENT_NONE && i < conclusion->sittings.count; i++) {
         const struct verdict *cup = &conclusion->sittings.verdicts[i];
-        char *name, *why, day[DAY_TEXT_SIZE];
+        char *name, day[DAY_TEXT_SIZE];
+        bool calibrates = false;
 
         if (!cup->poor || cup->verdict != VERDICT_NOT_JUDGED || cup->read_at < since)
             continue;
         name = name_of(cup->specimen->bar);
-        why = flag_text(cup->flags);
-        sentences_addf(&conclusion->missing, SENTENCE_REASON, "read later, on %s, and not judged: %s (%s)",
-                       clock_day_text(clock_day_of(cup->read_at), day), name, why);
-        free(why);
+        sentences_addf(&conclusion->missing, SENTENCE_REASON,
+                       "read later, on %s, and not judged: %s (put right first: %s)",
+                       clock_day_text(clock_day_of(cup->read_at), day), name,
+                       verdict_reason_to_put_right(cup, &calibrates));
         free(name);
     }
 }

@@ -58,8 +58,19 @@ standing_say_evidence(const struct conclusion *conclusion, struct sentences *lis
     add_list("What is missing:", &conclusion->missing, list);
 }
 
+/* What the verdict means for hands, where it does not clear. */
 static void
-add_verdict(const struct dossier *dossier, const struct conclusion *conclusion, struct sentences *list)
+add_warning(enum verdict_word verdict, struct sentences *list)
+{
+    if (verdict == VERDICT_LYE_HEAVY)
+        sentences_add(list, SENTENCE_PLAIN, "Do not use the bar: it burns skin.");
+    else if (verdict == VERDICT_DOUBTFUL)
+        sentences_add(list, SENTENCE_PLAIN, "Treat it as lye-heavy until it has been tested again.");
+}
+
+void
+standing_say_verdict(const struct dossier *dossier, const struct conclusion *conclusion,
+                     struct sentences *list)
 {
     char *words, *code;
 
@@ -68,6 +79,7 @@ add_verdict(const struct dossier *dossier, const struct conclusion *conclusion, 
     words = conclusion_text(conclusion);
     code = text_visible(dossier->batch.code);
     sentences_addf(list, SENTENCE_HEADING, "%s: %s", code, words);
+    add_warning(conclusion->verdict, list);
     if (conclusion->basis == CONCLUSION_TITRATION)
         sentences_add(list, SENTENCE_PLAIN,
                       free_alkali_band_source(conclusion->worst->titration->figures.band));
@@ -79,7 +91,7 @@ void
 standing_say(const struct dossier *dossier, const struct conclusion *conclusion, struct sentences *list)
 {
     standing_say_state(dossier, list);
-    add_verdict(dossier, conclusion, list);
+    standing_say_verdict(dossier, conclusion, list);
     standing_say_evidence(conclusion, list);
 }
 

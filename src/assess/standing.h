@@ -9,6 +9,10 @@
 /* What belongs above the bars of verdict_text.h; nothing where there is nothing to say. */
 void standing_say(const struct dossier *dossier, const struct conclusion *conclusion, struct sentences *list);
 
+/* The verdict by all that is known, and what it means for hands; nothing where nothing is known. */
+void standing_say_verdict(const struct dossier *dossier, const struct conclusion *conclusion,
+                          struct sentences *list);
+
 /* The state alone, where it is not that of every batch. */
 void standing_say_state(const struct dossier *dossier, struct sentences *list);
 

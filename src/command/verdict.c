@@ -352,6 +352,18 @@ show_batch(struct show *show, const struct batch_case *known, struct failure *fa
     return options_has(show->options, "plot") ? draw_budget(show, &conclusion->ph, failure) : STATUS_OK;
 }
 
+/* Under the table, whose rows are sittings: a batch with a bad bar may have a good one in its last row. */
+static void
+show_conclusions(const struct context *context, const struct batch_case *known, size_t count)
+{
+    struct sentences said = {0};
+
+    fputs("\nEach batch by all that is known of it:\n", context->out);
+    for (size_t i = 0; i < count; i++)
+        standing_say_verdict(&known[i].dossier, &known[i].conclusion, &said);
+    say_and_clear(context, &said);
+}
+
 static enum status
 show_all(struct show *show, const struct batch_case *known, size_t count, struct failure *failure)
 {
@@ -372,6 +384,7 @@ show_all(struct show *show, const struct batch_case *known, size_t count, struct
     else if (status == STATUS_OK && !show->words) {
         listing_print(&show->table, context->out, context->width);
         fprintf(context->out, "session: %s\n", session_meaning);
+        show_conclusions(context, known, count);
         context_next(context, "verdict", show->worst_code, NULL); /* one alone is told in words */
     }
     listing_clear(&show->table);

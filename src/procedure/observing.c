@@ -89,12 +89,14 @@ observing_confirms(const struct step *step, const char *chosen)
         }
     }
     if (weeping && white)
-        return "Does it come out of the bar itself, or are the pockets wet or sharp like salt? Not water "
+        return "Does it come out of the bar itself, or are the pockets wet, or grainy like salt under a "
+               "glove (never taste)? Not water "
                "from moist "
                "air, nor the dry dust of soda ash outside. yes or no:";
     if (weeping)
         return "Do the drops or the film come out of the bar itself, not from moist air or oil? yes or no:";
-    return white ? "Are the pockets or streaks wet, or sharp like salt, not the dry dust of soda ash "
+    return white ? "Are the pockets or streaks wet, or grainy like salt under a glove (never taste), not the "
+                   "dry dust of soda ash "
                    "outside? yes or "
                    "no:"
                  : NULL;

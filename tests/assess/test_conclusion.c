@@ -380,7 +380,8 @@ a_poor_sitting_never_replaces_a_judged_one_and_speaks_against(void **state)
     conclusion = concluded(&bench, NULL);
     assert_int_equal(conclusion.verdict,
                      VERDICT_WITHIN); /* V4: it was not judged, and the one before stands */
-    check_sentence(&conclusion.missing, "and not judged: bar A (meter-unchecked");
+    check_sentence(&conclusion.missing,
+                   "and not judged: bar A (put right first: put the meter against borax and lime water)");
     conclusion_clear(&conclusion);
     for (size_t i = 3; i < bench.reading_count; i++)
         bench.readings[i].ph = 10.9;

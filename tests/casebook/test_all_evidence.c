@@ -71,6 +71,9 @@ no_ph_releases_a_batch_with_more_lye_than_fat(void **state)
     check_contains(kitchen->err, "by its recipe lye exceeds fat");
     kitchen_do(kitchen, "verdict W-09");
     check_contains(kitchen->out, "by its recipe lye exceeds fat with a probability of more than 99.9 %");
+    kitchen_do(kitchen, "verdict W-09 --all"); /* rows that are within do not have the last word */
+    check_contains(kitchen->out, "Each batch by all that is known of it:\nW-09: doubtful: by its recipe");
+    check_contains(kitchen->out, "Treat it as lye-heavy until it has been tested again.");
 }
 
 static void
