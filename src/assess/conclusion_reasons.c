@@ -80,8 +80,8 @@ add_bar(const struct bar_standing *bar, struct conclusion *conclusion)
         return;
     }
     name = name_of(bar->bar);
-    if (bar->settled_by_others)
-        sentences_addf(&conclusion->in_favour, SENTENCE_REASON,
+    if (bar->settled_by_others) /* named where it is released, as a correction is */
+        sentences_addf(&conclusion->against, SENTENCE_REASON,
                        bar->used_up_on == DAY_NONE
                            ? "%s was lye-heavy; titrations of two bars settled it"
                            : "%s is used up; two other bars settled what stood against it",

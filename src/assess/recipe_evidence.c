@@ -3,7 +3,7 @@
 
 #include <math.h>
 
-/* The probability that the recipe before this one had lye in excess; NAN when that cannot be told. */
+/* The probability that an earlier recipe of the batch had lye in excess; NAN when that cannot be told. */
 static double
 p_excess_of(const struct batch *batch)
 {
@@ -33,12 +33,12 @@ recipe_evidence_of(const struct dossier *dossier, const struct lye_balance *solv
     /* superfat_lowest_pct is 100 (1 - most effective lye / least need) */
     evidence.most_naoh_pct =
         fmax(0.0, -solved->figures.superfat_lowest_pct * solved->figures.needed_low_g / solved->poured_g);
-    if (dossier->revision_count > 1) {
-        const struct recipe_revision *old = &dossier->revisions[dossier->revision_count - 2];
+    for (size_t i = 0; i + 1 < dossier->revision_count; i++) {
+        const struct recipe_revision *old = &dossier->revisions[i];
         const struct batch before = {
             .code = dossier->batch.code, .lines = old->lines, .line_count = old->line_count};
 
-        evidence.p_excess_before = p_excess_of(&before);
+        evidence.p_excess_before = fmax(evidence.p_excess_before, p_excess_of(&before));
     }
     return evidence;
 }

@@ -63,7 +63,7 @@ struct recipe_evidence {
     bool known;
     double p_excess;        /* probability that lye exceeds fat, of the recipe in force */
     double p_excess_noise;  /* half-width of its own doubt: the draws are finite */
-    double p_excess_before; /* of the recipe before it was put right last; NAN: it never was */
+    double p_excess_before; /* the largest of the recipes before it was put right; NAN: it never was */
     double
         most_naoh_pct; /* free NaOH that it can leave: upper end of the effective lye less the lower end of the
                                 fats' need, in % of the batch's mass, 0 or more */

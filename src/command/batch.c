@@ -8,7 +8,6 @@
 #include "commands.h"
 #include "dossier_store.h"
 #include "listing.h"
-#include "lye_balance.h"
 #include "memory.h"
 #include "recipe_lines.h"
 #include "text.h"
@@ -72,43 +71,6 @@ read_batch(const struct context *context, const struct options *options, struct 
     return status == STATUS_OK ? batch_check(batch, context_today(context), failure) : status;
 }
 
-/* What the recipe promises, said while the pot may still be empty. A recipe that cannot be balanced is filed all
- * the same; what stands in the way is said. */
-static void
-print_balance(const struct context *context, const struct batch *batch)
-{
-    struct lye_balance balance = {0};
-    struct failure failure = {0};
-    size_t fats = 0, lyes = 0;
-
-    for (size_t i = 0; i < batch->line_count; i++) {
-        fats += batch->lines[i].kind == RECIPE_FAT ? 1U : 0U;
-        lyes += batch->lines[i].kind == RECIPE_LYE ? 1U : 0U;
-    }
-    if (fats == 0 || lyes == 0)
-        return;
-    if (lye_balance_read(batch, (double)NAN, &balance, &failure) != STATUS_OK ||
-        lye_balance_solve(&balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, &failure) != STATUS_OK) {
-        fputs("the recipe cannot be balanced: ", context->out);
-        listing_paragraph(context->out, context->width, 2, failure.text);
-    } else {
-        bool risky = balance.spread.p_lye_exceeds_fat > LYE_BALANCE_P_USUAL;
-
-        fprintf(context->out, "superfat %.1f %% (95 %% range %.1f to %.1f %%)\n",
-                balance.figures.superfat_pct, balance.spread.low_pct, balance.spread.high_pct);
-        if (risky) {
-            char *code = text_as_typed(batch->code);
-
-            fprintf(
-                context->out,
-                "%sthe lye may exceed the fat%s: look at curetrace recipe %s before it is poured or used\n",
-                context_tone(context, TONE_BAD), context_tone(context, TONE_PLAIN), code);
-            free(code);
-        }
-    }
-    lye_balance_clear(&balance);
-}
-
 /* In one transaction: a recipe with more lye than fat holds its batch at once (conclusion.h, rule 5). */
 static enum status
 file_batch(struct context *context, struct batch *batch, struct failure *failure)
@@ -121,7 +83,7 @@ file_batch(struct context *context, struct batch *batch, struct failure *failure
     status = batch_store_add(context->store, batch, failure);
     if (status == STATUS_OK) {
         fprintf(context->out, "added batch %s\n", batch->code);
-        print_balance(context, batch);
+        recipe_lines_balance(context, batch);
         status = batch_state_after_results(context, (const char *const[]){batch->code}, 1,
                                            (struct filed_sessions){0}, failure);
     }
@@ -206,16 +168,16 @@ show_pair(FILE *out, const char *name, const char *text)
 }
 
 static void
-show_recipe(const struct batch *batch, FILE *out, size_t width)
+show_recipe(const char *heading, const struct recipe_line *lines, size_t count, FILE *out, size_t width)
 {
     struct listing listing = {0};
 
-    listing_column(&listing, "recipe", LISTING_LEFT);
+    listing_column(&listing, heading, LISTING_LEFT);
     listing_column(&listing, "g", LISTING_RIGHT);
     listing_column(&listing, "name", LISTING_FLEXIBLE);
     listing_column(&listing, "stated", LISTING_LEFT);
-    for (size_t i = 0; i < batch->line_count; i++) {
-        const struct recipe_line *line = &batch->lines[i];
+    for (size_t i = 0; i < count; i++) {
+        const struct recipe_line *line = &lines[i];
 
         listing_cell(&listing, recipe_kind_word(line->kind));
         listing_cellf(&listing, "%.2f", line->mass_g);
@@ -228,9 +190,43 @@ show_recipe(const struct batch *batch, FILE *out, size_t width)
         else
             listing_cell(&listing, "");
     }
-    if (batch->line_count > 0)
+    if (count > 0)
         listing_print(&listing, out, width);
     listing_clear(&listing);
+}
+
+/* The recipes that no longer stand, each with why the one after it took its place. */
+static void
+show_old_recipes(const struct dossier *dossier, FILE *out, size_t width)
+{
+    for (size_t i = 0; i + 1 < dossier->revision_count; i++) {
+        const struct recipe_revision *old = &dossier->revisions[i], *next = &dossier->revisions[i + 1];
+        char at[MOMENT_TEXT_SIZE];
+        char *line = text_format("put right %s: %s", clock_moment_text(next->added_at, at), next->why);
+
+        fputc('\n', out);
+        listing_paragraph(out, width, 2, line);
+        show_recipe("before", old->lines, old->line_count, out, width);
+        free(line);
+    }
+}
+
+static void
+show_used_up(const struct dossier *dossier, FILE *out, size_t width)
+{
+    for (size_t i = 0; i < dossier->used_up_count; i++) {
+        const struct used_up *used_up = &dossier->used_up[i];
+        char day[DAY_TEXT_SIZE];
+        char *line;
+
+        if (!used_up_stands(used_up))
+            continue;
+        line = text_format("bar %s is used up since %s: %s", used_up->bar,
+                           clock_day_text(used_up->used_up_on, day), used_up->why);
+        fputc('\n', out);
+        listing_paragraph(out, width, 2, line);
+        free(line);
+    }
 }
 
 /* "corrected by 13", "withdrawn", or the reason of a correction. */
@@ -385,10 +381,12 @@ run_show(struct context *context, const struct options *options, struct failure 
     show_pair(context->out, "reference", batch->reference_code);
     show_pair(context->out, "parent", batch->parent_code);
     show_pair(context->out, "note", batch->note);
-    show_recipe(batch, context->out, context->width);
+    show_recipe("recipe", batch->lines, batch->line_count, context->out, context->width);
+    show_old_recipes(&dossier, context->out, context->width);
     show_readings(&dossier, context->out, context->width);
     show_weighings(&dossier, context->out, context->width);
     show_titrations(&dossier, context->out, context->width);
+    show_used_up(&dossier, context->out, context->width);
     batch_state_print(context, &dossier);
     dossier_clear(&dossier);
     return STATUS_OK;

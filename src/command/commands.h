@@ -6,6 +6,7 @@
 
 extern const struct command batch_add_command, batch_list_command, batch_show_command;
 extern const struct command batch_hold_command, batch_release_command, batch_discard_command;
+extern const struct command batch_used_up_command;
 extern const struct command policy_command;
 extern const struct command due_command;
 extern const struct command gear_add_command, gear_list_command, gear_show_command;
@@ -16,7 +17,7 @@ extern const struct command expect_command;
 extern const struct command test_command, resume_command;
 extern const struct command verdict_command;
 extern const struct command read_command;
-extern const struct command correct_command;
+extern const struct command correct_command, correct_recipe_command;
 extern const struct command recipe_command;
 extern const struct command rework_command;
 extern const struct command report_command;

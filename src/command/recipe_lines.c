@@ -2,9 +2,13 @@
 #include "recipe_lines.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
+#include "listing.h"
+#include "lye_balance.h"
 #include "memory.h"
+#include "text.h"
 
 enum status
 recipe_lines_read(const struct options *options, struct batch *batch, struct failure *failure)
@@ -36,4 +40,39 @@ recipe_lines_read(const struct options *options, struct batch *batch, struct fai
                                                    .sv_min_mg_koh_per_g = NAN,
                                                    .sv_max_mg_koh_per_g = NAN});
     return STATUS_OK;
+}
+
+void
+recipe_lines_balance(const struct context *context, const struct batch *batch)
+{
+    struct lye_balance balance = {0};
+    struct failure failure = {0};
+    size_t fats = 0, lyes = 0;
+
+    for (size_t i = 0; i < batch->line_count; i++) {
+        fats += batch->lines[i].kind == RECIPE_FAT ? 1U : 0U;
+        lyes += batch->lines[i].kind == RECIPE_LYE ? 1U : 0U;
+    }
+    if (fats == 0 || lyes == 0)
+        return;
+    if (lye_balance_read(batch, (double)NAN, &balance, &failure) != STATUS_OK ||
+        lye_balance_solve(&balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, &failure) != STATUS_OK) {
+        fputs("the recipe cannot be balanced: ", context->out);
+        listing_paragraph(context->out, context->width, 2, failure.text);
+    } else {
+        bool risky = balance.spread.p_lye_exceeds_fat > LYE_BALANCE_P_USUAL;
+
+        fprintf(context->out, "superfat %.1f %% (95 %% range %.1f to %.1f %%)\n",
+                balance.figures.superfat_pct, balance.spread.low_pct, balance.spread.high_pct);
+        if (risky) {
+            char *code = text_as_typed(batch->code);
+
+            fprintf(
+                context->out,
+                "%sthe lye may exceed the fat%s: look at curetrace recipe %s before it is poured or used\n",
+                context_tone(context, TONE_BAD), context_tone(context, TONE_PLAIN), code);
+            free(code);
+        }
+    }
+    lye_balance_clear(&balance);
 }

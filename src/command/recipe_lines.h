@@ -3,10 +3,14 @@
 #define RECIPE_LINES_H
 
 #include "batch.h"
-#include "options.h"
+#include "command.h"
 
 /* Add the recipe's lines to a batch, in the order in which they were written. STATUS as recipe_line_parse().
  */
 enum status recipe_lines_read(const struct options *options, struct batch *batch, struct failure *failure);
+
+/* What the recipe promises, said while the pot may still be empty. A recipe that cannot be balanced is filed all the
+ * same; what stands in the way is said. Nothing for one without a fat or a lye. */
+void recipe_lines_balance(const struct context *context, const struct batch *batch);
 
 #endif

@@ -9,6 +9,7 @@ const struct command *const command_table[] = {
     &batch_hold_command,
     &batch_release_command,
     &batch_discard_command,
+    &batch_used_up_command,
     &policy_command,
     &due_command,
     &gear_add_command,
@@ -20,6 +21,7 @@ const struct command *const command_table[] = {
     &test_command,
     &resume_command,
     &read_command,
+    &correct_recipe_command, /* before the word that begins it */
     &correct_command,
     &titrate_command,
     /* judge */

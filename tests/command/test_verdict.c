@@ -239,6 +239,131 @@ a_recipe_with_too_much_lye_is_held_the_moment_it_is_recorded(void **state)
     check_contains(kitchen->err, "the verdict is within, by every bar (doubtful: by its recipe lye exceeds");
 }
 
+/* The history that the rule was made for: it is held by its recipe, no pH releases it, the reason does not either, and
+ * the maker does when what is then on record is enough. 125 g of lye for 1000 g of olive oil leave fat over. */
+static void
+a_recipe_put_right_lets_the_maker_release_what_no_ph_could(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    kitchen_do(kitchen, "batch add R-01 --made 2026-02-20 --fat 'olive oil=1000' --lye naoh=145@99%");
+    check_contains(kitchen->out, "superfat -");
+    check_contains(kitchen->out, "R-01 is held now (");
+    kitchen_do(kitchen, "policy ages 1");
+    kitchen_do(kitchen, "read R-01 --water distilled --bar A --at 2026-04-01T10:00 --temperature-c 40 "
+                        "--percent 1 --ph 9.9 --ph 9.9 --ph 9.9");
+    kitchen_refuses(kitchen, "batch release R-01", "R-01 is not released");
+    kitchen_do(kitchen, "correct recipe R-01 --fat 'olive oil=1000' --lye naoh=140@99% --why 'wrote 145'");
+    check_contains(kitchen->out, "the recipe of R-01 is put right");
+    kitchen_refuses(kitchen, "batch release R-01", "R-01 is not released"); /* still more lye than fat */
+    kitchen_do(kitchen,
+               "correct recipe R-01 --fat 'olive oil=1000' --lye naoh=125@99% --why 'label says 125'");
+    check_contains(kitchen->out, "superfat ");
+    check_lacks_held(kitchen);
+    kitchen_do(kitchen, "batch show R-01");
+    check_contains(kitchen->out, "state      held");
+    check_contains(kitchen->out, "125.00  naoh");
+    check_contains(kitchen->out, "label says 125");
+    check_contains(kitchen->out, "145.00  naoh");
+    kitchen_do(kitchen, "recipe R-01");
+    check_contains(kitchen->out, "125");
+    kitchen_do(kitchen, "batch release R-01");
+    check_contains(kitchen->out, "the recipe was put right: before, lye exceeded fat");
+    check_contains(kitchen->out, "R-01 is released now");
+    /* put right the other way it is held at once */
+    kitchen_do(kitchen, "correct recipe R-01 --fat 'olive oil=1000' --lye naoh=145@99% --why 'it was 145'");
+    check_contains(kitchen->out, "R-01 is held now (");
+}
+
+static void
+a_recipe_is_put_right_as_a_whole_and_with_a_reason(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch add R-01 --made 2026-02-20 --fat 'olive oil=1000' --lye naoh=145@99%");
+    kitchen_refuses(kitchen, "correct recipe R-01 --fat 'olive oil=1000' --lye naoh=125@99%", "say why");
+    kitchen_refuses(kitchen, "correct recipe R-01 --fat 'olive oil=1000' --why slip", "say the whole recipe");
+    kitchen_refuses(kitchen, "correct recipe R-09 --fat 'olive oil=1000' --lye naoh=125@99% --why slip",
+                    "there is no batch 'R-09'");
+    kitchen_refuses(kitchen, "correct recipe R-01 --fat 'unheard of=1000' --lye naoh=125@99% --why slip",
+                    "unheard of"); /* a recipe that cannot be balanced would hide the one before */
+    kitchen_refuses(kitchen, "correct recipe R-01 --fat 'olive oil=-1' --lye naoh=125@99% --why slip", "-1");
+    kitchen_do(kitchen, "verdict R-01");
+    check_contains(kitchen->out, "doubtful: by its recipe lye exceeds fat");
+}
+
+/* A lye-heavy bar of which nothing is left: neither the word of the maker nor one titration settles it, two do. */
+static void
+a_bar_that_is_used_up_is_settled_by_titrations_of_two_others(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    kitchen_do(kitchen, "batch add U-01 --made 2026-02-20");
+    kitchen_do(kitchen, "read U-01 --water distilled --bar A --at 2026-04-01T10:00 --temperature-c 40 "
+                        "--percent 1 --ph 11.31 --ph 11.31 --ph 11.31");
+    check_contains(kitchen->out, "U-01 is held now (lye-heavy");
+    kitchen_do(kitchen, "batch used-up U-01 --bar a --at 2026-04-02 --why 'cut up for the cups'");
+    for (int bar = 'B'; bar <= 'C'; bar++) {
+        char line[200];
+
+        kitchen_refuses(kitchen, "batch release U-01", "U-01 is not released");
+        snprintf(line, sizeof line,
+                 "titrate U-01 --bar %c --at 2026-04-10T10:00 --acid-mol-l 0.1 --soap-g 10 --volume-ml 0.50 "
+                 "--soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.50",
+                 bar);
+        kitchen_do(kitchen, line);
+    }
+    kitchen_do(kitchen, "batch show U-01");
+    check_contains(kitchen->out, "bar a is used up since 2026-04-02: cut up for the cups");
+    check_contains(kitchen->out, "state      held");
+    kitchen_do(kitchen, "verdict U-01");
+    check_contains(kitchen->out, "bar A is used up; two other bars settled what stood against it");
+    kitchen_do(kitchen, "batch release U-01");
+    check_contains(kitchen->out, "bar A is used up; two other bars settled what stood against it");
+    check_contains(kitchen->out, "U-01 is released now");
+}
+
+static void
+two_other_bars_settle_nothing_while_the_bar_is_there(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    kitchen_do(kitchen, "batch add U-01 --made 2026-02-20");
+    kitchen_do(kitchen, "read U-01 --water distilled --bar A --at 2026-04-01T10:00 --temperature-c 40 "
+                        "--percent 1 --ph 11.31 --ph 11.31 --ph 11.31");
+    kitchen_do(kitchen, "titrate U-01 --bar B --at 2026-04-10T10:00 --acid-mol-l 0.1 --soap-g 10 --volume-ml "
+                        "0.50 --soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.50");
+    kitchen_do(kitchen, "titrate U-01 --bar C --at 2026-04-10T10:00 --acid-mol-l 0.1 --soap-g 10 --volume-ml "
+                        "0.50 --soap-g 10 --volume-ml 0.55 --soap-g 10 --volume-ml 0.50");
+    kitchen_refuses(kitchen, "batch release U-01", "U-01 is not released");
+    kitchen_do(kitchen, "verdict U-01");
+    check_contains(kitchen->out, ": lye-heavy: pH 11.31");
+}
+
+static void
+what_cannot_be_used_up_is_said(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    kitchen_do(kitchen,
+               "read W-07 --water distilled --bar A --at 2026-04-01T10:00 --temperature-c 40 --percent 1 "
+               "--ph 9.9 --ph 9.9 --ph 9.9");
+    kitchen_refuses(kitchen, "batch used-up W-07 --why gone", "which bar?");
+    kitchen_refuses(kitchen, "batch used-up W-07 --bar A", "say where it went");
+    kitchen_refuses(kitchen, "batch used-up W-07 --bar B --why gone", "no bar 'B' of W-07 was tested");
+    kitchen_refuses(kitchen, "batch used-up W-07 --bar A --at 2026-03-01 --why gone",
+                    "2026-03-01 is before W-07 was poured (2026-03-02)");
+    kitchen_refuses(kitchen, "batch used-up W-07 --bar A --at 2026-06-02 --why gone",
+                    "2026-06-02 is in the future");
+    kitchen_do(kitchen, "batch used-up W-07 --bar A --why gone");
+    check_contains(kitchen->out, "bar A of W-07 is used up since 2026-06-01: gone");
+    kitchen_refuses(kitchen, "batch used-up W-07 --bar a --why gone", "is used up since 2026-06-01 already");
+}
+
 /* V3 and V18: a bar that is doubtful does not vanish behind a sound one, and verdict and due name the same step. */
 static void
 every_bar_counts_and_verdict_and_due_name_one_step(void **state)
@@ -314,6 +439,11 @@ static const struct CMUnitTest tests[] = {
     VERDICT_TEST(the_budget_is_told_a_line_a_component),
     VERDICT_TEST(the_bounds_follow_the_age_of_the_bar),
     VERDICT_TEST(a_recipe_with_too_much_lye_is_held_the_moment_it_is_recorded),
+    VERDICT_TEST(a_recipe_put_right_lets_the_maker_release_what_no_ph_could),
+    VERDICT_TEST(a_recipe_is_put_right_as_a_whole_and_with_a_reason),
+    VERDICT_TEST(a_bar_that_is_used_up_is_settled_by_titrations_of_two_others),
+    VERDICT_TEST(two_other_bars_settle_nothing_while_the_bar_is_there),
+    VERDICT_TEST(what_cannot_be_used_up_is_said),
     VERDICT_TEST(every_bar_counts_and_verdict_and_due_name_one_step),
     VERDICT_TEST(the_csv_has_its_fixed_headings),
     VERDICT_TEST(a_batch_without_readings_is_said_so),

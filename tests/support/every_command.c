@@ -49,6 +49,11 @@ const struct every_line every_lines[] = {
     {"read P-01 --water distilled --bar B --paper strips --between 9..10", NULL, true},
     {"correct 2 --ph 9.66 --why 'digits turned'", NULL, true},
     {"correct 3 --withdraw --why 'another bar'", NULL, true},
+    {"correct recipe P-01 --fat 'olive oil=500' --lye naoh=62@98.5% --acid 'citric acid, anhydrous=2' "
+     "--water-g "
+     "150 --other oats=3 --why 'wrote 60 for 62'",
+     NULL, true},
+    {"batch used-up W-07 --bar B --why 'nothing is left'", NULL, true},
     {"titrate W-07 --show", NULL, false},
     {"titrate W-07 --soap-g 10 --volume-ml 1.0 --soap-g 10 --volume-ml 1.1 --acid-mol-l 0.1 --method "
      "dropwise",
