@@ -152,17 +152,17 @@ small_environment(void)
     return environment;
 }
 
-/* Wait until the program has ended; false unless it ended well. */
-static bool
-ended_well(pid_t program)
+/* Wait until the program has ended, and give its exit status; -1 unless it ended by itself. */
+static int
+exit_status(pid_t program)
 {
     int ended = -1;
 
     while (waitpid(program, &ended, 0) < 0) {
         if (errno != EINTR)
-            return false;
+            return -1;
     }
-    return WIFEXITED(ended) && WEXITSTATUS(ended) == 0;
+    return WIFEXITED(ended) ? WEXITSTATUS(ended) : -1;
 }
 
 static enum status
@@ -175,7 +175,7 @@ run_gnuplot(const char *folder, const sigset_t *signals, struct failure *failure
     posix_spawnattr_t attributes;
     enum status status = STATUS_OK;
     pid_t child = 0;
-    int error;
+    int error, ended = 0;
 
     assert(folder != NULL && messages != NULL);
     posix_spawn_file_actions_init(&actions);
@@ -187,11 +187,13 @@ run_gnuplot(const char *folder, const sigset_t *signals, struct failure *failure
     posix_spawnattr_setsigmask(&attributes, signals);
     posix_spawnattr_setflags(&attributes, POSIX_SPAWN_SETSIGMASK);
     error = posix_spawnp(&child, program, &actions, &attributes, arguments, environment);
-    if (error == ENOENT)
+    if (error == 0)
+        ended = exit_status(child);
+    if (error == ENOENT || ended == 127) /* POSIX.1-2017, posix_spawn(): that is how it may be told, too */
         status = failure_set(failure, STATUS_MISSING, "%s", how_to_get_it);
     else if (error != 0)
         status = failure_set(failure, STATUS_SYSTEM, "cannot start gnuplot: %s", strerror(error));
-    else if (!ended_well(child))
+    else if (ended != 0)
         status = report_messages(folder, "failed", failure);
     posix_spawnattr_destroy(&attributes);
     posix_spawn_file_actions_destroy(&actions);
