@@ -428,15 +428,16 @@ a_known_bias_moves_what_paper_says(void **state)
     int64_t specimen = bench_ready(&bench);
     struct verdict verdict = {0};
     struct failure failure = {0};
+    double half = 2.364624251592785 * hypot(0.1, 0.2) * sqrt(8.0 / 7.0); /* R: qt(0.975, 7) */
 
     (void)state;
     bench_paper(&bench, specimen, 8.0, 9.0);
     check_ok(verdict_of_specimen(&bench, &aid, specimen, &verdict, &failure), &failure);
-    check_close(verdict.ph_low, 9.5 - 1.959964 * hypot(0.1, 0.2), 1e-9, "by hand");
-    check_close(verdict.ph_high, 10.5 + 1.959964 * hypot(0.1, 0.2), 1e-9, "by hand");
+    check_close(verdict.ph_low, 9.5 - half, 1e-9, "by hand, paper_bias.h, rule 3");
+    check_close(verdict.ph_high, 10.5 + half, 1e-9, "by hand");
     assert_int_equal(verdict.verdict, VERDICT_NOT_JUDGED);
     assert_false(flagged(&verdict, FLAG_BIAS_UNKNOWN));
-    bench.readings[0].ph_low = 10.0; /* and 1.5 less 0.44 more lies above 10.7 */
+    bench.readings[0].ph_low = 10.0; /* and 1.5 less 0.57 more lies above 10.7 */
     bench.readings[0].ph_high = 11.0;
     check_ok(verdict_of_specimen(&bench, &aid, specimen, &verdict, &failure), &failure);
     assert_int_equal(verdict.verdict, VERDICT_DOUBTFUL);
