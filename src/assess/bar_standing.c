@@ -15,12 +15,6 @@ bar_titration_word(const struct titration_result *figures)
     return figures->mean_band >= TITRATION_HOLD ? VERDICT_LYE_HEAVY : VERDICT_DOUBTFUL;
 }
 
-bool
-bar_same_label(const char *a, const char *b)
-{
-    return a == NULL || b == NULL ? a == b : text_same(a, b);
-}
-
 /* Its portions were titrated in the sitting in which the cup was read, and nothing of it was read on a later day. */
 static bool
 of_one_sitting(const struct free_alkali_result *titrated, const struct verdict *cup)
@@ -29,14 +23,19 @@ of_one_sitting(const struct free_alkali_result *titrated, const struct verdict *
            clock_day_of(cup->read_at) <= clock_day_of(titrated->first->taken_at);
 }
 
+/* The latest that a moment may have been: a date alone may be its day's last second. */
+static civil_time
+at_the_latest(civil_time at)
+{
+    civil_time day = 86400;
+
+    return at != MOMENT_NONE && at % day == 0 ? at + day - 1 : at;
+}
+
 bool
 bar_titrated_after(const struct free_alkali_result *titrated, const struct verdict *cup)
 {
-    civil_time read = cup->read_at, day = 86400;
-
-    if (read % day == 0) /* a date alone: it may have been as late as that */
-        read += day - 1;
-    return read <= titrated->first->taken_at || of_one_sitting(titrated, cup);
+    return at_the_latest(cup->read_at) <= titrated->first->taken_at || of_one_sitting(titrated, cup);
 }
 
 /* The latest titration of the bar, the worst of its day. */
@@ -49,7 +48,7 @@ latest_titration(const struct free_alkali *titrated, const char *bar)
         const struct free_alkali_result *result = &titrated->results[i];
         civil_day day = clock_day_of(result->first->taken_at);
 
-        if (!bar_same_label(result->first->bar, bar))
+        if (!bar_label_same(result->first->bar, bar))
             continue;
         if (latest == NULL || day > clock_day_of(latest->first->taken_at) ||
             (day == clock_day_of(latest->first->taken_at) &&
@@ -65,7 +64,7 @@ is_cleared(const struct free_alkali *titrated, const struct free_alkali_result *
            const struct verdict *cup)
 {
     for (size_t i = 0; latest != NULL && i < titrated->count; i++)
-        if (bar_same_label(titrated->results[i].first->bar, latest->first->bar) &&
+        if (bar_label_same(titrated->results[i].first->bar, latest->first->bar) &&
             clock_day_of(titrated->results[i].first->taken_at) == clock_day_of(latest->first->taken_at) &&
             bar_titrated_after(&titrated->results[i], cup))
             return true;
@@ -125,6 +124,19 @@ settles(const struct bar_evidence *evidence, const struct verdict *retest, const
     return doubt->specimen->bar != NULL || clean_sittings_after(evidence, day_of(doubt)) >= 2;
 }
 
+/* Of two judged sittings of one day: the worse word, and with the same word the one that may lie higher. */
+static bool
+is_worse(const struct verdict *cup, const struct verdict *than)
+{
+    return cup->verdict > than->verdict || (cup->verdict == than->verdict && cup->reach_ph > than->reach_ph);
+}
+
+static bool
+is_settled_by(const struct bar_evidence *evidence, const struct verdict *retest, const struct verdict *doubt)
+{
+    return doubt != NULL && !retest->poor && settles(evidence, retest, doubt);
+}
+
 /* Take one sitting of the bar into account; they come in the order of time. */
 static void
 take_sitting(const struct bar_evidence *evidence, const struct verdict *cup, struct bar_standing *standing)
@@ -135,13 +147,17 @@ take_sitting(const struct bar_evidence *evidence, const struct verdict *cup, str
         standing->unjudged = cup;
     else if (!cup->poor && standing->unjudged != NULL && day_of(cup) > day_of(standing->unjudged))
         standing->unjudged = NULL;
-    if (!cup->poor && (standing->last == NULL || day_of(cup) > day_of(standing->last) ||
-                       cup->verdict > standing->last->verdict))
+    if (!cup->poor &&
+        (standing->last == NULL || day_of(cup) > day_of(standing->last) || is_worse(cup, standing->last)))
         standing->last = cup;
-    if (cup->verdict == VERDICT_DOUBTFUL)
+    if (cup->verdict == VERDICT_DOUBTFUL && cup->raised_by_reference)
+        standing->beside_reference = cup;
+    else if (cup->verdict == VERDICT_DOUBTFUL)
         standing->doubt = cup;
-    else if (!cup->poor && standing->doubt != NULL && settles(evidence, cup, standing->doubt))
+    if (is_settled_by(evidence, cup, standing->doubt))
         standing->doubt = NULL;
+    if (is_settled_by(evidence, cup, standing->beside_reference))
+        standing->beside_reference = NULL;
 }
 
 /* Does a sitting belong to the bar, and did its latest titration not clear it (rules 2 and 7)? */
@@ -150,7 +166,7 @@ counts(const struct bar_evidence *evidence, const struct bar_standing *standing,
 {
     bool heavy_of_any_bar = standing->bar == NULL && cup->verdict == VERDICT_LYE_HEAVY;
 
-    return bar_same_label(cup->specimen->bar, standing->bar) &&
+    return bar_label_same(cup->specimen->bar, standing->bar) &&
            (heavy_of_any_bar || !is_cleared(evidence->titrated, standing->titration, cup));
 }
 
@@ -170,7 +186,7 @@ cut_through_spot(const struct dossier *dossier, const struct verdict *retest)
         const struct specimen *cup = dossier_specimen(dossier, seen->specimen_id);
 
         if (seen->kind == OBSERVATION_CUT && observation_stands(seen) && cup != NULL &&
-            seen->session_id == retest->session->id && bar_same_label(cup->bar, retest->specimen->bar))
+            seen->session_id == retest->session->id && bar_label_same(cup->bar, retest->specimen->bar))
             return true;
     }
     return false;
@@ -180,12 +196,12 @@ static bool
 look_is_settled(const struct bar_evidence *evidence, const struct bar_standing *standing,
                 const struct observation *seen)
 {
-    if (standing->titration != NULL && standing->titration->first->taken_at >= seen->seen_at)
+    if (standing->titration != NULL && standing->titration->first->taken_at >= at_the_latest(seen->seen_at))
         return true;
     for (size_t i = 0; i < evidence->sittings->count; i++) {
         const struct verdict *cup = &evidence->sittings->verdicts[i];
 
-        if (bar_same_label(cup->specimen->bar, standing->bar) && day_of(cup) > clock_day_of(seen->seen_at) &&
+        if (bar_label_same(cup->specimen->bar, standing->bar) && day_of(cup) > clock_day_of(seen->seen_at) &&
             !cup->poor && cup->verdict == VERDICT_WITHIN && cup->cups >= 2 &&
             cut_through_spot(evidence->dossier, cup))
             return true;
@@ -208,7 +224,7 @@ take_looks(const struct bar_evidence *evidence, struct bar_standing *standing)
     for (size_t i = 0; i < evidence->dossier->observation_count; i++) {
         const struct observation *seen = &evidence->dossier->observations[i];
 
-        if (is_lye_like(seen) && bar_same_label(label_of(evidence->dossier, seen), standing->bar) &&
+        if (is_lye_like(seen) && bar_label_same(label_of(evidence->dossier, seen), standing->bar) &&
             !look_is_settled(evidence, standing, seen))
             standing->look = seen;
     }
@@ -254,10 +270,12 @@ weigh_bar(const struct bar_evidence *evidence, struct bar_standing *standing)
     for (size_t i = 0; i < evidence->sittings->count; i++)
         if (counts(evidence, standing, &evidence->sittings->verdicts[i]))
             take_sitting(evidence, &evidence->sittings->verdicts[i], standing);
+    if (standing->doubt == NULL)
+        standing->doubt = standing->beside_reference;
     take_looks(evidence, standing);
     for (size_t i = 0; i < evidence->dossier->used_up_count; i++)
         if (used_up_stands(&evidence->dossier->used_up[i]) &&
-            bar_same_label(evidence->dossier->used_up[i].bar, standing->bar))
+            bar_label_same(evidence->dossier->used_up[i].bar, standing->bar))
             standing->used_up_on = evidence->dossier->used_up[i].used_up_on;
     weigh_up(standing);
 }
@@ -268,7 +286,7 @@ static void
 list_bar(struct bar_standing *bars, size_t *count, const char *bar)
 {
     for (size_t i = 0; i < *count; i++)
-        if (bar_same_label(bars[i].bar, bar))
+        if (bar_label_same(bars[i].bar, bar))
             return;
     bars[(*count)++] = (struct bar_standing){.bar = bar, .used_up_on = DAY_NONE};
 }
@@ -286,23 +304,29 @@ bar_titrated_within(const struct bar_standing *bars, size_t count, civil_time si
     return found;
 }
 
-/* When what stands against the bar was read, seen or titrated. */
+static bool
+titrated_adverse(const struct bar_standing *bar)
+{
+    return bar->titration != NULL && bar_titration_word(&bar->titration->figures) > VERDICT_NOT_JUDGED;
+}
+
+/* The latest that what stands against the bar was read, seen or titrated. */
 static civil_time
 adverse_at(const struct bar_standing *bar)
 {
     civil_time at = MOMENT_NONE;
 
     if (bar->heavy != NULL)
-        at = bar->heavy->read_at;
-    if (bar->doubt != NULL && bar->doubt->read_at > at)
-        at = bar->doubt->read_at;
-    if (bar->last != NULL && bar->last->verdict > VERDICT_NOT_JUDGED && bar->last->read_at > at)
-        at = bar->last->read_at;
-    if (bar->look != NULL && bar->look->seen_at > at)
-        at = bar->look->seen_at;
-    if (bar->titration != NULL && bar_titration_word(&bar->titration->figures) > VERDICT_NOT_JUDGED &&
-        bar->titration->first->taken_at > at)
-        at = bar->titration->first->taken_at;
+        at = at_the_latest(bar->heavy->read_at);
+    if (bar->doubt != NULL && at_the_latest(bar->doubt->read_at) > at)
+        at = at_the_latest(bar->doubt->read_at);
+    if (bar->last != NULL && bar->last->verdict > VERDICT_NOT_JUDGED &&
+        at_the_latest(bar->last->read_at) > at)
+        at = at_the_latest(bar->last->read_at);
+    if (bar->look != NULL && at_the_latest(bar->look->seen_at) > at)
+        at = at_the_latest(bar->look->seen_at);
+    if (titrated_adverse(bar) && at_the_latest(bar->titration->first->taken_at) > at)
+        at = at_the_latest(bar->titration->first->taken_at);
     return at;
 }
 
@@ -324,30 +348,55 @@ others_within(const struct bar_standing *bars, size_t count, const struct bar_st
     return found;
 }
 
-/* Rules 7 and 8. Titrations of two bars settle more than the pH of two. */
-static void
-settle_by_others(struct bar_standing *bars, size_t count)
+/* Rules 7 and 8. Titrations of two bars settle more than the pH of two. What a titration found in the cups without a
+ * label, only a titration of such takes back. */
+static bool
+settled_by_others(const struct bar_evidence *evidence, const struct bar_standing *bars, size_t count,
+                  const struct bar_standing *bar)
 {
-    for (size_t i = 0; i < count; i++) {
-        struct bar_standing *bar = &bars[i];
-        civil_time since = adverse_at(bar);
-        size_t titrated;
-        bool unnamed_heavy = bar->bar == NULL && bar->heavy != NULL;
+    bool unnamed = bar->bar == NULL && !titrated_adverse(bar), used_up = bar->used_up_on != DAY_NONE;
+    civil_time since = adverse_at(bar);
+    size_t titrated;
 
-        if (bar->verdict <= VERDICT_NOT_JUDGED || (!unnamed_heavy && bar->used_up_on == DAY_NONE))
-            continue;
-        titrated = bar_titrated_within(bars, count, since) - bar_titrated_within(bar, 1, since);
-        if (unnamed_heavy)
-            titrated += bar_titrated_within(bar, 1, since);
-        if (titrated >= 2 || (!unnamed_heavy && bar->verdict == VERDICT_DOUBTFUL &&
-                              others_within(bars, count, bar, since) >= 2))
-            bar->settled_by_others = true;
-    }
+    if (bar->verdict <= VERDICT_NOT_JUDGED || (!unnamed && !used_up))
+        return false;
+    titrated = bar_titrated_within(bars, count, since);
+    if (!unnamed)
+        titrated -= bar_titrated_within(bar, 1, since);
+    if (titrated >= 2)
+        return true;
+    if (bar->verdict != VERDICT_DOUBTFUL)
+        return false;
+    return (used_up && others_within(bars, count, bar, since) >= 2) ||
+           (unnamed && bar->look == NULL && bar->beside_reference == NULL &&
+            clean_sittings_after(evidence, clock_day_of(since)) >= 2);
+}
+
+/* What stood against it is no more what is told of the bar. */
+static void
+settle(struct bar_standing *bar)
+{
+    bar->settled_by_others = true;
+    bar->settled_from = bar->verdict;
+    bar->verdict = VERDICT_WITHIN;
+    bar->meets_release = true;
+    bar->heavy = bar->doubt = bar->beside_reference = NULL;
+    bar->look = NULL;
+    if (bar->last != NULL && bar->last->verdict > VERDICT_NOT_JUDGED)
+        bar->last = NULL;
+}
+
+static void
+settle_by_others(const struct bar_evidence *evidence, struct bar_standing *bars, size_t count)
+{
+    bool *settled = memory_new(count + 1, sizeof *settled);
+
     for (size_t i = 0; i < count; i++)
-        if (bars[i].settled_by_others) {
-            bars[i].verdict = VERDICT_WITHIN;
-            bars[i].meets_release = true;
-        }
+        settled[i] = settled_by_others(evidence, bars, count, &bars[i]);
+    for (size_t i = 0; i < count; i++)
+        if (settled[i])
+            settle(&bars[i]);
+    free(settled);
 }
 
 static int
@@ -379,7 +428,7 @@ bar_standings_of(const struct bar_evidence *evidence, struct bar_standing **ret_
             list_bar(bars, &count, label_of(dossier, &dossier->observations[i]));
     for (size_t i = 0; i < count; i++)
         weigh_bar(evidence, &bars[i]);
-    settle_by_others(bars, count);
+    settle_by_others(evidence, bars, count);
     qsort(bars, count, sizeof *bars, compare_bars);
     *ret_bars = bars;
     *ret_count = count;

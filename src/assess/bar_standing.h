@@ -6,12 +6,14 @@
  *     taken back only by a later titration of that bar. A pH read after it with a worse verdict than its own counts.
  * (3) A lye-heavy sitting, judged or not, is settled only by a titration of its bar.
  * (4) A doubtful one is settled by a retest of its bar: a new portion in a later sitting that could be judged and is
- *     within. Where a reference bar made it doubtful, the retest stands beside a reference of that age too.
+ *     within. Where a reference bar made it doubtful, the retest stands beside a reference of that age too; another doubt
+ *     that came and went in between changes nothing about that.
  * (5) What is not judged never clears and never replaces a judged sitting; doubtful or lye-heavy it speaks against.
  * (6) Weeping or lye-like pockets make a bar doubtful until a titration, or a retest of two cups with one cut through
  *     the spot.
  * (7) Cups without a label may be of any bar: a doubtful one is settled by a titration of a portion without a label or by
- *     two later sittings of two cups each that are all within, a lye-heavy one by titrations of two bars.
+ *     two later sittings of two cups each that are all within, with a label or without, and both a doubtful and a
+ *     lye-heavy one by titrations of two bars; but what a titration of such a portion found, only another takes back.
  * (8) A bar that is used up is settled by two others: within, read at an age of 28 days or more, for a doubtful one;
  *     titrated for a lye-heavy one. */
 #ifndef BAR_STANDING_H
@@ -37,10 +39,12 @@ struct bar_standing {
     const struct verdict *doubt; /* the doubtful sitting that stands; NULL: none */
     const struct verdict
         *unjudged; /* one that was not judged, later, and lies above the bound of day 28; NULL: none */
+    const struct verdict *beside_reference; /* the one that stands because of a reference bar; NULL: none */
     const struct free_alkali_result *titration; /* its latest, the worst of that day; NULL: none */
     const struct observation *look;             /* rule 6, not settled; NULL: none */
     civil_day used_up_on;                       /* DAY_NONE: not said */
-    bool settled_by_others;                     /* rule 8 */
+    bool settled_by_others;                     /* rules 7 and 8; what stood against it is NULL then */
+    enum verdict_word settled_from;             /* what it was before; only then */
     bool
         meets_release; /* within by the bound of day 28 as well, or by a titration that no worse pH followed */
 };
@@ -48,9 +52,6 @@ struct bar_standing {
 /* The verdict a titration stands for: upper end up to 0.05 % within, mean above 0.1 % lye-heavy, else doubtful; one
  * portion is never better than doubtful. */
 enum verdict_word bar_titration_word(const struct titration_result *figures);
-
-/* Upper and lower case alike; NULL is only like NULL. */
-bool bar_same_label(const char *a, const char *b);
 
 /* Was the cup read before a titration, or in its sitting, so that this speaks after it (rule 2)? */
 bool bar_titrated_after(const struct free_alkali_result *titrated, const struct verdict *cup);

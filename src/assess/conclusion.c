@@ -136,7 +136,7 @@ weigh_bars(const struct dossier *dossier, struct conclusion *conclusion)
     for (size_t i = 0; worst->titration != NULL && i < conclusion->sittings.count; i++) {
         const struct verdict *cup = &conclusion->sittings.verdicts[i];
 
-        if (bar_same_label(cup->specimen->bar, worst->bar) && !cup->poor)
+        if (bar_label_same(cup->specimen->bar, worst->bar) && !cup->poor)
             conclusion->disagree = cup->verdict != bar_titration_word(&worst->titration->figures);
     }
 }

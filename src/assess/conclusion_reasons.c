@@ -80,12 +80,11 @@ add_bar(const struct bar_standing *bar, struct conclusion *conclusion)
         return;
     }
     name = name_of(bar->bar);
-    if (bar->settled_by_others) /* named where it is released, as a correction is */
+    if (bar->settled_by_others)
         sentences_addf(&conclusion->against, SENTENCE_REASON,
-                       bar->used_up_on == DAY_NONE
-                           ? "%s was lye-heavy; titrations of two bars settled it"
-                           : "%s is used up; two other bars settled what stood against it",
-                       name);
+                       bar->used_up_on == DAY_NONE ? "%s was %s; what was tested later settled that"
+                                                   : "%s was %s and is used up; two other bars settled that",
+                       name, verdict_word(bar->settled_from));
     else if (bar->titration != NULL && bar_titration_word(&bar->titration->figures) == VERDICT_WITHIN)
         add_titration(bar, name, &conclusion->in_favour);
     if (!bar->settled_by_others && bar->last != NULL)
@@ -206,31 +205,83 @@ reading_of(const struct dossier *dossier, int64_t id)
     return NULL;
 }
 
-/* A reading that was replaced by a lower one, or withdrawn, and would have stood above the bound. */
+/* What a pH comes to as far as it can be brought, and would that have stood against the bar? */
+static bool
+would_stand(const struct dossier *dossier, const struct specimen *cup, const struct reading *read,
+            double concentration_pct)
+{
+    const struct session *session = dossier_session(dossier, cup->session_id);
+    struct at_reference shift = {0};
+    struct failure ignored = {0};
+
+    if (session == NULL || read->method != READING_METER || isnan(read->ph))
+        return false;
+    if (at_reference(read->temperature_c, concentration_pct, &shift, &ignored) != STATUS_OK)
+        shift.shift_ph = 0.0;
+    return read->ph + shift.shift_ph >
+           bounds_of(dossier, session, dossier_age_d(dossier, read->taken_at)).clear_ph -
+               VERDICT_POOR_MARGIN_PH;
+}
+
+/* A reading that was withdrawn or replaced by one that comes to less, lower, cooler or of a stronger solution, and would
+ * have stood above the bound. */
 static void
 add_correction(const struct dossier *dossier, const struct reading *old, struct sentences *list)
 {
     const struct reading *new = reading_of(dossier, old->superseded_by);
-    const struct specimen *cup = dossier_specimen(dossier, old->specimen_id);
-    const struct session *session = cup == NULL ? NULL : dossier_session(dossier, cup->session_id);
-    struct at_reference shift = {0};
-    struct failure ignored = {0};
+    const struct specimen *cup = dossier_specimen(dossier, old->specimen_id),
+                          *new_cup = new == NULL ? NULL : dossier_specimen(dossier, new->specimen_id);
+    double before_pct, after_pct;
+    struct text text = {0};
     char *why, day[DAY_TEXT_SIZE];
 
-    if (old->method != READING_METER || isnan(old->ph) || new == NULL || session == NULL ||
-        new->ph >= old->ph)
+    if (cup == NULL || new_cup == NULL)
         return;
-    (void)at_reference(old->temperature_c, specimen_concentration_pct(cup), &shift, &ignored);
-    if (old->ph + shift.shift_ph <=
-        bounds_of(dossier, session, dossier_age_d(dossier, old->taken_at)).clear_ph - VERDICT_POOR_MARGIN_PH)
+    before_pct = specimen_concentration_pct(cup);
+    after_pct = specimen_concentration_pct(new_cup);
+    if (new->withdrawn)
+        text_add(&text, "withdrawn");
+    else if (new->ph < old->ph)
+        text_addf(&text, "replaced by %.2f", new->ph);
+    else if (new->ph == old->ph && (new->temperature_c < old->temperature_c ||
+                                    (isnan(old->temperature_c) && !isnan(new->temperature_c))))
+        text_addf(&text, "said to be of %.1f degC, before: %.1f", new->temperature_c, old->temperature_c);
+    else if (new->ph == old->ph &&
+             (after_pct > before_pct || (isnan(before_pct) && !isnan(after_pct) && after_pct > 1.0)))
+        text_addf(&text, "said to be of a %.2f %% solution, before: %.2f", after_pct, before_pct);
+    if (text.length > 0 && would_stand(dossier, cup, old, before_pct)) {
+        why = text_visible(new->why == NULL ? "" : new->why);
+        sentences_addf(list, SENTENCE_REASON, "a reading of %.2f on %s was %s: %s", old->ph,
+                       clock_day_text(clock_day_of(old->taken_at), day), text_of(&text), why);
+        free(why);
+    }
+    text_clear(&text);
+}
+
+/* A weighing that was replaced so that the solution was stronger than thought, and a reading of it stood high. */
+static void
+add_weighing(const struct dossier *dossier, const struct weighing *old, const struct weighing *new,
+             struct sentences *list)
+{
+    const struct specimen *cup = dossier_specimen(dossier, old->specimen_id);
+    struct specimen before;
+    bool stood = false;
+    char *why, day[DAY_TEXT_SIZE];
+
+    if (cup == NULL || (old->of == WEIGHING_SOAP ? new->mass_g <= old->mass_g : new->mass_g >= old->mass_g))
+        return;
+    before = *cup;
+    *(old->of == WEIGHING_SOAP ? &before.soap_mass_g : &before.water_mass_g) = old->mass_g;
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        stood =
+            stood || (dossier->readings[i].specimen_id == cup->id && reading_stands(&dossier->readings[i]) &&
+                      would_stand(dossier, cup, &dossier->readings[i], specimen_concentration_pct(&before)));
+    if (!stood)
         return;
     why = text_visible(new->why == NULL ? "" : new->why);
-    clock_day_text(clock_day_of(old->taken_at), day);
-    if (new->withdrawn)
-        sentences_addf(list, SENTENCE_REASON, "a reading of %.2f on %s was withdrawn: %s", old->ph, day, why);
-    else
-        sentences_addf(list, SENTENCE_REASON, "a reading of %.2f on %s was replaced by %.2f: %s", old->ph,
-                       day, new->ph, why);
+    sentences_addf(list, SENTENCE_REASON, "a weighing of %.2f g of %s on %s was replaced by %.2f g: %s",
+                   old->mass_g, weighing_of_word(old->of), clock_day_text(clock_day_of(old->taken_at), day),
+                   new->mass_g, why);
     free(why);
 }
 
@@ -240,6 +291,10 @@ add_corrections(const struct dossier *dossier, struct sentences *list)
     for (size_t i = 0; i < dossier->reading_count; i++)
         if (dossier->readings[i].superseded_by != 0)
             add_correction(dossier, &dossier->readings[i], list);
+    for (size_t i = 0; i < dossier->weighing_count; i++)
+        for (size_t j = 0; dossier->weighings[i].supersedes != 0 && j < dossier->weighing_count; j++)
+            if (dossier->weighings[j].id == dossier->weighings[i].supersedes)
+                add_weighing(dossier, &dossier->weighings[j], &dossier->weighings[i], list);
     for (size_t i = 0; i < dossier->titration_count; i++) {
         const struct titration *old = &dossier->titrations[i], *new = NULL;
         char day[DAY_TEXT_SIZE];

@@ -15,18 +15,12 @@ same_number(double a, double b)
     return a == b || (isnan(a) && isnan(b));
 }
 
-static bool
-same_bar(const char *a, const char *b)
-{
-    return a == NULL || b == NULL ? a == b : text_same(a, b);
-}
-
 /* Rule 1. */
 static bool
 replicates(const struct titration *a, const struct titration *b)
 {
     return clock_day_of(a->taken_at) == clock_day_of(b->taken_at) && a->session_id == b->session_id &&
-           a->balance_id == b->balance_id && same_bar(a->bar, b->bar) &&
+           a->balance_id == b->balance_id && bar_label_same(a->bar, b->bar) &&
            same_number(a->acid_mol_per_l, b->acid_mol_per_l) &&
            same_number(a->u_acid_relative, b->u_acid_relative) && same_number(a->blank_ml, b->blank_ml) &&
            same_number(a->burette_ml, b->burette_ml);

@@ -21,7 +21,8 @@ verdict_word(enum verdict_word verdict)
 static bool
 of_one_bar(const struct specimen *a, const struct specimen *b)
 {
-    return a->session_id == b->session_id && a->bar != NULL && b->bar != NULL && text_same(a->bar, b->bar);
+    return a->session_id == b->session_id && a->bar != NULL && b->bar != NULL &&
+           bar_label_same(a->bar, b->bar);
 }
 
 bool

@@ -6,6 +6,7 @@
 
 #include "batch_store.h"
 #include "memory.h"
+#include "session.h"
 #include "text.h"
 
 static enum status
@@ -67,7 +68,7 @@ batch_named(struct store *store, const char *name, struct batch *ret_batch, char
     code = text_format("%.*s", (int)(slash - name), name);
     status = batch_store_find(store, code, ret_batch, failure);
     if (status == STATUS_OK)
-        *ret_bar = memory_copy(slash + 1);
+        *ret_bar = bar_label(slash + 1);
     free(code);
     return status;
 }

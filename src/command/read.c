@@ -260,7 +260,7 @@ collect(struct context *context, const struct options *options, struct entry *en
     entry->session.balance_id = entry->balance.id;
     entry->specimen.batch_id = entry->batch.id;
     if (options_has(options, "bar"))
-        entry->specimen.bar = memory_copy(options_text(options, "bar"));
+        entry->specimen.bar = bar_label(options_text(options, "bar"));
     entry->specimen.stated_concentration_pct = options_number(options, "percent");
     return status;
 }

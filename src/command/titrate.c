@@ -181,7 +181,7 @@ name_bar(const struct options *options, struct titration *titration, struct fail
         return STATUS_OK;
     if (titration->bar != NULL)
         return failure_set(failure, STATUS_USAGE, "name the bar once: as CODE/BAR or by --bar");
-    titration->bar = memory_copy(bar);
+    titration->bar = bar_label(bar);
     return STATUS_OK;
 }
 

@@ -49,7 +49,7 @@ add_all(struct store *store, const struct bench_setup *setup, struct session *se
         specimen_init(&specimen);
         specimen.session_id = session->id;
         specimen.batch_id = setup->bars[i].batch_id;
-        specimen.bar = memory_copy(setup->bars[i].bar);
+        specimen.bar = bar_label(setup->bars[i].bar);
         status = specimen_store_add(store, &specimen, failure);
         specimen_clear(&specimen);
     }

@@ -3,8 +3,10 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "memory.h"
+#include "text.h"
 #include "words.h"
 
 const char session_meaning[] = "one sitting at the bench";
@@ -200,4 +202,40 @@ bool
 reading_stands(const struct reading *reading)
 {
     return reading->superseded_by == 0 && !reading->withdrawn;
+}
+
+/* Where a label begins without its blanks, and how long it is. */
+static const char *
+without_blanks(const char *label, size_t *ret_length)
+{
+    size_t length;
+
+    while (text_is_blank(*label))
+        label++;
+    length = strlen(label);
+    while (length > 0 && text_is_blank(label[length - 1]))
+        length--;
+    *ret_length = length;
+    return label;
+}
+
+char *
+bar_label(const char *typed)
+{
+    size_t length = 0;
+    const char *label = typed == NULL ? NULL : without_blanks(typed, &length);
+
+    return length == 0 ? NULL : text_format("%.*s", (int)length, label);
+}
+
+bool
+bar_label_same(const char *a, const char *b)
+{
+    size_t length = 0, other = 0;
+
+    if (a == NULL || b == NULL)
+        return a == b;
+    a = without_blanks(a, &length);
+    b = without_blanks(b, &other);
+    return length == other && text_same_start(a, b, length);
 }

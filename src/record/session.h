@@ -49,6 +49,13 @@ struct specimen {
     double stated_concentration_pct;  /* told, not weighed; NAN: not told */
 };
 
+/* The label of a bar as it is kept: without blanks at its ends; NULL for NULL and when nothing is left. Given: free()
+ * it. */
+char *bar_label(const char *typed);
+
+/* Is it the same bar? Upper and lower case are alike, blanks at the ends are nothing; NULL is only like NULL. */
+bool bar_label_same(const char *a, const char *b);
+
 /* What can be typed, answered or imported: each range is stated here. */
 #define PH_LOWEST 0.0
 #define PH_HIGHEST 14.0

@@ -753,6 +753,193 @@ a_correction_that_makes_a_verdict_better_is_named(void **state)
     dossier_clear(&bench);
 }
 
+/* -- histories that were tried from outside -- */
+
+static void
+of_one_day_the_higher_of_two_sittings_counts(void **state)
+{
+    static const double read[][2] = {{10.30, 10.60}, {10.60, 10.30}};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(read); i++) {
+        struct dossier bench = bench_new();
+        struct conclusion conclusion;
+
+        read_bar(&bench, 10, "A",
+                 read[i][0]); /* both within by the bound of its age, one only by that of day 28 */
+        read_bar(&bench, 10, "A", read[i][1]);
+        conclusion = concluded(&bench, NULL);
+        check_says(&conclusion, "within so far: pH 10.60");
+        conclusion_clear(&conclusion);
+        read_bar(&bench, 30, "B", 10.20);
+        read_bar(&bench, 40, "B", 10.20);
+        assert_false(is_released(&bench));
+        read_bar(&bench, 41, "A", 10.20);
+        assert_true(is_released(&bench));
+        dossier_clear(&bench);
+    }
+}
+
+static void
+another_doubt_does_not_end_that_of_a_reference(void **state)
+{
+    struct dossier bench = bench_new(), reference = bench_new();
+
+    (void)state;
+    reference.batch.id = 2;
+    add_recipe(&bench, 120);
+    add_recipe(&reference, 120);
+    read_bar(&reference, 5, NULL, 9.62);
+    read_bar(&bench, 5, "A", 10.40);
+    assert_int_equal(beside_reference(&bench, &reference), VERDICT_DOUBTFUL);
+    read_bar(&bench, 19, "A", 10.10); /* no reference of that age */
+    assert_int_equal(beside_reference(&bench, &reference), VERDICT_DOUBTFUL);
+    read_bar(&bench, 40, "A", 10.70);
+    read_bar(&bench, 60, "A", 10.10); /* settles that of day 40, not that of day 5 */
+    assert_int_equal(beside_reference(&bench, &reference), VERDICT_DOUBTFUL);
+    read_bar(&reference, 60, NULL, 9.95);
+    assert_int_equal(beside_reference(&bench, &reference), VERDICT_WITHIN);
+    dossier_clear(&bench);
+    dossier_clear(&reference);
+}
+
+static void
+a_day_without_a_time_may_have_been_after_its_titrations(void **state)
+{
+    struct dossier bench = bench_new();
+
+    (void)state;
+    read_bar(&bench, 30, NULL, 11.40);
+    for (size_t i = 0; i < bench.reading_count; i++)
+        bench.readings[i].taken_at = bench_day(30) - 36000; /* the day alone */
+    titrate_bar(&bench, 30, "A", 0.4);
+    titrate_bar(&bench, 30, "B", 0.4);
+    assert_int_equal(verdict_of(&bench), VERDICT_LYE_HEAVY);
+    titrate_bar(&bench, 31, "A", 0.4);
+    titrate_bar(&bench, 31, "B", 0.4);
+    assert_int_equal(verdict_of(&bench), VERDICT_WITHIN);
+    dossier_clear(&bench);
+}
+
+static void
+what_settles_a_lye_heavy_cup_without_a_label_settles_a_doubtful_one(void **state)
+{
+    struct dossier bench = bench_new();
+    struct conclusion conclusion;
+
+    (void)state;
+    read_bar(&bench, 30, NULL, 10.80);
+    titrate_bar(&bench, 31, "A", 0.4);
+    assert_int_equal(verdict_of(&bench), VERDICT_DOUBTFUL);
+    titrate_bar(&bench, 31, "B", 0.4);
+    conclusion = concluded(&bench, NULL);
+    check_says(&conclusion, "free NaOH by titration"); /* not by the pH that was settled */
+    assert_int_equal(conclusion.verdict, VERDICT_WITHIN);
+    check_sentence(&conclusion.against,
+                   "the bar without a label was doubtful; what was tested later settled that");
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+    bench = bench_new(); /* the screen asks for labels, so sittings of labelled cups count too */
+    read_bar(&bench, 30, NULL, 10.80);
+    for (int age_d = 31; age_d <= 32; age_d++) {
+        assert_int_equal(verdict_of(&bench), VERDICT_DOUBTFUL);
+        read_bar(&bench, age_d, "A", 10.10);
+        read_beside(&bench, "B", 10.10);
+    }
+    assert_int_equal(verdict_of(&bench), VERDICT_WITHIN);
+    dossier_clear(&bench);
+}
+
+static void
+a_lye_heavy_pH_takes_nothing_from_a_titration_without_a_label(void **state)
+{
+    struct dossier bench = bench_new();
+
+    (void)state;
+    titrate_bar(&bench, 29, NULL, 12.0);
+    titrate_bar(&bench, 31, "A", 0.4);
+    titrate_bar(&bench, 31, "B", 0.4);
+    assert_int_equal(verdict_of(&bench), VERDICT_LYE_HEAVY);
+    read_bar(&bench, 30, NULL, 11.40);
+    assert_int_equal(verdict_of(&bench), VERDICT_LYE_HEAVY);
+    dossier_clear(&bench);
+}
+
+static void
+a_blank_at_the_end_of_a_label_makes_no_second_bar(void **state)
+{
+    struct dossier bench = bench_new();
+    struct conclusion conclusion;
+
+    (void)state;
+    read_bar(&bench, 30, NULL, 11.40);
+    titrate_bar(&bench, 31, "A", 0.4);
+    titrate_bar(&bench, 31, " a ", 0.4);
+    conclusion = concluded(&bench, NULL);
+    assert_int_equal(conclusion.titrated_within, 1);
+    assert_int_equal(conclusion.verdict, VERDICT_LYE_HEAVY);
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+}
+
+/* A reading, and one that takes its place. */
+static void
+replace(struct dossier *bench, int64_t id, int64_t specimen_id, double temperature_c)
+{
+    struct reading *new = bench_ph(bench, specimen_id, bench->readings[id - 1].ph, temperature_c);
+
+    new->taken_at = bench->readings[id - 1].taken_at;
+    new->calibration_id = bench->readings[id - 1].calibration_id;
+    new->supersedes = id;
+    new->why = memory_copy("looked it up");
+    bench->readings[id - 1].superseded_by = new->id;
+}
+
+static void
+a_correction_of_temperature_or_solution_is_named_too(void **state)
+{
+    struct dossier bench = bench_new();
+    struct conclusion conclusion;
+
+    (void)state;
+    read_bar(&bench, 40, "A", 10.60);
+    replace(&bench, 2, 1, 25.0);
+    conclusion = concluded(&bench, NULL);
+    check_sentence(&conclusion.against,
+                   "a reading of 10.60 on 2024-11-13 was said to be of 25.0 degC, before: 40.0: "
+                   "looked it up");
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+    bench = bench_new();
+    read_bar(&bench, 40, "A", 10.60);
+    replace(&bench, 2, bench_specimen(&bench, 1, 2.0), 40.0);
+    conclusion = concluded(&bench, NULL);
+    check_sentence(
+        &conclusion.against,
+        "a reading of 10.60 on 2024-11-13 was said to be of a 2.00 % solution, before: 1.00: looked it up");
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+    bench = bench_new();
+    read_bar(&bench, 40, "A", 10.60);
+    bench.specimens[0].soap_mass_g = 2.0;
+    bench.weighings = memory_new(2, sizeof *bench.weighings);
+    bench.weighings[0] = (struct weighing){
+        .id = 1, .specimen_id = 1, .of = WEIGHING_SOAP, .mass_g = 1.0, .taken_at = bench_day(40)};
+    bench.weighings[1] = (struct weighing){.id = 2,
+                                           .specimen_id = 1,
+                                           .of = WEIGHING_SOAP,
+                                           .mass_g = 2.0,
+                                           .taken_at = bench_day(40),
+                                           .supersedes = 1,
+                                           .why = memory_copy("looked it up")};
+    bench.weighing_count = 2;
+    conclusion = concluded(&bench, NULL);
+    check_sentence(&conclusion.against,
+                   "a weighing of 1.00 g of soap on 2024-11-13 was replaced by 2.00 g: looked it up");
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+}
+
 static void
 nothing_is_nothing_and_said_so(void **state)
 {
@@ -818,6 +1005,13 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_release_by_the_old_rule_says_what_this_one_says),
     cmocka_unit_test(an_unfinished_walk_touches_nothing_else),
     cmocka_unit_test(a_correction_that_makes_a_verdict_better_is_named),
+    cmocka_unit_test(of_one_day_the_higher_of_two_sittings_counts),
+    cmocka_unit_test(another_doubt_does_not_end_that_of_a_reference),
+    cmocka_unit_test(a_day_without_a_time_may_have_been_after_its_titrations),
+    cmocka_unit_test(what_settles_a_lye_heavy_cup_without_a_label_settles_a_doubtful_one),
+    cmocka_unit_test(a_lye_heavy_pH_takes_nothing_from_a_titration_without_a_label),
+    cmocka_unit_test(a_blank_at_the_end_of_a_label_makes_no_second_bar),
+    cmocka_unit_test(a_correction_of_temperature_or_solution_is_named_too),
     cmocka_unit_test(nothing_is_nothing_and_said_so),
     cmocka_unit_test(one_line_says_what_it_rests_on),
 };
