@@ -81,7 +81,7 @@ add_bar(const struct bar_standing *bar, struct conclusion *conclusion)
     }
     name = name_of(bar->bar);
     if (bar->settled_by_others)
-        sentences_addf(&conclusion->against, SENTENCE_REASON,
+        sentences_addf(&conclusion->in_favour, SENTENCE_REASON,
                        bar->used_up_on == DAY_NONE ? "%s was %s; what was tested later settled that"
                                                    : "%s was %s and is used up; two other bars settled that",
                        name, verdict_word(bar->settled_from));

@@ -89,16 +89,36 @@ hold(const struct holding *holding, const struct batch_case *batch, struct filed
 struct after_results {
     const struct holding *holding;
     struct filed_sessions filed;
+    bool beside_reference; /* only what a reference bar makes of them is looked at */
 };
 
 static enum status
 take(struct batch_case *batch, struct batch_rows rows, void *payload, struct failure *failure)
 {
     const struct after_results *after = payload;
-    enum status status = hold(after->holding, batch, after->filed, failure);
+    const struct verdict *deciding = batch->conclusion.deciding;
+    enum status status = STATUS_OK;
 
     (void)rows;
+    if (!after->beside_reference || (deciding != NULL && deciding->raised_by_reference))
+        status = hold(after->holding, batch, after->filed, failure);
     batch_case_free(batch);
+    return status;
+}
+
+/* The batches whose reference bar is this one, added. */
+static enum status
+add_referring(struct store *store, const char *code, struct batch_codes *codes, struct failure *failure)
+{
+    char **referring = NULL;
+    size_t count = 0;
+    enum status status = batch_store_referring(store, code, &referring, &count, failure);
+
+    for (size_t i = 0; i < count; i++) {
+        batch_codes_add(codes, referring[i]);
+        free(referring[i]);
+    }
+    free(referring);
     return status;
 }
 
@@ -106,10 +126,21 @@ enum status
 hold_after_results(const struct holding *holding, const char *const *codes, size_t count,
                    struct filed_sessions filed, struct failure *failure)
 {
-    struct after_results after = {holding, filed};
+    struct after_results after = {holding, filed, false};
     struct batches_request request = {.codes = codes, .count = count, .judged = true};
+    struct batch_codes referring = {0};
+    enum status status = all_batches(holding->store, &request, take, &after, failure);
 
-    return all_batches(holding->store, &request, take, &after, failure);
+    for (size_t i = 0; status == STATUS_OK && i < count; i++)
+        status = add_referring(holding->store, codes[i], &referring, failure);
+    if (status == STATUS_OK && referring.count > 0) {
+        request.codes = (const char *const *)referring.codes;
+        request.count = referring.count;
+        after.beside_reference = true;
+        status = all_batches(holding->store, &request, take, &after, failure);
+    }
+    batch_codes_clear(&referring);
+    return status;
 }
 
 enum status
@@ -117,9 +148,14 @@ standings_of_meter(struct store *store, int64_t meter_id, civil_time since, stru
                    struct failure *failure)
 {
     struct standings standings = {0};
-    enum status status =
-        batch_store_of_meter(store, meter_id, since, &standings.codes, &standings.count, failure);
+    struct batch_codes codes = {0};
+    enum status status = batch_store_of_meter(store, meter_id, since, &codes.codes, &codes.count, failure);
 
+    codes.capacity = codes.count;
+    for (size_t i = 0, read = codes.count; status == STATUS_OK && i < read; i++)
+        status = add_referring(store, codes.codes[i], &codes, failure);
+    standings.codes = codes.codes;
+    standings.count = codes.count;
     standings.verdicts = memory_new(standings.count + 1, sizeof *standings.verdicts);
     for (size_t i = 0; status == STATUS_OK && i < standings.count; i++) {
         struct batch_case batch = {0};

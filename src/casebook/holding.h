@@ -21,12 +21,13 @@ struct holding {
  * now doubtful or lye-heavy is held at once, and the record keeps what that rests on. So is one of which a session
  * filed just now is lye-heavy, though another was read later (filed late, or by a clock that is wrong), unless a
  * titration cleared it. A batch that the maker released by override is not held again by what did not change it.
+ * Nor does a batch go free for which they are the reference bar: it is held when it is doubtful or lye-heavy beside them.
  *
  * STATUS as all_batches() and state_change_store_add(). */
 enum status hold_after_results(const struct holding *holding, const char *const *codes, size_t count,
                                struct filed_sessions filed, struct failure *failure);
 
-/* How the batches stand that a meter was used for: taken before a change to the meter's record, and given to
+/* How the batches stand that a meter was used for, or their reference bar was read with: taken before a change to the meter's record, and given to
  * hold_what_is_worse() after it. */
 struct standings {
     char **codes; /* owned, as the verdicts */

@@ -43,6 +43,18 @@ batch_store_of_meter(struct store *store, int64_t meter_id, civil_time since, ch
 }
 
 enum status
+batch_store_referring(struct store *store, const char *code, char ***ret_codes, size_t *ret_count,
+                      struct failure *failure)
+{
+    struct statement *statement = statement_open(store, sql_batch_referring, failure);
+
+    if (statement == NULL)
+        return failure->status;
+    statement_bind_text(statement, ":code", code);
+    return codes_of(statement, ret_codes, ret_count, failure);
+}
+
+enum status
 batch_store_of_sessions(struct store *store, int64_t first_session, char ***ret_codes, size_t *ret_count,
                         struct failure *failure)
 {

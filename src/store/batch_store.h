@@ -46,6 +46,10 @@ enum status batch_store_list(struct store *store, batch_sink sink, void *payload
 enum status batch_store_of_meter(struct store *store, int64_t meter_id, civil_time since, char ***ret_codes,
                                  size_t *ret_count, struct failure *failure);
 
+/* Codes of the batches whose reference is the batch of this code, in the order they were added. Given likewise. */
+enum status batch_store_referring(struct store *store, const char *code, char ***ret_codes, size_t *ret_count,
+                                  struct failure *failure);
+
 /* Codes of the batches that were tested in that session or a later one, in the order they were added. Given likewise. */
 enum status batch_store_of_sessions(struct store *store, int64_t first_session, char ***ret_codes,
                                     size_t *ret_count, struct failure *failure);

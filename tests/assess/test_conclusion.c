@@ -835,7 +835,7 @@ what_settles_a_lye_heavy_cup_without_a_label_settles_a_doubtful_one(void **state
     conclusion = concluded(&bench, NULL);
     check_says(&conclusion, "free NaOH by titration"); /* not by the pH that was settled */
     assert_int_equal(conclusion.verdict, VERDICT_WITHIN);
-    check_sentence(&conclusion.against,
+    check_sentence(&conclusion.in_favour,
                    "the bar without a label was doubtful; what was tested later settled that");
     conclusion_clear(&conclusion);
     dossier_clear(&bench);

@@ -333,6 +333,42 @@ the_policy_is_shown_and_set(void **state)
     kitchen_refuses(kitchen, "policy colour red", "the policy has no 'colour'");
 }
 
+static void
+read_at(struct kitchen *kitchen, const char *code, const char *ph)
+{
+    char line[300];
+
+    snprintf(line, sizeof line,
+             "read %s --at 2026-04-10T10:00 --water distilled --temperature-c 40 --percent 1 --ph %s --ph %s "
+             "--ph %s",
+             code, ph, ph, ph);
+    kitchen_do(kitchen, line);
+}
+
+/* A reference bar that is read after the bar that is compared with it. */
+static void
+what_a_reference_shows_later_holds_at_once(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(kitchen,
+               "calibrate bench --at 2026-04-10T09:00 --buffer 7.00@25=7.00 --buffer borax@40=9.068 "
+               "--buffer 'lime water@40=11.984'");
+    kitchen_do(kitchen,
+               "batch add P-01 --made 2026-04-01 --role control --fat 'olive oil=1000' --lye naoh=125@99%");
+    kitchen_do(kitchen,
+               "batch add O-01 --made 2026-04-01 --reference P-01 --fat 'olive oil=1000' --lye naoh=125@99%");
+    read_at(kitchen, "O-01", "10.40");
+    check_lacks(kitchen->out, "is held now");
+    read_at(kitchen, "P-01", "9.62");
+    check_contains(kitchen->out, "O-01 is held now (doubtful: pH 10.40");
+    check_lacks(kitchen->out, "P-01 is held now");
+    kitchen_do(kitchen, "batch release O-01 --override --why 'for tools only'");
+    read_at(kitchen, "P-01", "9.62"); /* nothing new for O-01 */
+    check_lacks(kitchen->out, "is held now");
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(release_needs_the_evidence_of_the_policy, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(an_override_needs_a_reason_and_is_shown_for_ever, furnish, kitchen_close),
@@ -351,6 +387,7 @@ static const struct CMUnitTest tests[] = {
                                     kitchen_close),
     cmocka_unit_test_setup_teardown(an_old_calibration_is_no_checked_meter, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(a_refused_calibration_is_named_as_such, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(what_a_reference_shows_later_holds_at_once, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(hold_and_discard_ask_why, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(the_policy_is_shown_and_set, furnish, kitchen_close),
 };

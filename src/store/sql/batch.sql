@@ -34,3 +34,6 @@ WHERE reading.method = 'meter' AND reading.gear = :meter AND reading.taken_at >=
 -- name: batch_of_sessions
 -- Batches with a test portion in a session from a number on.
 SELECT code FROM batch WHERE id IN (SELECT batch FROM specimen WHERE session >= :first) ORDER BY id;
+-- name: batch_referring
+-- Batches that are compared with this one.
+SELECT code FROM batch WHERE reference = (SELECT id FROM batch WHERE code = :code) ORDER BY id;
