@@ -226,6 +226,8 @@ add_ph(struct text *text, const struct verdict *bar)
                   bar->reference_ph);
     if (flag_is_set(bar->flags, FLAG_BELOW_USUAL) && bar->verdict == VERDICT_DOUBTFUL)
         text_addf(text, ", lower than soap reads (%g)", bar->usual_low_ph);
+    if (flag_is_set(bar->flags, FLAG_CUPS_APART))
+        text_addf(text, ", its cups disagree, from %.2f to %.2f", bar->cups_low_ph, bar->cups_high_ph);
     if (flag_is_set(bar->flags, FLAG_SCATTERED))
         text_add(text, ", its readings disagree");
     if (bar->specimen->bar != NULL) {
@@ -299,7 +301,8 @@ conclusion_bar_text(const struct verdict *bar)
 const char *
 next_step_word(enum next_step step)
 {
-    static const char *const words[] = {"", "test", "titrate", "rework", "release", "hold", "recipe"};
+    static const char *const words[] = {"",        "test", "titrate", "rework",
+                                        "release", "hold", "recipe",  "resume"};
 
     return words[step];
 }
@@ -315,6 +318,7 @@ conclusion_clear(struct conclusion *conclusion)
     sentences_clear(&conclusion->in_favour);
     sentences_clear(&conclusion->against);
     sentences_clear(&conclusion->missing);
+    sentences_clear(&conclusion->settled);
     sentences_clear(&conclusion->next);
     *conclusion = (struct conclusion){0};
 }

@@ -54,7 +54,8 @@ enum next_step {
     NEXT_REWORK,
     NEXT_RELEASE,
     NEXT_HOLD, /* a released batch that the evidence would hold */
-    NEXT_RECIPE
+    NEXT_RECIPE,
+    NEXT_RESUME /* a walk-through that was left */
 };
 
 /* Owns its lists; lends the dossier. */
@@ -77,6 +78,7 @@ struct conclusion {
     civil_time at;    /* of what it rests on; MOMENT_NONE for nothing */
     struct release_check release;
     struct sentences in_favour, against, missing; /* of kind reason */
+    struct sentences settled; /* likewise: what stood against a bar that is within now, the worst of each */
     enum next_step step;
     civil_day step_from;   /* not before that day; DAY_NONE: now */
     struct sentences next; /* one, of kind next */
@@ -102,7 +104,7 @@ char *conclusion_bar_text(const struct verdict *bar);
 /* "within so far" where that is it, else verdict_word(). Lent for ever. */
 const char *conclusion_word(const struct conclusion *conclusion);
 
-/* "test", "titrate", "rework", "release", "hold", "recipe"; "" for nothing. Lent for ever. */
+/* "test", "titrate", "rework", "release", "hold", "recipe", "resume"; "" for nothing. Lent for ever. */
 const char *next_step_word(enum next_step step);
 
 void conclusion_clear(struct conclusion *conclusion);

@@ -179,6 +179,12 @@ after_within(const struct dossier *dossier, struct conclusion *conclusion)
     } else if (again != NULL || conclusion->so_far) {
         conclusion->step_from = ripe;
         set(conclusion, NEXT_TEST, test, "let it cure on, and test %s again from %s on", name, day);
+    } else if (dossier_unfinished(dossier) != NULL) {
+        char *number = text_format("%lld", (long long)dossier_unfinished(dossier)->id);
+
+        set(conclusion, NEXT_RESUME, (const char *const[]){"resume", number, NULL},
+            "go on with the test that was left, or close it: a release asks for that");
+        free(number);
     } else {
         const struct release_item *item = conclusion->release.items;
 

@@ -70,6 +70,23 @@ add_against(const struct bar_standing *bar, struct sentences *list)
     free(name);
 }
 
+/* The worst that was read of a bar and stands no more: it is not forgotten. */
+static void
+add_settled(const struct bar_standing *bar, const char *name, struct conclusion *conclusion)
+{
+    const struct verdict *worst = NULL;
+
+    for (size_t i = 0; i < conclusion->sittings.count; i++) {
+        const struct verdict *cup = &conclusion->sittings.verdicts[i];
+
+        if (bar_label_same(cup->specimen->bar, bar->bar) && cup->verdict > VERDICT_NOT_JUDGED &&
+            (worst == NULL || cup->verdict >= worst->verdict))
+            worst = cup;
+    }
+    if (worst != NULL)
+        add_sitting(worst, name, "; what was tested later settled it", &conclusion->settled);
+}
+
 static void
 add_bar(const struct bar_standing *bar, struct conclusion *conclusion)
 {
@@ -80,6 +97,8 @@ add_bar(const struct bar_standing *bar, struct conclusion *conclusion)
         return;
     }
     name = name_of(bar->bar);
+    if (bar->verdict == VERDICT_WITHIN)
+        add_settled(bar, name, conclusion);
     if (bar->settled_by_others)
         sentences_addf(&conclusion->in_favour, SENTENCE_REASON,
                        bar->used_up_on == DAY_NONE ? "%s was %s; what was tested later settled that"

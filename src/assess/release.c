@@ -171,35 +171,42 @@ calibration_age_d(const struct verdict *bar)
     return (double)(bar->reading->taken_at - bar->calibration->taken_at) / 86400.0;
 }
 
+/* The judged sittings that speak for the bars: what was read later and not judged takes nothing from them. */
+static bool
+add_judged_meters(struct release_check *check, const char *asked, const struct conclusion *conclusion)
+{
+    const struct verdict *oldest = NULL;
+
+    for (size_t i = 0; i < conclusion->bar_count; i++) {
+        const struct verdict *last = conclusion->bars[i].last;
+
+        if (last != NULL && (oldest == NULL || calibration_age_d(last) > calibration_age_d(oldest)))
+            oldest = last;
+    }
+    if (oldest == NULL)
+        return false;
+    if (isinf(calibration_age_d(oldest)))
+        add(check, asked, false, text_format("%s, without a good calibration on record", oldest->gear->name));
+    else if (floor(calibration_age_d(oldest)) > RELEASE_CALIBRATION_DAYS)
+        add(check, asked, false,
+            text_format("%s, calibrated %.0f days before; asked are at most %d", oldest->gear->name,
+                        floor(calibration_age_d(oldest)), RELEASE_CALIBRATION_DAYS));
+    else
+        add(check, asked, true, memory_copy(oldest->gear->name));
+    return true;
+}
+
 static void
 add_meter(struct release_check *check, const struct conclusion *conclusion)
 {
     static const char asked[] = "on a checked meter, or by titration";
-    double oldest_d = 0.0;
-    size_t unchecked = 0;
 
-    if (conclusion->basis == CONCLUSION_TITRATION || conclusion->ph.count == 0) {
-        bool titrated = conclusion->basis == CONCLUSION_TITRATION;
-
-        add(check, asked, titrated, memory_copy(titrated ? "by titration" : "not tested yet"));
-        return;
-    }
-    for (size_t i = 0; i < conclusion->ph.count; i++) {
-        double age_d = calibration_age_d(&conclusion->ph.verdicts[i]);
-
-        unchecked += isinf(age_d) ? 1 : 0;
-        oldest_d = fmax(oldest_d, age_d);
-    }
-    if (unchecked > 0)
+    if (conclusion->basis == CONCLUSION_TITRATION)
+        add(check, asked, true, memory_copy("by titration"));
+    else if (!add_judged_meters(check, asked, conclusion))
         add(check, asked, false,
-            text_format("%zu of %zu bars without a good calibration on record", unchecked,
-                        conclusion->ph.count));
-    else if (floor(oldest_d) > RELEASE_CALIBRATION_DAYS)
-        add(check, asked, false,
-            text_format("%s, calibrated %.0f days before; asked are at most %d",
-                        conclusion->ph.verdicts[0].gear->name, floor(oldest_d), RELEASE_CALIBRATION_DAYS));
-    else
-        add(check, asked, true, memory_copy(conclusion->ph.verdicts[0].gear->name));
+            memory_copy(conclusion->ph.count == 0 ? "not tested yet"
+                                                  : "nothing that was read could be judged"));
 }
 
 static bool

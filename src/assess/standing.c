@@ -56,6 +56,7 @@ standing_say_evidence(const struct conclusion *conclusion, struct sentences *lis
         sentences_add(list, SENTENCE_PLAIN, "pH and titration say different things about this bar");
     add_list("What speaks against it:", &conclusion->against, list);
     add_list("What is missing:", &conclusion->missing, list);
+    add_list("What was settled:", &conclusion->settled, list);
 }
 
 /* What the verdict means for hands, where it does not clear. */

@@ -20,7 +20,7 @@ of_result(const struct titration *titration, const struct free_alkali_result *re
 {
     const struct titration *first = result->first;
 
-    return titration->superseded_by == 0 && bar_same_label(titration->bar, first->bar) &&
+    return titration->superseded_by == 0 && bar_label_same(titration->bar, first->bar) &&
            clock_day_of(titration->taken_at) == clock_day_of(first->taken_at) &&
            titration->session_id == first->session_id;
 }

@@ -3,7 +3,8 @@
  * Rules
  * (1) A titration has a row of its own beside those of pH; the batch's verdict is what both say together
  *     (conclusion.h), and it stands above, with its state and all that speaks against it.
- * (2) One batch is told in words, several or --all as a table, --csv as the table with fixed headings.
+ * (2) One batch is told in words, several or --all as a table, --csv as the table with fixed headings. The
+ *     table shows the sitting or titration that decides too; --csv has the batch's own verdict in a column.
  * (3) --strict makes the exit status speak: 4 when any batch is lye-heavy, else 3 when any is doubtful, not judged or
  *     within so far, else 0. What is not within never ends with 0.
  * (4) All batches are found out about before the first is shown: a wrong name shows nothing. */
@@ -64,6 +65,7 @@ static const char *const headings[] = {
     "free_naoh_low_pct",
     "free_naoh_high_pct",
     "flags",
+    "batch_verdict",
 };
 
 /* Infinite degrees of freedom are written as a word, not as a number that no one can read back. */
@@ -77,7 +79,7 @@ csv_dof(struct csv_out *csv, double dof)
 }
 
 static void
-csv_row(struct csv_out *csv, const struct verdict *verdict)
+csv_row(struct csv_out *csv, const struct verdict *verdict, const struct conclusion *conclusion)
 {
     char *flags = flag_text(verdict->flags);
 
@@ -101,6 +103,7 @@ csv_row(struct csv_out *csv, const struct verdict *verdict)
     csv_out_number(csv, verdict->free_naoh_low_pct);
     csv_out_number(csv, verdict->free_naoh_high_pct);
     csv_out_text(csv, flags);
+    csv_out_text(csv, verdict_word(conclusion->verdict));
     csv_out_end_row(csv);
     free(flags);
 }
@@ -258,7 +261,8 @@ show_words(const struct show *show, const struct batch_case *known)
 }
 
 static void
-csv_titration(struct csv_out *csv, const struct dossier *dossier, const struct free_alkali_result *result)
+csv_titration(struct csv_out *csv, const struct dossier *dossier, const struct free_alkali_result *result,
+              const struct conclusion *conclusion)
 {
     char *flags = free_alkali_flag_text(result->flags);
 
@@ -276,6 +280,7 @@ csv_titration(struct csv_out *csv, const struct dossier *dossier, const struct f
     csv_out_number(csv, result->figures.low_pct);
     csv_out_number(csv, result->figures.high_pct);
     csv_out_text(csv, flags);
+    csv_out_text(csv, verdict_word(conclusion->verdict));
     csv_out_end_row(csv);
     free(flags);
 }
@@ -300,25 +305,36 @@ table_titration(struct listing *listing, const struct dossier *dossier,
 }
 
 static void
+show_sitting(struct show *show, const struct verdict *cup, const struct conclusion *conclusion)
+{
+    if (show->csv != NULL)
+        csv_row(show->csv, cup, conclusion);
+    else
+        table_row(&show->table, cup);
+}
+
+static void
 show_rows(struct show *show, const struct batch_case *known)
 {
-    const struct verdict_list *bars = show->all ? &known->conclusion.all : &known->conclusion.ph;
-    const struct free_alkali *titrated = &known->conclusion.free_alkali;
-    const struct dossier *dossier = &known->dossier;
+    const struct conclusion *conclusion = &known->conclusion;
+    const struct verdict_list *bars = show->all ? &conclusion->all : &conclusion->ph;
+    const struct free_alkali *titrated = &conclusion->free_alkali;
+    const struct free_alkali_result *decides =
+        conclusion->basis == CONCLUSION_TITRATION ? conclusion->worst->titration : NULL;
 
-    for (size_t i = 0; i < bars->count; i++) {
-        if (show->csv != NULL)
-            csv_row(show->csv, &bars->verdicts[i]);
-        else
-            table_row(&show->table, &bars->verdicts[i]);
-    }
+    if (show->csv == NULL && conclusion->deciding != NULL && !is_among(bars, conclusion->deciding))
+        show_sitting(show, conclusion->deciding, conclusion);
+    for (size_t i = 0; i < bars->count; i++)
+        show_sitting(show, &bars->verdicts[i], conclusion);
     for (size_t i = 0; i < titrated->count; i++) {
-        if (!show->all && &titrated->results[i] != titrated->current)
+        const struct free_alkali_result *result = &titrated->results[i];
+
+        if (!show->all && result != titrated->current && (show->csv != NULL || result != decides))
             continue;
         if (show->csv != NULL)
-            csv_titration(show->csv, dossier, &titrated->results[i]);
+            csv_titration(show->csv, &known->dossier, result, conclusion);
         else
-            table_titration(&show->table, dossier, &titrated->results[i]);
+            table_titration(&show->table, &known->dossier, result);
     }
 }
 

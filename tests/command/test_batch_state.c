@@ -352,9 +352,8 @@ what_a_reference_shows_later_holds_at_once(void **state)
     struct kitchen *kitchen = *state;
 
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
-    kitchen_do(kitchen,
-               "calibrate bench --at 2026-04-10T09:00 --buffer 7.00@25=7.00 --buffer borax@40=9.068 "
-               "--buffer 'lime water@40=11.984'");
+    kitchen_do(kitchen, "calibrate bench --at 2026-04-10T09:00 --buffer 7.00@25=7.00 --buffer borax@40=9.068 "
+                        "--buffer 'lime water@40=11.984'");
     kitchen_do(kitchen,
                "batch add P-01 --made 2026-04-01 --role control --fat 'olive oil=1000' --lye naoh=125@99%");
     kitchen_do(kitchen,
@@ -367,6 +366,61 @@ what_a_reference_shows_later_holds_at_once(void **state)
     kitchen_do(kitchen, "batch release O-01 --override --why 'for tools only'");
     read_at(kitchen, "P-01", "9.62"); /* nothing new for O-01 */
     check_lacks(kitchen->out, "is held now");
+}
+
+/* A later sitting that cannot be judged takes nothing from the one that was. */
+static void
+a_strip_or_an_unchecked_meter_later_asks_for_no_other_test(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "policy ages 1");
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(kitchen, "gear add wild --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(kitchen, "gear add strips --kind paper --steps 1,2,3,4,5,6,7,8,9,10,11,12,13,14");
+    kitchen_do(kitchen, "calibrate bench --at 2026-05-30T09:00 --buffer 7.00@25=7.00 --buffer borax@40=9.068 "
+                        "--buffer 'lime water@40=11.984'");
+    kitchen_do(
+        kitchen,
+        "read W-07 --meter bench --at 2026-05-30T10:00 --water distilled --temperature-c 40 --percent 1 "
+        "--ph 9.9 --ph 9.9 --ph 9.9");
+    kitchen_do(
+        kitchen,
+        "read W-07 --meter wild --at 2026-05-31T10:00 --water distilled --temperature-c 40 --percent 1 "
+        "--ph 9.9");
+    kitchen_do(kitchen,
+               "read W-07 --between 9..10 --at 2026-06-01T10:00 --water distilled --temperature-c 40 "
+               "--percent 1");
+    kitchen_do(kitchen, "verdict W-07");
+    check_contains(kitchen->out, "next: release it:");
+    kitchen_do(kitchen, "batch release W-07");
+    check_contains(kitchen->out, "yes  on a checked meter, or by titration (bench)");
+}
+
+/* V3: what decides is in the table of several batches too, though another bar was read or titrated later. */
+static void
+no_table_leaves_out_what_decides(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "batch add W-08 --made 2026-05-02 --fat 'olive oil=1000' --lye naoh=145@99%");
+    kitchen_do(kitchen, "batch add W-09 --made 2026-05-02");
+    kitchen_do(kitchen,
+               "titrate W-07 --bar A --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
+               "--soap-g 10 --volume-ml 15 --soap-g 10 --volume-ml 15.1 --at 2026-05-19T10:00");
+    titrate(kitchen, "2026-05-20T10:00");
+    kitchen_do(kitchen,
+               "titrate W-07 --bar A --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
+               "--soap-g 10 --volume-ml 15 --soap-g 10 --volume-ml 15.1 --at 2026-05-21T10:00");
+    kitchen_do(kitchen,
+               "titrate W-07 --bar B --acid-mol-l 0.1 --acid-u-pct 0.5 --blank-ml 0.05 --burette-ml 0.05 "
+               "--soap-g 10 --volume-ml 0.5 --soap-g 10 --volume-ml 0.55 --at 2026-05-22T10:00");
+    kitchen_do(kitchen, "verdict W-07 W-08");
+    check_contains(kitchen->out, "lye-heavy");
+    check_contains(kitchen->out, "\nW-08: doubtful: by its recipe lye exceeds fat\n");
+    kitchen_do(kitchen, "verdict W-07 --csv");
+    check_contains(kitchen->out, ",within,");
+    check_contains(kitchen->out, ",lye-heavy\n"); /* of the batch, in each of its lines */
 }
 
 static const struct CMUnitTest tests[] = {
@@ -388,6 +442,9 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(an_old_calibration_is_no_checked_meter, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(a_refused_calibration_is_named_as_such, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(what_a_reference_shows_later_holds_at_once, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_strip_or_an_unchecked_meter_later_asks_for_no_other_test, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(no_table_leaves_out_what_decides, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(hold_and_discard_ask_why, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(the_policy_is_shown_and_set, furnish, kitchen_close),
 };

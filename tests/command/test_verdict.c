@@ -395,11 +395,11 @@ the_csv_has_its_fixed_headings(void **state)
     kitchen_do(kitchen,
                "read W-07 --water distilled --at 2026-04-01T10:00 --temperature-c 40 --percent 1 --ph 9.9");
     kitchen_do(kitchen, "verdict W-07 --csv");
-    check_contains(
-        kitchen->out,
-        "batch,session,age_d,method,n,ph,ph_at_reference,u_ph,dof,k,ph_low,ph_high,temperature_c,"
-        "concentration_pct,limit_ph,p_over_limit,verdict,free_naoh_low_pct,free_naoh_high_pct,flags\n"
-        "W-07,1,30,meter,1,9.9,");
+    check_contains(kitchen->out,
+                   "batch,session,age_d,method,n,ph,ph_at_reference,u_ph,dof,k,ph_low,ph_high,temperature_c,"
+                   "concentration_pct,limit_ph,p_over_limit,verdict,free_naoh_low_pct,free_naoh_high_pct,"
+                   "flags,batch_verdict\n"
+                   "W-07,1,30,meter,1,9.9,");
 }
 
 static void

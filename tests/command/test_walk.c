@@ -146,7 +146,7 @@ a_high_ph_counts_while_its_temperature_is_still_asked(void **state)
     struct answers first = {0}, then = {0};
 
     answers_usual(&first);
-    answers_add(&first, "reading", 1, "11.4");
+    answers_add(&first, "reading", 1, "11.9");
     answers_add(&first, "reading", 1, NULL);
     answers_usual(&then);
     answers_add(&then, "reading", 1, "back\n9.87 40.1");
