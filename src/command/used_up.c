@@ -24,9 +24,9 @@ has_bar(const struct dossier *dossier, const char *bar)
     bool found = false;
 
     for (size_t i = 0; i < dossier->specimen_count && !found; i++)
-        found = bar_same_label(dossier->specimens[i].bar, bar);
+        found = bar_label_same(dossier->specimens[i].bar, bar);
     for (size_t i = 0; i < dossier->titration_count && !found; i++)
-        found = bar_same_label(dossier->titrations[i].bar, bar);
+        found = bar_label_same(dossier->titrations[i].bar, bar);
     return found;
 }
 
@@ -40,7 +40,7 @@ check_bar(const struct dossier *dossier, const char *bar, struct failure *failur
                            "no bar '%.60s' of %s was tested (verdict lists its bars)", bar,
                            dossier->batch.code);
     for (size_t i = 0; i < dossier->used_up_count; i++)
-        if (used_up_stands(&dossier->used_up[i]) && bar_same_label(dossier->used_up[i].bar, bar))
+        if (used_up_stands(&dossier->used_up[i]) && bar_label_same(dossier->used_up[i].bar, bar))
             return failure_set(failure, STATUS_CONFLICT, "bar %.60s of %s is used up since %s already", bar,
                                dossier->batch.code, clock_day_text(dossier->used_up[i].used_up_on, day));
     return STATUS_OK;

@@ -233,7 +233,8 @@ a_titration_moved_before_a_lye_heavy_test_clears_it_no_more(void **state)
     calibrate(kitchen, "2026-05-30T09:00");
     read_three(kitchen, "9.6", "2026-05-30T10:00");
     kitchen_do(kitchen, "verdict W-07");
-    check_contains(kitchen->out, "was lye-heavy; what was tested later settled that");
+    check_lacks(kitchen->out, "What speaks against it");
+    check_contains(kitchen->out, "What was settled:\n  - the bar without a label, lye-heavy: pH 11.60");
     kitchen_do(kitchen, "batch release W-07");
     for (int i = 1; i <= 2; i++) {
         char line[LINE_LONGEST];
