@@ -14,8 +14,7 @@ add(struct sentences *list, enum sentence_kind kind, char *text)
     return &list->items[list->count++];
 }
 
-static char *
-formatted(const char *format, va_list arguments)
+static char *__attribute__((format(printf, 1, 0))) formatted(const char *format, va_list arguments)
 {
     struct text text = {0};
 

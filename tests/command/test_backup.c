@@ -1,4 +1,5 @@
 /* test_backup.c - "backup" in a maker's words. */
+#include <limits.h>
 #include <signal.h>
 #include <sys/prctl.h>
 #include <sys/wait.h>
@@ -42,7 +43,7 @@ start_writer(struct kitchen *kitchen)
     assert_true(child >= 0);
     if (child == 0)
         prctl(PR_SET_PDEATHSIG, SIGKILL);
-    for (int i = 0; child == 0; i++) {
+    for (int i = 0; child == 0 && i < INT_MAX; i++) {
         char *line = text_format("batch add V-%d --made 2026-03-02", i);
 
         if (kitchen_run(kitchen, line) != STATUS_OK)

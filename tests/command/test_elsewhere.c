@@ -339,8 +339,8 @@ a_calibration_that_cannot_be_read_stops_no_command(void **state)
                                         "gear show bench",
                                         "gear list",
                                         "batch hold W-01 --why no",
-                                        "read W-01 --meter bench --ph 9.7 "
-                                        "--temperature-c 40 --percent 1"};
+                                        ("read W-01 --meter bench --ph 9.7 "
+                                         "--temperature-c 40 --percent 1")};
     struct kitchen *kitchen = *state;
 
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");

@@ -389,8 +389,8 @@ a_typed_reading_and_an_imported_one_are_the_same(void **state)
         "W-07,2026-03-10T10:00,strips,,9,10,,1,1,\n"
         "W-07,2026-03-11T10:00,bench,10.01,,,,,1,\n";
     static const char *const typed[] = {
-        "read W-07 --meter bench --ph 9.87 --temperature-c 40 --percent 1 --at 2026-03-09T10:00 --note "
-        "\"it's, so\"",
+        ("read W-07 --meter bench --ph 9.87 --temperature-c 40 --percent 1 --at 2026-03-09T10:00 --note "
+         "\"it's, so\""),
         "read W-07 --paper strips --between 9..10 --percent 1 --at 2026-03-10T10:00",
         "read W-07 --meter bench --ph 10.01 --at 2026-03-11T10:00",
     };

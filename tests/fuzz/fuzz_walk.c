@@ -11,8 +11,8 @@ LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 {
     static const char *const walks[] = {
         "test W-07 --meter bench --paper strips --balance scale --thermometer probe",
-        "test W-07 P-01 --procedure soap-1pct-room --meter bench --paper strips --balance scale "
-        "--thermometer probe",
+        ("test W-07 P-01 --procedure soap-1pct-room --meter bench --paper strips --balance scale "
+         "--thermometer probe"),
         "test W-07 --procedure paper-only --paper strips",
         "test W-07 --procedure free-alkali-titration --balance scale",
         "titrate W-07 --portions 2",

@@ -207,8 +207,8 @@ a_single_row_is_journalled_with_its_text(void **state)
 {
     static const char *const expected[] = {
         "SELECT text FROM journal WHERE what = 'gear'",
-        "id=1\tname=\"bench\"\tkind=\"meter\"\tresolution_ph=0.01\tatc=0\texpires_on=\"2026-06-01\"\t"
-        "added_at=\"1970-01-01T00:00\"",
+        ("id=1\tname=\"bench\"\tkind=\"meter\"\tresolution_ph=0.01\tatc=0\texpires_on=\"2026-06-01\"\t"
+         "added_at=\"1970-01-01T00:00\""),
         "SELECT text FROM journal WHERE what = 'calibration'",
         "id=1\tmeter=1\ttaken_at=\"1970-01-01T00:00\"\tpurpose=\"check\"\tdeclared=0\tverdict=\"accepted\"",
         "SELECT text FROM journal WHERE what = 'setting'",
