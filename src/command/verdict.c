@@ -8,6 +8,7 @@
  * (3) --strict makes the exit status speak: 4 when any batch is lye-heavy, else 3 when any is doubtful, not judged or
  *     within so far, else 0. What is not within never ends with 0.
  * (4) All batches are found out about before the first is shown: a wrong name shows nothing. */
+#include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -289,8 +290,10 @@ static void
 table_titration(struct listing *listing, const struct dossier *dossier,
                 const struct free_alkali_result *result)
 {
-    char *flags = free_alkali_flag_text(result->flags);
+    char *flags;
 
+    assert(result != NULL); /* a verdict by titration has one */
+    flags = free_alkali_flag_text(result->flags);
     listing_cell(listing, dossier->batch.code);
     if (result->first->session_id == 0)
         listing_cell(listing, "-");
