@@ -48,6 +48,11 @@ normal(struct draw *draw, double sd)
 enum { BOTTLES = 2, SECOND_METER = 5 }; /* the tests' bench has gear 1 to 4 */
 static const char *const bottle_names[BOTTLES] = {"borax", "technical-10.00"};
 
+/* How a checked meter shows things: off and tilted, as it was left. */
+struct electrode_of_the_day {
+    double offset_ph, slope;
+};
+
 /* The gear of one maker and what it is off by. */
 struct maker {
     struct draw *draw;
@@ -56,6 +61,7 @@ struct maker {
     double accuracy_ph; /* of the own routine, half-width; as stated */
     double meter_ph[2]; /* what the own routine of meters 1 and 2 is off by */
     double bottle_ph[BOTTLES], thermometer_c;
+    struct electrode_of_the_day electrode;
     double bars_sd;
 };
 
@@ -77,6 +83,25 @@ maker_new(struct draw *draw, bool checked, bool fresh, double accuracy_ph, doubl
         maker.meter_ph[i] = between(draw, -accuracy_ph, accuracy_ph);
     maker_renew(&maker);
     return maker;
+}
+
+/* How the checked meter's electrode was left, once for a maker. */
+static inline void
+maker_take_electrode(struct maker *maker)
+{
+    maker->electrode.offset_ph = normal(maker->draw, 0.03);
+    maker->electrode.slope = between(maker->draw, 0.96, 1.0);
+}
+
+/* An electrode changes little from sitting to sitting: one that a calibration finds more than 0.05 off makes what was read
+ * since the one before unsure, which is another question. */
+static inline struct electrode_of_the_day
+maker_electrode(const struct maker *maker)
+{
+    struct electrode_of_the_day day = maker->electrode;
+
+    day.offset_ph += normal(maker->draw, 0.01);
+    return day;
 }
 
 /* A batch as it truly settles. */
@@ -116,11 +141,6 @@ batch_new(const struct maker *maker)
     bench.gear[0].accuracy_ph = second->accuracy_ph = maker->accuracy_ph;
     return bench;
 }
-
-/* How a checked meter shows things in one sitting: off and tilted as it was left, then calibrated. */
-struct electrode_of_the_day {
-    double offset_ph, slope;
-};
 
 /* Calibrate a meter for a sitting that begins at `at`, as record and in truth; `number` tells the calibrations of the
  * maker's whole notebook apart. */
@@ -176,8 +196,7 @@ sitting_read(const struct maker *maker, struct dossier *bench, double age_d, dou
 static inline void
 sitting_of_one(struct maker *maker, struct dossier *bench, const struct truth *truth, double age_d)
 {
-    struct electrode_of_the_day day = {.offset_ph = normal(maker->draw, 0.03),
-                                       .slope = between(maker->draw, 0.96, 1.0)};
+    struct electrode_of_the_day day = maker_electrode(maker);
     int64_t number = (int64_t)bench->calibration_count + 1;
 
     if (maker->fresh)

@@ -90,6 +90,7 @@ one_cure(struct draw *draw, size_t plan, size_t gear, double bars_sd, bool known
         target_ph = truth.end + (truth_at(&truth, first_d) - truth.end) * between(draw, 0.1, 0.9);
         ready_d = log((truth.start - truth.end) / (target_ph - truth.end)) / truth.rate;
     } while (!(ready_d <= 1.5 * last_d));
+    maker_take_electrode(&maker);
     if (known)
         history = history_of(&maker);
     follow(&maker, &truth, plan, target_ph, &history, &cure);

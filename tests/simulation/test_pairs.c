@@ -32,9 +32,9 @@ one_comparison(struct draw *draw, size_t which, size_t pairs, double difference,
     struct failure failure = {0};
     int64_t second_meter = designs[which].design == TWO_METERS ? SECOND_METER : METER;
 
+    maker_take_electrode(&maker);
     for (size_t i = 0; i < pairs; i++) {
-        struct electrode_of_the_day day = {.offset_ph = normal(draw, 0.03),
-                                           .slope = between(draw, 0.96, 1.0)};
+        struct electrode_of_the_day day = maker_electrode(&maker);
         int64_t number = (int64_t)i + 1;
 
         for (int b = 0; b < 2; b++) {
@@ -42,8 +42,7 @@ one_comparison(struct draw *draw, size_t which, size_t pairs, double difference,
             int64_t meter = b == 0 ? METER : second_meter;
 
             if (b == 1 && designs[which].design != SAME_SITTINGS) {
-                day = (struct electrode_of_the_day){.offset_ph = normal(draw, 0.03),
-                                                    .slope = between(draw, 0.96, 1.0)};
+                day = maker_electrode(&maker);
                 number += 1000;
             }
             sitting_calibrate(&maker, &benches[b], bench_day((int)ages[i]), meter, number, &day);
