@@ -38,12 +38,6 @@ static const char *const words[FLAG_COUNT] = {
     [FLAG_CUPS_APART] = "cups-apart",
 };
 
-const char *
-flag_word(enum flag flag)
-{
-    return words[flag];
-}
-
 void
 flag_set(unsigned *flags, enum flag flag)
 {

@@ -49,9 +49,6 @@ enum flag {
     FLAG_COUNT
 };
 
-/* The word of one flag. Lent for ever. */
-const char *flag_word(enum flag flag);
-
 void flag_set(unsigned *flags, enum flag flag);
 bool flag_is_set(unsigned flags, enum flag flag);
 

@@ -67,26 +67,6 @@ sources_covariance(const struct sources *a, const struct sources *b)
     return sum;
 }
 
-char *
-source_text(const struct source *source)
-{
-    static const char *const texts[] = {
-        [SOURCE_LINE_LEVEL] = "the calibration",
-        [SOURCE_LINE_SLOPE] = "the calibration",
-        [SOURCE_DRIFT] = "the meter's drift",
-        [SOURCE_BOTTLE] = "the bottle of",
-        [SOURCE_ACCURACY] = "the meter's accuracy",
-        [SOURCE_METER_SLOPE] = "the electrode's slope, which one buffer does not show",
-        [SOURCE_COMPENSATION] = "the missing temperature compensation",
-        [SOURCE_THERMOMETER] = "the thermometer",
-        [SOURCE_FREE_SHARE] = "how soap follows temperature and concentration",
-    };
-
-    if (source->kind == SOURCE_BOTTLE)
-        return text_format("%s %s", texts[source->kind], source->name);
-    return memory_copy(texts[source->kind]);
-}
-
 /* -- many results -- */
 
 /* One part of one group, while they are sorted. */
@@ -156,8 +136,7 @@ take_source(struct shared *shared, const struct entry *entries, size_t first, si
 void
 shared_of(const struct shared_member *members, size_t count, size_t group_count, struct shared *ret_shared)
 {
-    struct shared shared = {.group_count = group_count,
-                            .own_u_ph = memory_new(group_count + 1, sizeof *shared.own_u_ph),
+    struct shared shared = {.own_u_ph = memory_new(group_count + 1, sizeof *shared.own_u_ph),
                             .ph = memory_new(group_count + 1, sizeof *shared.ph)};
     double *weights = memory_new(group_count + 1, sizeof *weights);
     struct entry *entries;

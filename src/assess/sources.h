@@ -64,9 +64,6 @@ void sources_add_own(struct sources *sources, double u_ph);
 double sources_u_ph(const struct sources *sources);
 double sources_covariance(const struct sources *a, const struct sources *b);
 
-/* "the bottle of borax", "the meter's accuracy": what a sentence calls it; given: free() it. */
-char *source_text(const struct source *source);
-
 /* -- many results -- */
 
 /* One source that at least two groups of results have, and each group's part of it. */
@@ -83,7 +80,6 @@ struct shared_source {
 
 /* Results in groups (sittings of one day are one group: their mean), sorted by what they share. Owns its arrays. */
 struct shared {
-    size_t group_count;
     double *own_u_ph; /* of each group: all that no other group has */
     double *ph;       /* of each group: its mean, which the parts are for */
     struct shared_source *sources;

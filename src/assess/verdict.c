@@ -177,19 +177,6 @@ unknown(const struct dossier *dossier, const struct session *session, const stru
     };
 }
 
-/* When the portion was last read. */
-static civil_time
-last_read_at(const struct dossier *dossier, int64_t specimen_id)
-{
-    civil_time latest = MOMENT_NONE;
-
-    for (size_t i = 0; i < dossier->reading_count; i++)
-        if (reading_stands(&dossier->readings[i]) && dossier->readings[i].specimen_id == specimen_id &&
-            dossier->readings[i].taken_at > latest)
-            latest = dossier->readings[i].taken_at;
-    return latest;
-}
-
 /* What the portions of one batch are judged with. */
 struct bench_knowledge {
     const struct verdict_aid *aid; /* lent; NULL: nothing */
@@ -250,7 +237,7 @@ judge(struct verdict *verdict, struct bench_knowledge *known, struct failure *fa
     note_deviations(verdict);
     note_open_session(verdict);
     verdict_by_reference(verdict, known->aid);
-    assert(verdict->reading != NULL); /* judge_specimen() asks has_readings() first */
+    assert(verdict->reading != NULL); /* verdict_of_all() asks has_readings() first */
     verdict->gear = dossier_gear(verdict->dossier, verdict->reading->gear_id);
     return STATUS_OK;
 }
@@ -260,33 +247,17 @@ judge_specimen(struct bench_knowledge *known, const struct specimen *specimen, s
                struct failure *failure)
 {
     const struct dossier *dossier = known->valuer.dossier;
-    const struct session *session = specimen != NULL ? dossier_session(dossier, specimen->session_id) : NULL;
+    const struct session *session = dossier_session(dossier, specimen->session_id);
     struct verdict verdict;
     enum status status;
 
     if (session == NULL)
         return failure_set(failure, STATUS_MISSING, "batch '%s' has no such test portion",
                            dossier->batch.code);
-    if (!has_readings(dossier, specimen->id))
-        return failure_set(failure, STATUS_MISSING, "batch '%s': test portion number %lld has no reading",
-                           dossier->batch.code, (long long)specimen->id);
     verdict = unknown(dossier, session, specimen);
     status = judge(&verdict, known, failure);
     if (status == STATUS_OK)
         *ret_verdict = verdict;
-    return status;
-}
-
-enum status
-verdict_of_specimen(const struct dossier *dossier, const struct verdict_aid *aid, int64_t specimen_id,
-                    struct verdict *ret_verdict, struct failure *failure)
-{
-    struct bench_knowledge known;
-    enum status status;
-
-    know(&known, dossier, aid);
-    status = judge_specimen(&known, dossier_specimen(dossier, specimen_id), ret_verdict, failure);
-    forget(&known);
     return status;
 }
 
@@ -339,36 +310,9 @@ find_worst(struct verdict_list *list)
             list->worst = latest.verdicts[i].verdict;
 }
 
-/* The session that was read last, as compare_verdicts() orders them; NULL when nothing that stands was read, or when
- * a session is missing in a damaged record. */
-static const struct session *
-latest_session(const struct dossier *dossier)
-{
-    const struct session *latest = NULL;
-    civil_time latest_at = MOMENT_NONE;
-
-    for (size_t i = 0; i < dossier->specimen_count; i++) {
-        const struct specimen *specimen = &dossier->specimens[i];
-        const struct session *session = dossier_session(dossier, specimen->session_id);
-        civil_time read_at;
-
-        if (!has_readings(dossier, specimen->id))
-            continue;
-        if (session == NULL)
-            return NULL;
-        read_at = last_read_at(dossier, specimen->id);
-        if (latest == NULL || read_at > latest_at || (read_at == latest_at && session->id > latest->id)) {
-            latest = session;
-            latest_at = read_at;
-        }
-    }
-    return latest;
-}
-
-/* All specimens, or those of one session. */
-static enum status
-judge_list(const struct dossier *dossier, const struct verdict_aid *aid, const struct session *session,
-           struct verdict_list *ret_list, struct failure *failure)
+enum status
+verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid, struct verdict_list *ret_list,
+               struct failure *failure)
 {
     struct verdict_list list = {.verdicts = memory_new(dossier->specimen_count + 1, sizeof *list.verdicts)};
     struct bench_knowledge known;
@@ -378,7 +322,7 @@ judge_list(const struct dossier *dossier, const struct verdict_aid *aid, const s
     for (size_t i = 0; status == STATUS_OK && i < dossier->specimen_count; i++) {
         const struct specimen *specimen = &dossier->specimens[i];
 
-        if (!has_readings(dossier, specimen->id) || (session != NULL && specimen->session_id != session->id))
+        if (!has_readings(dossier, specimen->id))
             continue;
         status = judge_specimen(&known, specimen, &list.verdicts[list.count], failure);
         list.count++;
@@ -395,24 +339,6 @@ judge_list(const struct dossier *dossier, const struct verdict_aid *aid, const s
     find_worst(&list);
     *ret_list = list;
     return STATUS_OK;
-}
-
-enum status
-verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid, struct verdict_list *ret_list,
-               struct failure *failure)
-{
-    return judge_list(dossier, aid, NULL, ret_list, failure);
-}
-
-enum status
-verdict_of_batch(const struct dossier *dossier, const struct verdict_aid *aid, struct verdict_list *ret_list,
-                 struct failure *failure)
-{
-    const struct session *latest = latest_session(dossier);
-
-    if (latest == NULL) /* which says why */
-        return verdict_of_all(dossier, aid, ret_list, failure);
-    return judge_list(dossier, aid, latest, ret_list, failure);
 }
 
 /* Is it the first of its bar's cups in the list, and are there more? */

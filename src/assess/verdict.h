@@ -142,24 +142,13 @@ const char *verdict_word(enum verdict_word verdict);
 /* Does an answer of the walk-through say that something about this result deviates? */
 bool verdict_deviates(const struct verdict *verdict, const struct answer *answer);
 
-/* Judge one specimen.
+/* Judge every specimen with a standing reading: by their session's latest reading, then number; `worst` is that of the
+ * session read last, not of all.
  *
- * aid  NULL: nothing known beyond the batch
+ * aid       NULL: nothing known beyond the batch
+ * ret_list  owned by the caller: verdict_list_clear()
  *
- * STATUS_MISSING for a specimen that is not there or has no standing reading; otherwise as
- * reading_value_of(). */
-enum status verdict_of_specimen(const struct dossier *dossier, const struct verdict_aid *aid,
-                                int64_t specimen_id, struct verdict *ret_verdict, struct failure *failure);
-
-/* The specimens of the session that was read last: specimens by number. ret_list owned by the caller,
- * verdict_list_clear().
- *
- * STATUS_MISSING when the batch has no standing reading. */
-enum status verdict_of_batch(const struct dossier *dossier, const struct verdict_aid *aid,
-                             struct verdict_list *ret_list, struct failure *failure);
-
-/* Every specimen with a standing reading, by their session's latest reading, then number; `worst` is that of the session
- * read last, not of all. STATUS_MISSING likewise. */
+ * STATUS_MISSING when the batch has no standing reading; otherwise as reading_value_of(). */
 enum status verdict_of_all(const struct dossier *dossier, const struct verdict_aid *aid,
                            struct verdict_list *ret_list, struct failure *failure);
 void verdict_list_clear(struct verdict_list *list);

@@ -48,23 +48,6 @@ check_power(double power, double significance, struct failure *failure)
 }
 
 enum status
-power_of_test(enum power_design design, size_t count, double difference, double sd, double significance,
-              double *ret_power, struct failure *failure)
-{
-    enum status status = check_count(count, failure);
-
-    if (status == STATUS_OK)
-        status = check_scatter(sd, significance, failure);
-    if (status != STATUS_OK)
-        return status;
-    if (!isfinite(difference / sd))
-        return failure_set(failure, STATUS_RANGE, "a difference of %g cannot be set against a scatter of %g",
-                           difference, sd);
-    *ret_power = power_at(design, (double)count, difference / sd, significance);
-    return STATUS_OK;
-}
-
-enum status
 power_count_needed(enum power_design design, double difference, double sd, double significance, double power,
                    size_t *ret_count, struct failure *failure)
 {

@@ -4,7 +4,9 @@
  * (1) Power is the probability that a two-sided t test at `significance` finds a true difference, in
  *     either direction. It comes from the noncentral t distribution.
  * (2) `sd` is the scatter of one reading about its mean; for pairs, the scatter of one difference.
- * (3) `count` is the number of readings, of pairs, or for two samples of readings in each. */
+ * (3) `count` is the number of pairs, or for two samples of readings in each; `significance` is from 1e-9 to below 1.
+ *
+ * Source, from memory: J. Cohen (1988), Statistical Power Analysis for the Behavioral Sciences, chapter 2. */
 #ifndef POWER_H
 #define POWER_H
 
@@ -13,23 +15,12 @@
 #include "status.h"
 
 enum power_design {
-    POWER_ONE_SAMPLE, /* readings against a fixed value */
-    POWER_PAIRS,      /* the same, of differences */
+    POWER_PAIRS,      /* one set of differences, or of readings against a fixed value */
     POWER_TWO_SAMPLES /* two sets of `count` readings each */
 };
 
 /* The largest count that is looked at; counts are from 2 up to here. */
 enum { POWER_COUNT_LIMIT = 1000000 };
-
-/* Power to find a true difference (any finite number; 0 gives the significance itself).
- *
- * sd            above 0
- * significance  above 0 and below 1; 0.05 is usual
- *
- * STATUS_RANGE for anything else.
- * Source, from memory: J. Cohen (1988), Statistical Power Analysis for the Behavioral Sciences, chapter 2. */
-enum status power_of_test(enum power_design design, size_t count, double difference, double sd,
-                          double significance, double *ret_power, struct failure *failure);
 
 /* Smallest count whose power is at least `power` (above significance, below 1) for a difference other than 0.
  *

@@ -1,13 +1,10 @@
 /* two_samples.h - do two sets of readings differ, and are they practically the same?
  *
  * Rules
- * (1) The difference is first minus second.
- * (2) "Differs" and "practically the same" are two questions: a p value each. The second is answered by
+ * (1) "Differs" and "practically the same" are two questions: a p value each. The second is answered by
  *     two one-sided tests against a margin (D. J. Schuirmann 1987, J. Pharmacokinet. Biopharm. 15, 657-680,
  *     doi:10.1007/BF01068419; from memory); its p value is the larger of the two. Neither small: the evidence
- *     is too thin.
- * (3) Readings without any scatter prove nothing about scatter and are refused; a caller that knows the
- *     standard error otherwise uses difference_test(). */
+ *     is too thin. */
 #ifndef TWO_SAMPLES_H
 #define TWO_SAMPLES_H
 
@@ -33,21 +30,6 @@ struct difference {
  * STATUS_RANGE for anything else. */
 enum status difference_test(double difference, double standard_error, double dof, double coverage,
                             double margin, struct difference *ret_difference, struct failure *failure);
-
-/* Paired readings: `count` pairs, at least 2. Student's t of the differences, count - 1 degrees of freedom.
- *
- * STATUS_RANGE for fewer pairs, numbers that are not finite, differences that are all the same, or as above.
- */
-enum status difference_paired(const double *first, const double *second, size_t count, double coverage,
-                              double margin, struct difference *ret_difference, struct failure *failure);
-
-/* Readings that are not pairs, at least 2 on each side: Welch's t, scatters may differ.
- *
- * STATUS_RANGE as above.
- * Source, from memory: B. L. Welch (1947), Biometrika 34, 28-35, doi:10.1093/biomet/34.1-2.28. */
-enum status difference_unpaired(const double *first, size_t first_count, const double *second,
-                                size_t second_count, double coverage, double margin,
-                                struct difference *ret_difference, struct failure *failure);
 
 /* Correct `count` p values (at least one) for being looked at together; `ret_adjusted` has the same order and
  * may be the same array.

@@ -97,7 +97,7 @@ enum status
 uncertainty_combine(const struct uncertainty_component *components, size_t count, double coverage_probability,
                     struct uncertainty *ret_uncertainty, double *ret_shares, struct failure *failure)
 {
-    struct uncertainty result = {.coverage_probability = coverage_probability};
+    struct uncertainty result = {0};
     struct uncertainty_sum sum = {0};
 
     if (!(coverage_probability > 0.0 && coverage_probability < 1.0))

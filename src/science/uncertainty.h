@@ -33,7 +33,6 @@ struct uncertainty_component {
 struct uncertainty {
     double standard_uncertainty;
     double effective_dof;        /* Welch-Satterthwaite, not rounded down; INFINITY allowed */
-    double coverage_probability; /* as asked for */
     double coverage_factor;      /* k, from Student's t at the effective degrees of freedom */
     double expanded_uncertainty; /* k times the standard uncertainty */
 };

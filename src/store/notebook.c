@@ -321,12 +321,6 @@ notebook_open(const char *path, enum store_mode mode, struct store **ret_store,
     return notebook_open_as(path, mode, &released, ret_store, ret_news, failure);
 }
 
-int
-notebook_version(void)
-{
-    return schema_released().count;
-}
-
 void
 notebook_news_clear(struct notebook_news *news)
 {

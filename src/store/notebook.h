@@ -32,9 +32,6 @@ void notebook_news_clear(struct notebook_news *news);
 enum status notebook_open(const char *path, enum store_mode mode, struct store **ret_store,
                           struct notebook_news *ret_news, struct failure *failure);
 
-/* The version that a notebook of this program has. */
-int notebook_version(void);
-
 /* STATUS_USAGE for names that SQLite would take for something else than a file: a command's notebook is one. */
 enum status notebook_check_name(const char *path, struct failure *failure);
 

@@ -95,14 +95,6 @@ statement_bind_int(struct statement *statement, const char *name, int64_t value)
 }
 
 void
-statement_bind_day(struct statement *statement, const char *name, civil_day day)
-{
-    char text[DAY_TEXT_SIZE];
-
-    statement_bind_text(statement, name, day == DAY_NONE ? NULL : clock_day_text(day, text));
-}
-
-void
 statement_bind_time(struct statement *statement, const char *name, civil_time moment)
 {
     char text[MOMENT_TEXT_SIZE];

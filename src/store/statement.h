@@ -26,7 +26,6 @@ void statement_bind_text(struct statement *statement, const char *name, const ch
 void statement_bind_double(struct statement *statement, const char *name, double value);
 void statement_bind_id(struct statement *statement, const char *name, int64_t id);
 void statement_bind_int(struct statement *statement, const char *name, int64_t value);
-void statement_bind_day(struct statement *statement, const char *name, civil_day day);
 void statement_bind_time(struct statement *statement, const char *name, civil_time moment);
 
 /* Go to the next row. *ret_row is false when there is none. A failed constraint is STATUS_CONFLICT, a value that cannot

@@ -381,12 +381,6 @@ store_changes(const struct store *store)
 }
 
 const char *
-store_path(const struct store *store)
-{
-    return store->path;
-}
-
-const char *
 store_foreign(const struct store *store)
 {
     return store->foreign;

@@ -41,9 +41,6 @@ void store_end_reading(struct store *store);
 /* How many rows were added through this opening so far. */
 int store_changes(const struct store *store);
 
-/* The file's path as opened. Lent by the store. */
-const char *store_path(const struct store *store);
-
 /* What in its schema is not as a released version makes it, as in "trigger 'sly' does not belong there": then it can only
  * be read. NULL: nothing. Lent by the store. */
 const char *store_foreign(const struct store *store);

@@ -4,13 +4,25 @@
 #include "verdict.h"
 
 static struct verdict
-judged(const struct dossier *bench, int64_t specimen_id)
+judged_with(const struct dossier *bench, const struct verdict_aid *aid, int64_t specimen_id)
 {
     struct failure failure = {0};
+    struct verdict_list list = {0};
     struct verdict verdict = {0};
 
-    check_ok(verdict_of_specimen(bench, NULL, specimen_id, &verdict, &failure), &failure);
+    check_ok(verdict_of_all(bench, aid, &list, &failure), &failure);
+    for (size_t i = 0; i < list.count; i++)
+        if (list.verdicts[i].specimen->id == specimen_id)
+            verdict = list.verdicts[i];
+    assert_non_null(verdict.specimen);
+    verdict_list_clear(&list);
     return verdict;
+}
+
+static struct verdict
+judged(const struct dossier *bench, int64_t specimen_id)
+{
+    return judged_with(bench, NULL, specimen_id);
 }
 
 static bool
@@ -427,19 +439,18 @@ a_known_bias_moves_what_paper_says(void **state)
     struct dossier bench;
     int64_t specimen = bench_ready(&bench);
     struct verdict verdict = {0};
-    struct failure failure = {0};
     double half = 2.364624251592785 * hypot(0.1, 0.2) * sqrt(8.0 / 7.0); /* R: qt(0.975, 7) */
 
     (void)state;
     bench_paper(&bench, specimen, 8.0, 9.0);
-    check_ok(verdict_of_specimen(&bench, &aid, specimen, &verdict, &failure), &failure);
+    verdict = judged_with(&bench, &aid, specimen);
     check_close(verdict.ph_low, 9.5 - half, 1e-9, "by hand, paper_bias.h, rule 3");
     check_close(verdict.ph_high, 10.5 + half, 1e-9, "by hand");
     assert_int_equal(verdict.verdict, VERDICT_NOT_JUDGED);
     assert_false(flagged(&verdict, FLAG_BIAS_UNKNOWN));
     bench.readings[0].ph_low = 10.0; /* and 1.5 less 0.57 more lies above 10.7 */
     bench.readings[0].ph_high = 11.0;
-    check_ok(verdict_of_specimen(&bench, &aid, specimen, &verdict, &failure), &failure);
+    verdict = judged_with(&bench, &aid, specimen);
     assert_int_equal(verdict.verdict, VERDICT_DOUBTFUL);
     dossier_clear(&bench);
 }
@@ -550,8 +561,8 @@ a_session_counts_by_when_it_was_read_not_by_when_it_began(void **state)
     later = bench_specimen(&bench, bench_session(&bench, bench_day(8)), 1.0);
     bench_ph(&bench, later, 9.9, 40.0);
     bench_ph(&bench, begun_first, 11.5, 40.0)->taken_at = bench_day(9); /* resumed, or added to it */
-    check_ok(verdict_of_batch(&bench, NULL, &list, &failure), &failure);
-    assert_int_equal(list.verdicts[0].specimen->id, begun_first);
+    check_ok(verdict_of_all(&bench, NULL, &list, &failure), &failure);
+    assert_int_equal(verdict_list_latest(&list).verdicts[0].specimen->id, begun_first);
     assert_int_not_equal(list.worst, VERDICT_WITHIN);
     verdict_list_clear(&list);
     dossier_clear(&bench);
@@ -607,26 +618,25 @@ a_batch_is_judged_by_the_worst_bar_of_its_latest_session(void **state)
 {
     struct dossier bench;
     int64_t first = three_readings(&bench, 11.5, 40.0), later;
-    struct verdict_list list = {0};
+    struct verdict_list list = {0}, latest;
     struct failure failure = {0};
 
     (void)state;
     later = bench_session(&bench, bench_day(28));
     bench.calibrations[0].taken_at = bench_day(28) - 600;
-    check_ok(verdict_of_batch(&bench, NULL, &list, &failure), &failure);
+    check_ok(verdict_of_all(&bench, NULL, &list, &failure), &failure);
     assert_int_equal(list.worst, VERDICT_LYE_HEAVY); /* the later session has no reading yet */
     assert_int_equal(list.verdicts[0].specimen->id, first);
     verdict_list_clear(&list);
     bench_ph(&bench, bench_specimen(&bench, later, 1.0), 9.9, 40.0);
     bench_ph(&bench, bench_specimen(&bench, later, 1.0), 10.99, 40.0);
     bench_specimen(&bench, later, 1.0); /* weighed, not read */
-    check_ok(verdict_of_batch(&bench, NULL, &list, &failure), &failure);
-    assert_int_equal(list.count, 2);
-    assert_int_equal(list.worst, VERDICT_DOUBTFUL);
-    assert_int_equal(list.verdicts[0].verdict, VERDICT_WITHIN);
-    assert_int_equal(list.verdicts[0].age_d, 28);
-    verdict_list_clear(&list);
     check_ok(verdict_of_all(&bench, NULL, &list, &failure), &failure);
+    latest = verdict_list_latest(&list);
+    assert_int_equal(latest.count, 2);
+    assert_int_equal(list.worst, VERDICT_DOUBTFUL);
+    assert_int_equal(latest.verdicts[0].verdict, VERDICT_WITHIN);
+    assert_int_equal(latest.verdicts[0].age_d, 28);
     assert_int_equal(list.count, 3);
     assert_int_equal(list.verdicts[0].age_d, 7);
     assert_int_equal(list.worst, VERDICT_DOUBTFUL);
@@ -644,7 +654,7 @@ judged_beside(const struct dossier *bench, const struct dossier *reference, int6
     struct failure failure = {0};
 
     check_ok(verdict_of_all(reference, NULL, &bars, &failure), &failure);
-    check_ok(verdict_of_specimen(bench, &aid, specimen, &verdict, &failure), &failure);
+    verdict = judged_with(bench, &aid, specimen);
     verdict_list_clear(&bars);
     return verdict;
 }
@@ -765,17 +775,13 @@ static void
 nothing_to_judge_is_said(void **state)
 {
     struct dossier bench;
-    int64_t specimen = bench_ready(&bench);
-    struct verdict verdict = {.n = 77};
     struct verdict_list list = {.count = 77};
     struct failure failure = {0};
 
     (void)state;
-    check_refused(verdict_of_specimen(&bench, NULL, specimen, &verdict, &failure), STATUS_MISSING, &failure);
-    check_refused(verdict_of_specimen(&bench, NULL, 99, &verdict, &failure), STATUS_MISSING, &failure);
-    check_refused(verdict_of_batch(&bench, NULL, &list, &failure), STATUS_MISSING, &failure);
+    bench_ready(&bench);
+    check_refused(verdict_of_all(&bench, NULL, &list, &failure), STATUS_MISSING, &failure);
     assert_string_equal(failure.text, "batch 'W-07' has no readings yet");
-    assert_int_equal(verdict.n, 77);
     assert_int_equal(list.count, 77);
     dossier_clear(&bench);
 }

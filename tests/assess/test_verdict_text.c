@@ -21,6 +21,20 @@ add_lines(const struct sentences *said, struct text *text)
     }
 }
 
+/* The verdict on the first portion. */
+static struct verdict
+judged(const struct dossier *bench)
+{
+    struct failure failure = {0};
+    struct verdict_list list = {0};
+    struct verdict verdict;
+
+    check_ok(verdict_of_all(bench, NULL, &list, &failure), &failure);
+    verdict = list.verdicts[0];
+    verdict_list_clear(&list);
+    return verdict;
+}
+
 /* The whole text of a batch. Given: free() it. */
 static char *
 text_for(const struct dossier *bench)
@@ -205,7 +219,6 @@ every_flag_has_its_sentence(void **state)
     struct dossier bench;
     int64_t specimen = bench_ready(&bench);
     struct verdict verdict = {0};
-    struct failure failure = {0};
 
     (void)state;
     bench_ph(&bench, specimen, 9.94, 40.0);
@@ -214,7 +227,7 @@ every_flag_has_its_sentence(void **state)
     answer_init(&bench.answers[0]);
     bench.answers[0].session_id = 1;
     bench.answers[0].deviation = memory_copy("cloudy");
-    check_ok(verdict_of_specimen(&bench, NULL, specimen, &verdict, &failure), &failure);
+    verdict = judged(&bench);
     for (int flag = 0; flag < FLAG_COUNT; flag++) {
         struct verdict one = verdict;
         struct sentences with = {0}, without = {0};
@@ -242,12 +255,11 @@ the_budget_is_a_line_a_component_and_a_total(void **state)
     struct dossier bench;
     int64_t specimen = bench_ready(&bench);
     struct verdict verdict = {0};
-    struct failure failure = {0};
     struct text text = {0};
 
     (void)state;
     bench_ph(&bench, specimen, 9.94, 30.0);
-    check_ok(verdict_of_specimen(&bench, NULL, specimen, &verdict, &failure), &failure);
+    verdict = judged(&bench);
     verdict_text_budget(&verdict, &text);
     check_contains(text_of(&text), "component");
     /* 0.02 on 2 degrees, widened to 5: times 2.920 / 2.015 (tables of t) */
@@ -258,7 +270,7 @@ the_budget_is_a_line_a_component_and_a_total(void **state)
     check_contains(text_of(&text), "100.0%");
     text_clear(&text);
     bench.readings[0].temperature_c = NAN;
-    check_ok(verdict_of_specimen(&bench, NULL, specimen, &verdict, &failure), &failure);
+    verdict = judged(&bench);
     verdict_text_budget(&verdict, &text);
     check_contains(text_of(&text), "no uncertainty budget");
     text_clear(&text);

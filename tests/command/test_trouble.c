@@ -11,7 +11,7 @@
 #include "check.h"
 #include "file.h"
 #include "kitchen.h"
-#include "notebook.h"
+#include "schema.h"
 #include "store.h"
 #include "text.h"
 
@@ -38,7 +38,7 @@ static void
 a_notebook_of_a_newer_version_is_left_alone(void **state)
 {
     struct kitchen *kitchen = *state;
-    char *version = text_format("PRAGMA user_version = %d", notebook_version());
+    char *version = text_format("PRAGMA user_version = %d", schema_released().count);
 
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
     run_sql(kitchen->notebook, "PRAGMA user_version = 99");
