@@ -1,7 +1,6 @@
 /* clock.c - civil dates and times, proleptic Gregorian. */
 #include "clock.h"
 
-#include <stdbool.h>
 #include <stdio.h>
 #include <string.h>
 #include <time.h>
@@ -35,6 +34,22 @@ day_split(civil_day day, int *ret_year, int *ret_month, int *ret_date)
     *ret_year = in_cycle + cycle * 400 + (*ret_month <= 2 ? 1 : 0);
 }
 
+bool
+clock_day_from(int year, int month, int date, civil_day *ret_day)
+{
+    int same_year, same_month, same_date;
+    civil_day found;
+
+    if (year < 1900 || year > 2999 || month < 1 || month > 12 || date < 1 || date > 31)
+        return false;
+    found = day_from(year, month, date);
+    day_split(found, &same_year, &same_month, &same_date); /* 30 February comes back as 2 March */
+    if (same_month != month || same_date != date)
+        return false;
+    *ret_day = found;
+    return true;
+}
+
 static bool
 digits(const char **text, int count, int *ret_number)
 {
@@ -64,20 +79,12 @@ sign(const char **text, char wanted)
 static bool
 read_day(const char **text, civil_day *ret_day)
 {
-    int year, month, date, same_year, same_month, same_date;
-    civil_day found;
+    int year, month, date;
 
     if (!digits(text, 4, &year) || !sign(text, '-') || !digits(text, 2, &month) || !sign(text, '-') ||
         !digits(text, 2, &date))
         return false;
-    if (year < 1900 || year > 2999 || month < 1 || month > 12 || date < 1 || date > 31)
-        return false;
-    found = day_from(year, month, date);
-    day_split(found, &same_year, &same_month, &same_date); /* 30 February comes back as 2 March */
-    if (same_month != month || same_date != date)
-        return false;
-    *ret_day = found;
-    return true;
+    return clock_day_from(year, month, date, ret_day);
 }
 
 static bool

@@ -7,6 +7,7 @@
 #ifndef CLOCK_H
 #define CLOCK_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 #include "status.h"
@@ -26,6 +27,9 @@ enum status clock_parse_day(const char *text, civil_day *ret_day, struct failure
 
 /* A date alone is its first second. STATUS_FORMAT as above. */
 enum status clock_parse_moment(const char *text, civil_time *ret_moment, struct failure *failure);
+
+/* The day of a year, month (1 to 12) and date; false, and nothing set, when the calendar from 1900 to 2999 has none. */
+bool clock_day_from(int year, int month, int date, civil_day *ret_day);
 
 /* "2026-03-04"; empty for DAY_NONE. Gives `text`. */
 const char *clock_day_text(civil_day day, char text[DAY_TEXT_SIZE]);
