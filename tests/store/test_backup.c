@@ -283,16 +283,15 @@ a_migration_that_fails_leaves_the_old_notebook(void **state)
     free(path);
 }
 
-/* Notebooks that earlier versions made, kept in the repository, are opened, verified and written to. They were
- * made by tests/store/notebooks/make.c when the version was released, and stay as they are. Until version 1 is
- * released, a change of 0001_create.sql makes this one anew. */
+/* Notebooks that earlier versions made, kept in the repository, are opened, verified and written to. They were made by
+ * tests/store/notebooks/make.c when the version was released, and stay as they are. */
 static void
-kept_notebooks_of_released_versions_open(void **state)
+check_kept(const struct folder *folder, int version)
 {
-    const struct folder *folder = *state;
-    char *kept = text_format("%s/tests/store/notebooks/version-1.sqlite", getenv("SOURCE_ROOT"));
-    char *head_path = text_format("%s/tests/store/notebooks/version-1.head", getenv("SOURCE_ROOT"));
-    char *path = file_join(folder->path, "notebook.sqlite"), *head = NULL;
+    char *kept = text_format("%s/tests/store/notebooks/version-%d.sqlite", getenv("SOURCE_ROOT"), version);
+    char *head_path = text_format("%s/tests/store/notebooks/version-%d.head", getenv("SOURCE_ROOT"), version);
+    char *name = text_format("notebook-%d.sqlite", version), *path = file_join(folder->path, name),
+         *head = NULL;
     struct tampering copy = {.path = path};
     struct failure failure = {0};
     struct store *store = NULL;
@@ -315,6 +314,14 @@ kept_notebooks_of_released_versions_open(void **state)
     free(head);
     free(kept);
     free(path);
+    free(name);
+}
+
+static void
+kept_notebooks_of_released_versions_open(void **state)
+{
+    for (int version = 1; version < sql_migration_count; version++)
+        check_kept(*state, version);
 }
 
 #define FOLDER_TEST(name) cmocka_unit_test_setup_teardown(name, folder_make, folder_remove)

@@ -131,6 +131,33 @@ static const struct {
      "INSERT INTO bar_used_up (batch, bar, added_at, supersedes, why) VALUES ((SELECT max(id) FROM batch), "
      "'bar ' "
      "|| :n, '2026-03-08T12:00', (SELECT max(id) FROM bar_used_up), 'found one more') RETURNING id"},
+    {"calibration", "INSERT INTO calibration (meter, taken_at, purpose, declared, verdict, withdrawn) VALUES "
+                    "((SELECT max(id) FROM gear WHERE kind = 'meter'), '2026-03-09T08:0' || (:n % 10), "
+                    "'calibration', 1, 'accepted', 1) RETURNING id"},
+    {"weighing",
+     "INSERT INTO weighing (specimen, weighed, mass_g, taken_at, supersedes, why, withdrawn) VALUES ((SELECT "
+     "max(id) FROM specimen), 'water', 99.0, '2026-03-09T09:00', (SELECT max(id) FROM weighing), 'spilt ' || "
+     ":n, 1) RETURNING id"},
+    {"titration",
+     "INSERT INTO titration (batch, replicate, soap_mass_g, acid_mol_per_l, volume_ml, taken_at, supersedes, "
+     "why, withdrawn) VALUES ((SELECT max(id) FROM batch), :n, 10.0, 0.1, 1.25, '2026-03-06', (SELECT "
+     "max(id) FROM titration), 'no blank', 1) RETURNING id"},
+    {"reading",
+     "INSERT INTO reading (specimen, method, gear, replicate, ph, temperature_c, taken_at, calibration, "
+     "calibration_named) VALUES ((SELECT max(id) FROM specimen), 'meter', (SELECT max(id) FROM gear WHERE "
+     "kind = 'meter'), :n, 9.87, 40.1, '2026-03-09T10:10', (SELECT max(id) FROM calibration), 1) RETURNING "
+     "id"},
+    {"gear", "INSERT INTO gear (name, kind, resolution_ph, added_at, retired, usual) VALUES ('old ' || :n, "
+             "'meter', 0.1, '2026-03-01T09:00', 1, 0) RETURNING id"},
+    {"state_change",
+     "INSERT INTO state_change (batch, state, at, why, overridden, automatic, rule, since_at) VALUES "
+     "((SELECT "
+     "max(id) FROM batch), 'held', '2026-04-06T11:00', 'late ' || :n, 0, 0, 2, '2026-04-02T10:00') RETURNING "
+     "id"},
+    {"correction",
+     "INSERT INTO correction (record, number, field, value, why, at, who) VALUES ('batch', (SELECT max(id) "
+     "FROM "
+     "batch), 'title', 'oat ' || :n, 'misspelt', '2026-04-07T11:00', 'the maker') RETURNING id"},
 };
 
 void
