@@ -284,3 +284,65 @@ spelled_time_read(const char *text, bool day_numbers, struct spelled_time *ret_s
         *ret_spelled = spelled;
     return found;
 }
+
+/* "today", "yesterday 10:10" */
+static bool
+read_near_day(const char *text, civil_time now, struct spelled_time *ret_spelled)
+{
+    static const char *const words[] = {"today", "yesterday"};
+
+    for (int days_ago = 0; days_ago < (int)LENGTH(words); days_ago++) {
+        size_t length = strlen(words[days_ago]);
+        civil_time day = (civil_time)(clock_day_of(now) - days_ago) * CLOCK_DAY_S,
+                   *moment = ret_spelled->moment;
+
+        if (!text_same_start(text, words[days_ago], length) ||
+            !add_time(text + length, day, moment, &ret_spelled->whole_day))
+            continue;
+        if (ret_spelled->whole_day)
+            *moment = day;
+        moment[SPELLED_MONTH_FIRST] = moment[SPELLED_DAY_FIRST];
+        return true;
+    }
+    return false;
+}
+
+static const char *
+shown(civil_time moment, bool whole_day, char text[MOMENT_TEXT_SIZE])
+{
+    return whole_day ? clock_day_text(clock_day_of(moment), text) : clock_moment_text(moment, text);
+}
+
+static enum status
+two_ways(const char *text, const struct spelled_time *spelled, struct failure *failure)
+{
+    char day_first[MOMENT_TEXT_SIZE], month_first[MOMENT_TEXT_SIZE];
+
+    return failure_set(failure, STATUS_FORMAT, "'%.40s' can be read two ways: write %s or %s", text,
+                       shown(spelled->moment[SPELLED_DAY_FIRST], spelled->whole_day, day_first),
+                       shown(spelled->moment[SPELLED_MONTH_FIRST], spelled->whole_day, month_first));
+}
+
+enum status
+spelled_time_typed(const char *text, civil_time now, civil_time *ret_moment, bool *ret_whole_day,
+                   struct failure *failure)
+{
+    struct spelled_time spelled = {.whole_day = true};
+    char *copy = memory_copy(text);
+    const char *trimmed = text_trim(copy);
+    bool found = read_near_day(trimmed, now, &spelled) || spelled_time_read(trimmed, false, &spelled);
+    civil_time day_first = spelled.moment[SPELLED_DAY_FIRST],
+               month_first = spelled.moment[SPELLED_MONTH_FIRST];
+    bool stops = found && trimmed[strcspn(trimmed, "./-")] == '.';
+
+    free(copy);
+    if (!found)
+        return failure_set(failure, STATUS_FORMAT,
+                           "'%.40s' is not a date, expected YYYY-MM-DD as in 2026-03-02, 2.3.2026 or today",
+                           text);
+    if (day_first != MOMENT_NONE && month_first != MOMENT_NONE && day_first != month_first && !stops)
+        return two_ways(text, &spelled, failure);
+    *ret_moment = day_first != MOMENT_NONE ? day_first : month_first;
+    *ret_whole_day = spelled.whole_day;
+    return STATUS_OK;
+}

@@ -32,6 +32,15 @@ bool spelled_time_certain(const struct spelled_time *spelled);
  * False when the text is no date in any order; ret_spelled is left alone then. */
 bool spelled_time_read(const char *text, bool day_numbers, struct spelled_time *ret_spelled);
 
+/* What a person typed at `now`: rules 1 to 3 and 5, and "today" and "yesterday", with a time behind them or without. With
+ * full stops the day comes first. A date alone is its first second.
+ *
+ * ret_whole_day  no time was typed
+ *
+ * STATUS_FORMAT when it is no date, or one that can be read two ways; the text then names both. */
+enum status spelled_time_typed(const char *text, civil_time now, civil_time *ret_moment, bool *ret_whole_day,
+                               struct failure *failure);
+
 /* A time of day alone: the forms of rule 5. Gives seconds since midnight, -1 when it is none. */
 int spelled_time_of_day(const char *text);
 

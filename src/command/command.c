@@ -424,7 +424,7 @@ run_words(struct context *context, int argc, char **argv, struct failure *failur
         return STATUS_OK;
     }
     specs = all_options(command);
-    status = options_parse(specs, argc - words, argv + words, &options, failure);
+    status = options_parse(specs, argc - words, argv + words, context_now(context), &options, failure);
     if (status == STATUS_OK && writes_data(context, options))
         screen_pass_data(context->screen);
     if (status == STATUS_OK)

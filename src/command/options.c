@@ -8,6 +8,7 @@
 
 #include "memory.h"
 #include "number.h"
+#include "spelled_time.h"
 #include "text.h"
 #include "units.h"
 
@@ -21,6 +22,7 @@ struct written {
 
 struct options {
     const struct option_spec *specs;
+    civil_time now; /* as they were typed */
     const char **names;
     size_t name_count;
     struct written *written;
@@ -69,8 +71,23 @@ check_range(const struct option_spec *spec, const char *text, double number, str
 }
 
 static enum status
-parse_value(struct written *written, const char *text, struct failure *failure)
+parse_day(const char *text, civil_time now, civil_day *ret_day, struct failure *failure)
 {
+    civil_time moment = MOMENT_NONE;
+    bool whole_day = false;
+    enum status status = spelled_time_typed(text, now, &moment, &whole_day, failure);
+
+    if (status == STATUS_OK && !whole_day)
+        return failure_set(failure, STATUS_FORMAT, "'%.40s' is a day and a time, expected a day alone", text);
+    if (status == STATUS_OK)
+        *ret_day = clock_day_of(moment);
+    return status;
+}
+
+static enum status
+parse_value(struct written *written, const char *text, civil_time now, struct failure *failure)
+{
+    bool whole_day;
     const struct option_spec *spec = written->spec;
     enum status status = STATUS_OK;
 
@@ -97,9 +114,9 @@ parse_value(struct written *written, const char *text, struct failure *failure)
         status = units_parse_temperature(text, &written->number, failure);
         break;
     case OPTION_DAY:
-        return clock_parse_day(text, &written->day, failure);
+        return parse_day(text, now, &written->day, failure);
     case OPTION_TIME:
-        return clock_parse_moment(text, &written->time, failure);
+        return spelled_time_typed(text, now, &written->time, &whole_day, failure);
     case OPTION_FLAG:
     case OPTION_TEXT:
     case OPTION_FILE:
@@ -144,7 +161,7 @@ parse_option(struct options *options, int argc, char **argv, int *index, struct 
             return failure_set(failure, STATUS_USAGE, "--%s needs a value (%s)", written.spec->name,
                                written.spec->value);
         if (value != NULL)
-            status = parse_value(&written, value, failure);
+            status = parse_value(&written, value, options->now, failure);
     }
     if (status != STATUS_OK)
         return failure_at(failure, "--%s: ", written.spec->name);
@@ -153,14 +170,15 @@ parse_option(struct options *options, int argc, char **argv, int *index, struct 
 }
 
 enum status
-options_parse(const struct option_spec *specs, int argc, char **argv, struct options **ret_options,
-              struct failure *failure)
+options_parse(const struct option_spec *specs, int argc, char **argv, civil_time now,
+              struct options **ret_options, struct failure *failure)
 {
     struct options *options = memory_new(1, sizeof *options);
     enum status status = STATUS_OK;
     bool names_only = false;
 
     options->specs = specs;
+    options->now = now;
     options->names = memory_new((size_t)argc, sizeof *options->names);
     options->written = memory_new((size_t)argc, sizeof *options->written);
     for (int i = 0; status == STATUS_OK && i < argc; i++) {

@@ -44,11 +44,11 @@ struct option_spec {
 
 struct options;
 
-/* Read the words after the command's name.
+/* Read the words after the command's name, typed at `now`: a day or time may be written as spelled_time_typed() takes it.
  * ret_options  given: options_close() it
  * STATUS_USAGE with the word that is wrong and, for an unknown option, the nearest one;
  * STATUS_FORMAT or STATUS_RANGE for a value. */
-enum status options_parse(const struct option_spec *specs, int argc, char **argv,
+enum status options_parse(const struct option_spec *specs, int argc, char **argv, civil_time now,
                           struct options **ret_options, struct failure *failure);
 void options_close(struct options *options);
 

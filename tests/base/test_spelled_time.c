@@ -143,7 +143,52 @@ times_of_day_alone(void **state)
             fail_msg("'%s' is read as %d", cases[i].text, spelled_time_of_day(cases[i].text));
 }
 
+/* 2026-11-28 was a Saturday by any calendar; the rest is the definition of the words. */
+static void
+what_is_typed_is_read_at_its_time(void **state)
+{
+    static const struct {
+        const char *text, *means;
+        bool whole_day;
+    } good[] = {{"today", "2026-11-28T00:00", true},       {" Yesterday ", "2026-11-27T00:00", true},
+                {"today 9:05", "2026-11-28T09:05", false}, {"yesterday, 22:10", "2026-11-27T22:10", false},
+                {"28.11.2026", "2026-11-28T00:00", true},  {"28.11.2026 10:10", "2026-11-28T10:10", false},
+                {"3.4.2026", "2026-04-03T00:00", true}, /* full stops: the day first */
+                {"20/07/2026", "2026-07-20T00:00", true},  {"07/20/2026", "2026-07-20T00:00", true},
+                {"05/05/2026", "2026-05-05T00:00", true},  {"2026-03-04T10:00", "2026-03-04T10:00", false},
+                {"15 Mar 2025", "2025-03-15T00:00", true}};
+    static const struct {
+        const char *text, *says;
+    } bad[] = {{"03/07/2026", "can be read two ways: write 2026-07-03 or 2026-03-07"},
+               {"3-7-26 10:10", "write 2026-07-03T10:10 or 2026-03-07T10:10"},
+               {"31/31/2026", "is not a date, expected YYYY-MM-DD"},
+               {"todays", "is not a date"},
+               {"tomorrow", "is not a date"},
+               {"45678", "is not a date"},
+               {"today at ten", "is not a date"}};
+    struct failure failure = {0};
+    civil_time now, moment = 7;
+    bool whole_day = false;
+    char text[MOMENT_TEXT_SIZE];
+
+    (void)state;
+    check_ok(clock_parse_moment("2026-11-28T16:00", &now, &failure), &failure);
+    for (size_t i = 0; i < LENGTH(good); i++) {
+        check_ok(spelled_time_typed(good[i].text, now, &moment, &whole_day, &failure), &failure);
+        assert_string_equal(clock_moment_text(moment, text), good[i].means);
+        assert_int_equal(whole_day, good[i].whole_day);
+    }
+    moment = 7;
+    for (size_t i = 0; i < LENGTH(bad); i++) {
+        check_refused(spelled_time_typed(bad[i].text, now, &moment, &whole_day, &failure), STATUS_FORMAT,
+                      &failure);
+        check_contains(failure.text, bad[i].says);
+        assert_true(moment == 7);
+    }
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(what_is_typed_is_read_at_its_time),
     cmocka_unit_test(what_can_be_read_one_way_is_read),
     cmocka_unit_test(only_an_order_tells_what_others_mean),
     cmocka_unit_test(what_is_no_date_is_not_read),

@@ -29,7 +29,7 @@ LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 
     while (count < 64 && (words[count] = strsep(&rest, "\n")) != NULL)
         count++;
-    status = options_parse(specs, count, words, &options, &failure);
+    status = options_parse(specs, count, words, 1775000000, &options, &failure);
     FUZZ_HOLDS(status == STATUS_OK || failure.text[0] != '\0');
     if (status == STATUS_OK) {
         double number = options_number_or(options, "number", 7.0);
