@@ -2,15 +2,14 @@
 #include "approach_fit.h"
 
 #include <gsl/gsl_blas.h>
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
-#include <gsl/gsl_roots.h>
 #include <math.h>
 #include <stdlib.h>
 
 #include "memory.h"
+#include "root.h"
 
-enum { COARSE = 10, ITERATIONS = 100 };
+enum { COARSE = 10 };
 
 enum status
 approach_grid_of(const double *t, size_t count, double rate_low, double rate_high,
@@ -136,21 +135,11 @@ gradient(double log_rate, void *data)
 static struct approach_rate
 refine(struct work *work, double low, double high, struct approach_rate fit)
 {
-    gsl_function slope = {.function = gradient, .params = work};
-    gsl_root_fsolver *solver;
     struct approach_rate finer;
 
     if (!(gradient(low, work) * gradient(high, work) < 0.0))
         return fit;
-    solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
-    gsl_root_fsolver_set(solver, &slope, low, high);
-    for (int i = 0; i < ITERATIONS; i++)
-        if (gsl_root_fsolver_iterate(solver) != GSL_SUCCESS ||
-            gsl_root_test_interval(gsl_root_fsolver_x_lower(solver), gsl_root_fsolver_x_upper(solver), 1e-13,
-                                   0.0) == GSL_SUCCESS)
-            break;
-    finer = solve_between(work, gsl_root_fsolver_root(solver));
-    gsl_root_fsolver_free(solver);
+    finer = solve_between(work, root_between(gradient, work, low, high, 1e-13, 0.0));
     return finer.squares <= fit.squares ? finer : fit;
 }
 
@@ -223,24 +212,13 @@ double
 approach_extra_variance(const struct approach_grid *grid, const double *y, const double *sd)
 {
     struct work work = {.grid = grid, .y = y, .sd = sd};
-    gsl_function function = {.function = excess, .params = &work};
-    gsl_root_fsolver *solver;
-    double most = 0.0, variance;
+    double most = 0.0;
 
     if (grid->count <= APPROACH_PARAMETERS || excess(0.0, &work) <= 0.0)
         return 0.0;
     for (size_t i = 0; i < grid->count; i++) /* with all of it, a constant already fits */
         most += (y[i] - y[0]) * (y[i] - y[0]);
-    solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
-    gsl_root_fsolver_set(solver, &function, 0.0, most / ((double)grid->count - APPROACH_PARAMETERS));
-    for (int i = 0; i < ITERATIONS; i++)
-        if (gsl_root_fsolver_iterate(solver) != GSL_SUCCESS ||
-            gsl_root_test_interval(gsl_root_fsolver_x_lower(solver), gsl_root_fsolver_x_upper(solver), 1e-10,
-                                   1e-6) == GSL_SUCCESS)
-            break;
-    variance = gsl_root_fsolver_root(solver);
-    gsl_root_fsolver_free(solver);
-    return variance;
+    return root_between(excess, &work, 0.0, most / ((double)grid->count - APPROACH_PARAMETERS), 1e-10, 1e-6);
 }
 
 double

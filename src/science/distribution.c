@@ -2,11 +2,11 @@
 #include "distribution.h"
 
 #include <gsl/gsl_cdf.h>
-#include <gsl/gsl_errno.h>
 #include <gsl/gsl_randist.h>
-#include <gsl/gsl_roots.h>
 #include <gsl/gsl_sf_gamma.h>
 #include <math.h>
+
+#include "root.h"
 
 static const double noncentrality_limit = 1000.0;
 static const double normal_from_dof = 1e6; /* rule 1 */
@@ -59,9 +59,7 @@ double
 rectangle_normal_quantile(double half_width, double sd, double probability)
 {
     struct rectangle_normal sum = {.sd = sd / half_width, .probability = probability};
-    gsl_function excess = {.function = rectangle_normal_excess, .params = &sum};
-    gsl_root_fsolver *solver;
-    double normal, x;
+    double normal;
 
     if (!(half_width >= 0.0) || !(sd >= 0.0) || !(probability >= 0.5 && probability < 1.0))
         return NAN;
@@ -72,17 +70,8 @@ rectangle_normal_quantile(double half_width, double sd, double probability)
         return half_width * (2.0 * probability - 1.0);
     if (probability == 0.5)
         return 0.0;
-    solver = gsl_root_fsolver_alloc(gsl_root_fsolver_brent);
-    gsl_root_fsolver_set(solver, &excess, 0.0, 1.0 + sum.sd * normal + sum.sd);
-    for (int i = 0; i < 100; i++) {
-        gsl_root_fsolver_iterate(solver);
-        if (gsl_root_test_interval(gsl_root_fsolver_x_lower(solver), gsl_root_fsolver_x_upper(solver), 0.0,
-                                   1e-12) == GSL_SUCCESS)
-            break;
-    }
-    x = gsl_root_fsolver_root(solver);
-    gsl_root_fsolver_free(solver);
-    return half_width * x;
+    return half_width *
+           root_between(rectangle_normal_excess, &sum, 0.0, 1.0 + sum.sd * normal + sum.sd, 0.0, 1e-12);
 }
 
 double

@@ -4,16 +4,26 @@
 #include <math.h>
 
 #include "distribution.h"
+#include "root.h"
 
+/* A test that is planned. */
+struct plan {
+    enum power_design design;
+    double count, significance, power;
+};
+
+/* How far its power to find a difference, in units of sd, is above the wanted one. */
 static double
-power_at(enum power_design design, double count, double standardised, double significance)
+excess(double standardised, void *payload)
 {
-    double dof = design == POWER_TWO_SAMPLES ? 2.0 * (count - 1.0) : count - 1.0;
-    double noncentrality = standardised * sqrt(design == POWER_TWO_SAMPLES ? 0.5 * count : count);
-    double critical = student_t_coverage_factor(1.0 - significance, dof);
+    const struct plan *plan = payload;
+    double dof = plan->design == POWER_TWO_SAMPLES ? 2.0 * (plan->count - 1.0) : plan->count - 1.0;
+    double readings = plan->design == POWER_TWO_SAMPLES ? 0.5 * plan->count : plan->count;
+    double noncentrality = standardised * sqrt(readings);
+    double critical = student_t_coverage_factor(1.0 - plan->significance, dof);
 
     return noncentral_t_above(critical, dof, noncentrality) +
-           noncentral_t_above(critical, dof, -noncentrality);
+           noncentral_t_above(critical, dof, -noncentrality) - plan->power;
 }
 
 static enum status
@@ -52,7 +62,8 @@ power_count_needed(enum power_design design, double difference, double sd, doubl
                    size_t *ret_count, struct failure *failure)
 {
     enum status status = check_scatter(sd, significance, failure);
-    size_t too_few = 1, enough = 2;
+    size_t too_few = 1, enough = POWER_COUNT_LIMIT;
+    struct plan plan = {design, POWER_COUNT_LIMIT, significance, power};
     double standardised = difference / sd;
 
     if (status == STATUS_OK)
@@ -63,19 +74,16 @@ power_count_needed(enum power_design design, double difference, double sd, doubl
         return failure_set(failure, STATUS_RANGE,
                            "no number of readings finds a difference of %g in a scatter of %g", difference,
                            sd);
-    while (power_at(design, (double)enough, standardised, significance) < power) {
-        if (enough >= POWER_COUNT_LIMIT)
-            return failure_set(
-                failure, STATUS_RANGE,
-                "more than %d readings would be needed to find a difference of %g in a scatter of %g",
-                POWER_COUNT_LIMIT, difference, sd);
-        too_few = enough;
-        enough = enough > POWER_COUNT_LIMIT / 2 ? POWER_COUNT_LIMIT : 2 * enough;
-    }
+    if (excess(standardised, &plan) < 0.0)
+        return failure_set(
+            failure, STATUS_RANGE,
+            "more than %d readings would be needed to find a difference of %g in a scatter of %g",
+            POWER_COUNT_LIMIT, difference, sd);
     while (enough - too_few > 1) {
-        size_t middle = too_few + (enough - too_few) / 2;
+        size_t middle = (too_few + enough) / 2;
 
-        if (power_at(design, (double)middle, standardised, significance) < power)
+        plan.count = (double)middle;
+        if (excess(standardised, &plan) < 0.0)
             too_few = middle;
         else
             enough = middle;
@@ -89,7 +97,8 @@ power_detectable_difference(enum power_design design, size_t count, double sd, d
                             double power, double *ret_difference, struct failure *failure)
 {
     enum status status = check_count(count, failure);
-    double low = 0.0, high = 1.0; /* in units of sd */
+    struct plan plan = {design, (double)count, significance, power};
+    double high = 1.0; /* in units of sd */
 
     if (status == STATUS_OK)
         status = check_scatter(sd, significance, failure);
@@ -97,21 +106,12 @@ power_detectable_difference(enum power_design design, size_t count, double sd, d
         status = check_power(power, significance, failure);
     if (status != STATUS_OK)
         return status;
-    while (power_at(design, (double)count, high, significance) < power) {
-        low = high;
+    while (excess(high, &plan) < 0.0) {
         high *= 2.0;
         if (!isfinite(high))
             return failure_set(failure, STATUS_RANGE, "%zu readings find no difference with a power of %g",
                                count, power);
     }
-    while (high - low > 1e-10 * high) {
-        double middle = 0.5 * (low + high);
-
-        if (power_at(design, (double)count, middle, significance) < power)
-            low = middle;
-        else
-            high = middle;
-    }
-    *ret_difference = high * sd;
+    *ret_difference = sd * root_between(excess, &plan, 0.0, high, 0.0, 1e-10);
     return STATUS_OK;
 }

@@ -4,6 +4,7 @@
 #include <math.h>
 
 #include "activity.h"
+#include "root.h"
 #include "water.h"
 
 enum { CHARGE_MAX = 3, ROUNDS_MAX = 400 };
@@ -117,50 +118,44 @@ balance(const struct solution *solution, const struct constants *constants, doub
     return sums;
 }
 
-/* The pH at which charges balance, as exactly as a double can say it. */
+/* What the charges at a pH are summed for. */
+struct trial {
+    const struct solution *solution;
+    const struct constants *constants;
+    double ionic_strength;
+};
+
 static double
-root(const struct solution *solution, const struct constants *constants, double ionic_strength)
+charge_at(double ph, void *payload)
 {
-    double low = -6.0, high = 20.0;
-    double charge_low, charge_high;
+    const struct trial *trial = payload;
 
-    for (;;) {
-        double middle = 0.5 * (low + high);
-
-        if (!(middle > low && middle < high))
-            break;
-        if (balance(solution, constants, middle, ionic_strength).charge > 0.0)
-            low = middle;
-        else
-            high = middle;
-    }
-    charge_low = balance(solution, constants, low, ionic_strength).charge;
-    charge_high = balance(solution, constants, high, ionic_strength).charge;
-    return fabs(charge_low) <= fabs(charge_high) ? low : high;
+    return balance(trial->solution, trial->constants, ph, trial->ionic_strength).charge;
 }
 
 static enum status
 equilibrate(const struct solution *solution, const struct constants *constants, double *ret_ph,
             double *ret_ionic_strength, double *ret_residual, struct failure *failure)
 {
-    double ionic_strength = 0.0;
+    struct trial trial = {.solution = solution, .constants = constants};
 
     for (int rounds = 0; rounds < ROUNDS_MAX; rounds++) {
-        double ph = root(solution, constants, ionic_strength);
-        struct sums sums = balance(solution, constants, ph, ionic_strength);
+        double ph = root_between(charge_at, &trial, -6.0, 20.0, 0.0, 0.0);
+        struct sums sums = balance(solution, constants, ph, trial.ionic_strength);
         double next = 0.5 * sums.twice_strength;
 
-        if (fabs(next - ionic_strength) <= 1e-12 * (1.0 + next)) {
+        if (fabs(next - trial.ionic_strength) <= 1e-12 * (1.0 + next)) {
             *ret_ph = ph;
             *ret_ionic_strength = next;
             *ret_residual = sums.charge;
             return STATUS_OK;
         }
         /* A step that overshoots comes back when it is halved. */
-        ionic_strength = rounds < 20 ? next : 0.5 * (ionic_strength + next);
+        trial.ionic_strength = rounds < 20 ? next : 0.5 * (trial.ionic_strength + next);
     }
     return failure_set(failure, STATUS_RANGE,
-                       "this solution does not settle: its ionic strength near %g mol/kg", ionic_strength);
+                       "this solution does not settle: its ionic strength near %g mol/kg",
+                       trial.ionic_strength);
 }
 
 static enum status
