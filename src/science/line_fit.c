@@ -2,9 +2,13 @@
 #include "line_fit.h"
 
 #include <assert.h>
+#include <gsl/gsl_fit.h>
+#include <gsl/gsl_statistics_double.h>
 #include <math.h>
+#include <stdlib.h>
 
 #include "distribution.h"
+#include "memory.h"
 
 static enum status
 check_points(const double *x, const double *y, const double *y_sd, size_t count, enum line_scale scale,
@@ -26,65 +30,49 @@ check_points(const double *x, const double *y, const double *y_sd, size_t count,
     return STATUS_OK;
 }
 
-/* Weight of a point relative to the heaviest, so that tiny sds do not overflow. */
-static double
-weight(const double *y_sd, size_t i, double least_sd)
+/* Weights relative to the heaviest, so that tiny sds do not overflow. */
+static double *
+relative_weights(const double *y_sd, size_t count, double *ret_least_sd)
 {
-    double ratio = y_sd != NULL ? least_sd / y_sd[i] : 1.0;
+    double *weights = memory_new(count, sizeof *weights);
 
-    return ratio * ratio;
+    *ret_least_sd = y_sd != NULL ? gsl_stats_min(y_sd, 1, count) : 1.0;
+    for (size_t i = 0; i < count; i++)
+        weights[i] = y_sd != NULL ? pow(*ret_least_sd / y_sd[i], 2.0) : 1.0;
+    return weights;
 }
 
 enum status
 line_fit(const double *x, const double *y, const double *y_sd, size_t count, enum line_scale scale,
          struct line *ret_line, struct failure *failure)
 {
-    struct line line = {.count = count, .x_low = INFINITY, .x_high = -(double)INFINITY};
-    double least_sd = INFINITY, weights = 0.0, span, sxx = 0.0, sxy = 0.0, squares = 0.0, unit_sd;
+    struct line line = {.count = count};
+    double *weights, least_sd, squares = 0.0, variance = 0.0, covariance = 0.0, slope_variance = 0.0, unit_sd;
     enum status status = check_points(x, y, y_sd, count, scale, failure);
 
     assert(y_sd != NULL || scale == LINE_SD_FROM_SCATTER);
     if (status != STATUS_OK)
         return status;
-    for (size_t i = 0; i < count; i++) {
-        line.x_low = fmin(line.x_low, x[i]);
-        line.x_high = fmax(line.x_high, x[i]);
-        least_sd = y_sd != NULL ? fmin(least_sd, y_sd[i]) : 1.0;
-    }
+    gsl_stats_minmax(&line.x_low, &line.x_high, x, 1, count);
     if (line.x_low == line.x_high)
         return failure_set(failure, STATUS_RANGE, "a line cannot be fitted: every point has x = %g",
                            line.x_low);
-    span = line.x_high - line.x_low;
-
-    for (size_t i = 0; i < count; i++)
-        weights += weight(y_sd, i, least_sd);
-    for (size_t i = 0; i < count; i++) {
-        line.x_centre += weight(y_sd, i, least_sd) / weights * x[i];
-        line.y_centre += weight(y_sd, i, least_sd) / weights * y[i];
-    }
-    for (size_t i = 0; i < count; i++) {
-        double dx = (x[i] - line.x_centre) / span, w = weight(y_sd, i, least_sd);
-
-        sxx += w * dx * dx;
-        sxy += w * dx * (y[i] - line.y_centre);
-    }
-    line.slope = sxy / sxx / span;
-    line.intercept = line.y_centre - line.slope * line.x_centre;
-    for (size_t i = 0; i < count; i++) {
-        double residual = y[i] - line.y_centre - line.slope * (x[i] - line.x_centre);
-
-        squares += weight(y_sd, i, least_sd) * residual * residual;
-    }
+    weights = relative_weights(y_sd, count, &least_sd);
+    gsl_fit_wlinear(x, 1, weights, 1, y, 1, count, &line.intercept, &line.slope, &variance, &covariance,
+                    &slope_variance, &squares);
+    line.x_centre = gsl_stats_wmean(weights, 1, x, 1, count);
+    line.y_centre = gsl_stats_wmean(weights, 1, y, 1, count);
 
     /* sd of a point with the largest weight */
     unit_sd = scale == LINE_SD_AS_STATED ? least_sd : sqrt(squares / (double)(count - 2));
     line.residual_sd = count > 2 ? sqrt(squares / (double)(count - 2)) / least_sd : (double)NAN;
     line.dof = scale == LINE_SD_AS_STATED ? (double)INFINITY : (double)(count - 2);
-    line.slope_sd = unit_sd / sqrt(sxx) / span;
-    line.y_centre_sd = unit_sd / sqrt(weights);
-    line.intercept_sd = hypot(line.y_centre_sd, line.x_centre * line.slope_sd);
-    line.covariance = -line.x_centre * line.slope_sd * line.slope_sd;
-    line.correlation = line.intercept_sd > 0.0 ? -line.x_centre * line.slope_sd / line.intercept_sd : 0.0;
+    line.slope_sd = unit_sd * sqrt(slope_variance);
+    line.y_centre_sd = unit_sd / sqrt(gsl_stats_mean(weights, 1, count) * (double)count);
+    line.intercept_sd = unit_sd * sqrt(variance);
+    line.covariance = unit_sd * unit_sd * covariance;
+    line.correlation = unit_sd > 0.0 ? covariance / sqrt(variance * slope_variance) : 0.0;
+    free(weights);
     if (!isfinite(line.intercept) || !isfinite(line.slope) || !isfinite(line.intercept_sd) ||
         !isfinite(line.slope_sd) || !isfinite(line.covariance) || !isfinite(line.correlation))
         return failure_set(failure, STATUS_RANGE,
