@@ -1,6 +1,7 @@
 /* lye_balance_model.c - superfat with its spread: bounds, first order, and Monte Carlo. */
 #include "lye_balance_model.h"
 
+#include <gsl/gsl_histogram.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -19,13 +20,6 @@ struct product {
 struct recipe {
     struct product *needed, *effective; /* owned; `effective` is a part of the same memory */
     size_t needed_count, effective_count;
-};
-
-/* Counts of equal steps between two ends. */
-struct histogram {
-    double low, high;
-    uint32_t *counts; /* owned */
-    size_t total;
 };
 
 static enum status
@@ -328,51 +322,37 @@ lye_balance_budget(const struct lye_balance_model *model, struct lye_balance_par
     return STATUS_OK;
 }
 
-static void
-histogram_init(struct histogram *histogram, double low, double high)
+/* Counts of equal steps between two ends, which may coincide. Given: gsl_histogram_free(). */
+static gsl_histogram *
+steps_between(double low, double high)
 {
-    *histogram = (struct histogram){.low = low, .high = high};
-    histogram->counts = memory_new(STEPS, sizeof *histogram->counts);
+    gsl_histogram *steps = gsl_histogram_alloc(STEPS);
+
+    gsl_histogram_set_ranges_uniform(steps, low, fmax(high, nextafter(low, (double)INFINITY)));
+    return steps;
 }
 
+/* Rounding can put a value a hair outside the ends. */
 static void
-histogram_clear(struct histogram *histogram)
+count_in(gsl_histogram *steps, const double *values, size_t count)
 {
-    free(histogram->counts);
-}
+    double low = steps->range[0], high = nextafter(steps->range[STEPS], low);
 
-static void
-histogram_add(struct histogram *histogram, const double *values, size_t count)
-{
-    double span = histogram->high - histogram->low;
-    double steps_per_unit = span > 0.0 ? STEPS / span : 0.0;
-
-    for (size_t i = 0; i < count; i++) {
-        /* Rounding can put a value a hair outside the ends. */
-        int step = (int)((values[i] - histogram->low) * steps_per_unit);
-
-        step = step < 0 ? 0 : step;
-        step = step >= STEPS ? STEPS - 1 : step;
-        histogram->counts[step]++;
-    }
-    histogram->total += count;
+    for (size_t i = 0; i < count; i++)
+        gsl_histogram_increment(steps, fmin(fmax(values[i], low), high));
 }
 
 /* Linear within a step. */
 static double
-histogram_quantile(const struct histogram *histogram, double probability)
+quantile(const gsl_histogram *steps, double probability)
 {
-    double wanted = probability * (double)histogram->total, below = 0.0;
-    double width = (histogram->high - histogram->low) / STEPS;
+    gsl_histogram_pdf *sums = gsl_histogram_pdf_alloc(STEPS);
+    double value;
 
-    for (int step = 0; step < STEPS; step++) {
-        double here = histogram->counts[step];
-
-        if (here > 0.0 && below + here >= wanted)
-            return histogram->low + width * (step + (wanted - below) / here);
-        below += here;
-    }
-    return histogram->high;
+    gsl_histogram_pdf_init(sums, steps);
+    value = gsl_histogram_pdf_sample(sums, probability);
+    gsl_histogram_pdf_free(sums);
+    return value;
 }
 
 /* Add one draw of the sum of products to each of `count` sums. */
@@ -428,7 +408,7 @@ lye_balance_simulate(const struct lye_balance_model *model, size_t draws, uint64
 {
     struct lye_balance_figures figures = {0};
     struct recipe recipe;
-    struct histogram histogram;
+    gsl_histogram *steps;
     struct draw stream;
     double sum = 0.0, sum_of_squares = 0.0, n = (double)draws, mean, variance;
     size_t hits = 0;
@@ -438,7 +418,7 @@ lye_balance_simulate(const struct lye_balance_model *model, size_t draws, uint64
         return failure->status;
 
     recipe_init(&recipe, model);
-    histogram_init(&histogram, figures.superfat_lowest_pct, figures.superfat_highest_pct);
+    steps = steps_between(figures.superfat_lowest_pct, figures.superfat_highest_pct);
     draw_init(&stream, seed);
     for (size_t done = 0; done < draws;) {
         double needed[BLOCK], effective[BLOCK];
@@ -454,7 +434,7 @@ lye_balance_simulate(const struct lye_balance_model *model, size_t draws, uint64
             sum_of_squares += departure * departure;
             needed[i] = pct;
         }
-        histogram_add(&histogram, needed, count);
+        count_in(steps, needed, count);
         done += count;
     }
     mean = sum / n;
@@ -464,11 +444,11 @@ lye_balance_simulate(const struct lye_balance_model *model, size_t draws, uint64
                                               .mean_pct = figures.superfat_pct + mean,
                                               .sd_pct = sqrt(variance),
                                               .mean_standard_error_pct = sqrt(variance / n),
-                                              .low_pct = histogram_quantile(&histogram, 0.025),
-                                              .high_pct = histogram_quantile(&histogram, 0.975),
+                                              .low_pct = quantile(steps, 0.025),
+                                              .high_pct = quantile(steps, 0.975),
                                               .p_lye_exceeds_fat = (double)hits / n,
                                               .p_standard_error = proportion_standard_error(hits, draws)};
-    histogram_clear(&histogram);
+    gsl_histogram_free(steps);
     recipe_clear(&recipe);
     return STATUS_OK;
 }
@@ -477,7 +457,7 @@ lye_balance_simulate(const struct lye_balance_model *model, size_t draws, uint64
  * `wanted_g`. */
 static void
 draw_greatest(const struct recipe *recipe, const struct product *sought, size_t draws, uint64_t seed,
-              double wanted_g, struct histogram *histogram, size_t *ret_below)
+              double wanted_g, gsl_histogram *steps, size_t *ret_below)
 {
     /* The weighing error is the first factor of the sought lye, its purity the second. */
     struct product error = {.first_low = sought->first_low,
@@ -503,7 +483,7 @@ draw_greatest(const struct recipe *recipe, const struct product *sought, size_t 
             needed[i] = (needed[i] - effective[i]) / strength[i] - error_g[i];
             below += needed[i] < wanted_g;
         }
-        histogram_add(histogram, needed, count);
+        count_in(steps, needed, count);
         done += count;
     }
     *ret_below = below;
@@ -540,7 +520,7 @@ lye_balance_advise(const struct lye_balance_model *model, const struct lye_balan
     struct lye_balance_advice advice = {0};
     struct product product;
     struct recipe recipe;
-    struct histogram histogram;
+    gsl_histogram *steps;
     double strength, needed_low, needed_high, effective_low, effective_high, low_g, high_g;
     size_t below;
 
@@ -558,12 +538,12 @@ lye_balance_advise(const struct lye_balance_model *model, const struct lye_balan
     sum_ends(recipe.effective, recipe.effective_count, &effective_low, &effective_high);
     quotient_ends(needed_low - effective_high, needed_high - effective_low, product.second_low,
                   product.second_low + product.second_width, &low_g, &high_g);
-    histogram_init(&histogram, low_g - sought->mass_half_width_g, high_g + sought->mass_half_width_g);
-    draw_greatest(&recipe, &product, draws, seed, advice.wanted_g, &histogram, &below);
+    steps = steps_between(low_g - sought->mass_half_width_g, high_g + sought->mass_half_width_g);
+    draw_greatest(&recipe, &product, draws, seed, advice.wanted_g, steps, &below);
     advice.wanted_p = (double)below / (double)draws;
-    advice.safe_g = histogram_quantile(&histogram, p_max);
+    advice.safe_g = quantile(steps, p_max);
     advice.advised_g = fmin(advice.wanted_g, advice.safe_g);
-    histogram_clear(&histogram);
+    gsl_histogram_free(steps);
     recipe_clear(&recipe);
 
     if (!(advice.advised_g > 0.0))
