@@ -29,38 +29,6 @@ plain(const char *text)
     return strspn(text, "+-.eE0123456789") == strlen(text) && strpbrk(text, "0123456789") != NULL;
 }
 
-/* A plain decimal of at most 15 digits: mantissa and power of ten are exact doubles, so that their quotient is
- * the nearest one, which strtod() would give too, several times slower. False for anything else. */
-static bool
-parse_short(const char *text, enum number_decimal decimal, double *ret_number)
-{
-    static const double power[] = {1.0, 1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
-                                   1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
-    const char *rest = text + (*text == '-' ? 1 : 0);
-    int64_t mantissa = 0;
-    int digits = 0, decimals = 0;
-    bool point = false;
-
-    for (; *rest != '\0'; rest++) {
-        if (*rest >= '0' && *rest <= '9' && digits < 15) {
-            mantissa = mantissa * 10 + (*rest - '0');
-            digits++;
-            decimals += point ? 1 : 0;
-        } else if (!point &&
-                   ((*rest == '.' && decimal != NUMBER_COMMA) || (*rest == ',' && decimal != NUMBER_POINT))) {
-            point = true;
-        } else {
-            return false;
-        }
-    }
-    if (digits == 0)
-        return false;
-    *ret_number = (double)mantissa / power[decimals];
-    if (*text == '-')
-        *ret_number = -*ret_number;
-    return true;
-}
-
 enum status
 number_parse(const char *text, enum number_decimal decimal, double *ret_number, struct failure *failure)
 {
@@ -69,8 +37,6 @@ number_parse(const char *text, enum number_decimal decimal, double *ret_number, 
     double number;
     char *comma, *end;
 
-    if (parse_short(text, decimal, ret_number))
-        return STATUS_OK;
     if (length == 0)
         return failure_set(failure, STATUS_FORMAT, "a number is missing");
     if (length >= sizeof copy)
