@@ -62,8 +62,8 @@ power_count_needed(enum power_design design, double difference, double sd, doubl
                    size_t *ret_count, struct failure *failure)
 {
     enum status status = check_scatter(sd, significance, failure);
-    size_t too_few = 1, enough = POWER_COUNT_LIMIT;
-    struct plan plan = {design, POWER_COUNT_LIMIT, significance, power};
+    size_t too_few = 1, enough = 2;
+    struct plan plan = {design, 2.0, significance, power};
     double standardised = difference / sd;
 
     if (status == STATUS_OK)
@@ -74,11 +74,15 @@ power_count_needed(enum power_design design, double difference, double sd, doubl
         return failure_set(failure, STATUS_RANGE,
                            "no number of readings finds a difference of %g in a scatter of %g", difference,
                            sd);
-    if (excess(standardised, &plan) < 0.0)
-        return failure_set(
-            failure, STATUS_RANGE,
-            "more than %d readings would be needed to find a difference of %g in a scatter of %g",
-            POWER_COUNT_LIMIT, difference, sd);
+    for (; excess(standardised, &plan) < 0.0; plan.count = (double)enough) {
+        if (enough >= POWER_COUNT_LIMIT)
+            return failure_set(
+                failure, STATUS_RANGE,
+                "more than %d readings would be needed to find a difference of %g in a scatter of %g",
+                POWER_COUNT_LIMIT, difference, sd);
+        too_few = enough;
+        enough = enough > POWER_COUNT_LIMIT / 2 ? POWER_COUNT_LIMIT : 2 * enough;
+    }
     while (enough - too_few > 1) {
         size_t middle = (too_few + enough) / 2;
 
