@@ -10,7 +10,7 @@
 const char *
 due_kind_word(enum due_kind kind)
 {
-    static const char *const words[] = {"plan", "retest", "first", "session", "meter", "bottle"};
+    static const char *const words[] = {"plan", "retest", "first", "session", "meter", "bottle", "trouble"};
 
     return words[kind];
 }
@@ -177,6 +177,15 @@ due_of_session(int64_t session_id, civil_time begun, const char *codes, civil_da
                            clock_day_text(item.due_on, day));
     add(list, item, number, "resume", today);
     free(number);
+}
+
+void
+due_of_trouble(const char *code, const char *why, civil_day today, struct due_list *list)
+{
+    struct due_item item = {.kind = DUE_TROUBLE, .due_on = today};
+
+    item.why = text_format("cannot be judged: %s", why);
+    add(list, item, code, "verify", today);
 }
 
 /* The day of the first test that is listed, not before today. */

@@ -17,14 +17,15 @@
  * (6) A batch in cure or held that was never tested, and has nothing planned, is due for its first test from
  *     DUE_FIRST_AGE_D days on, a held one from the day it was held. While a walk-through of it is unfinished,
  *     that is due instead.
- * (7) An unfinished walk-through is due from the day it was begun. */
+ * (7) An unfinished walk-through is due from the day it was begun.
+ * (8) A batch that cannot be judged is due for a look at its records today. */
 #ifndef DUE_H
 #define DUE_H
 
 #include "conclusion.h"
 #include "policy.h"
 
-enum due_kind { DUE_PLAN, DUE_RETEST, DUE_FIRST, DUE_SESSION, DUE_METER, DUE_BOTTLE };
+enum due_kind { DUE_PLAN, DUE_RETEST, DUE_FIRST, DUE_SESSION, DUE_METER, DUE_BOTTLE, DUE_TROUBLE };
 
 enum { DUE_FIRST_AGE_D = 2 }; /* the first of the usual ages (planning.h, rule 3) */
 
@@ -32,7 +33,8 @@ enum { DUE_FIRST_AGE_D = 2 }; /* the first of the usual ages (planning.h, rule 3
 struct due_item {
     enum due_kind kind;
     char *subject; /* a batch's code, a session's number, or a name of gear */
-    char *what;    /* "test", "titrate", "rework", "resume", "calibrate", "replace", or the maker's words */
+    char *
+        what; /* "test", "titrate", "rework", "resume", "calibrate", "replace", "verify", or the maker's words */
     civil_day due_on;
     int overdue_d; /* days since due_on; below 0: still to come */
     bool missed;   /* rule 2 */
@@ -45,7 +47,7 @@ struct due_list {
     size_t count, capacity;
 };
 
-/* "plan", "retest", "first", "session", "meter", "bottle". */
+/* "plan", "retest", "first", "session", "meter", "bottle", "trouble". */
 const char *due_kind_word(enum due_kind kind);
 
 /* Add what is due of a batch up to `ahead_d` days from today (rules 1 to 3 and 6).
@@ -59,6 +61,9 @@ void due_of_batch(const struct dossier *dossier, const struct conclusion *conclu
  * codes  its batches, as in "W-07, W-08"; "" for none */
 void due_of_session(int64_t session_id, civil_time begun, const char *codes, civil_day today,
                     struct due_list *list);
+
+/* Add a batch that cannot be judged (rule 8). */
+void due_of_trouble(const char *code, const char *why, civil_day today, struct due_list *list);
 
 /* Add what is due of one piece of gear (rules 4 and 5); call it after the batches.
  *

@@ -15,7 +15,8 @@ enum { MOST_CORES = 64, BATCHES_A_CORE = 32 };
 
 /* One batch under way. Owns the batch and its rows. */
 struct work {
-    struct batch_case *batch;
+    const char *code;         /* lent */
+    struct batch_case *batch; /* NULL: it could not be read */
     char *rows;
     size_t rows_length;
     enum status status;
@@ -40,9 +41,9 @@ work_out(const struct batches_request *request, struct work *work)
 {
     struct batch_case *batch = work->batch;
     struct failure *failure = &work->failure;
-    enum status status = STATUS_OK;
+    enum status status = work->status;
 
-    if (request->points)
+    if (status == STATUS_OK && request->points)
         status = batch_case_value(batch, failure);
     if (status == STATUS_OK && (request->judged || request->followed))
         status = batch_case_judge(batch, failure);
@@ -50,8 +51,6 @@ work_out(const struct batches_request *request, struct work *work)
         status = batch_case_follow(batch, request->target_ph, failure);
     if (status == STATUS_OK && request->write != NULL)
         status = write_rows(request, work);
-    if (status != STATUS_OK)
-        failure_at(failure, "batch %s: ", batch->dossier.batch.code);
     work->status = status;
 }
 
@@ -109,7 +108,7 @@ load(struct case_loader *loader, const struct batches_request *request, const ch
     return status;
 }
 
-/* Those read before one that fails are in `works`, `ret_count` of them. */
+/* ret_count  of `works`, each with its batch or why there is none */
 static enum status
 load_some(struct case_loader *loader, const struct batches_request *request, size_t from, size_t most,
           struct work *works, size_t *ret_count, struct failure *failure)
@@ -119,34 +118,46 @@ load_some(struct case_loader *loader, const struct batches_request *request, siz
     *ret_count = 0;
     if (status != STATUS_OK)
         return status;
-    for (size_t i = from; status == STATUS_OK && *ret_count < most && i < request->count; i++) {
-        works[*ret_count] = (struct work){0};
-        status = load(loader, request, request->codes[i], &works[*ret_count].batch, failure);
-        *ret_count += status == STATUS_OK ? 1 : 0;
+    for (size_t i = from; *ret_count < most && i < request->count; i++) {
+        struct work *work = &works[(*ret_count)++];
+
+        *work = (struct work){.code = request->codes[i]};
+        work->status = load(loader, request, work->code, &work->batch, &work->failure);
     }
     store_end_reading(loader->store);
-    return status;
+    return STATUS_OK;
 }
 
-/* Give the sink what was worked out before the first that failed, and free the rest. */
+/* Rule 3. */
 static enum status
-give(struct work *works, size_t count, batches_sink sink, void *payload, struct failure *failure)
+refuse(const struct batches_request *request, struct work *work, void *payload, struct failure *failure)
+{
+    if (request->refused != NULL && work->status != STATUS_SYSTEM) {
+        request->refused(work->code, &work->failure, payload);
+        return STATUS_OK;
+    }
+    *failure = work->failure;
+    return work->batch == NULL ? work->status : failure_at(failure, "batch %s: ", work->code);
+}
+
+/* Give the sink what was worked out, until something ends it, and free the rest. */
+static enum status
+give(const struct batches_request *request, struct work *works, size_t count, batches_sink sink,
+     void *payload, struct failure *failure)
 {
     enum status status = STATUS_OK;
 
     for (size_t i = 0; i < count; i++) {
-        struct batch_case *batch = works[i].batch;
+        struct work *work = &works[i];
 
-        if (status == STATUS_OK && works[i].status == STATUS_OK) {
-            status = sink(batch, (struct batch_rows){works[i].rows, works[i].rows_length}, payload, failure);
+        if (status == STATUS_OK && work->status == STATUS_OK) {
+            status = sink(work->batch, (struct batch_rows){work->rows, work->rows_length}, payload, failure);
         } else {
-            if (status == STATUS_OK) {
-                *failure = works[i].failure;
-                status = works[i].status;
-            }
-            batch_case_free(batch);
+            if (status == STATUS_OK)
+                status = refuse(request, work, payload, failure);
+            batch_case_free(work->batch);
         }
-        free(works[i].rows);
+        free(work->rows);
     }
     return status;
 }
@@ -176,20 +187,17 @@ all_batches(struct store *store, const struct batches_request *request, batches_
     struct case_loader loader = {.store = store, .many = request->count > 1, .follows = request->followed};
     size_t cores = cores_of(request), most = cores * BATCHES_A_CORE, count = 0;
     struct work *works = memory_new(most + 1, sizeof *works);
-    struct failure unread = {0};
-    enum status status = STATUS_OK, read = STATUS_OK;
+    enum status status = STATUS_OK;
 
-    for (size_t i = 0; status == STATUS_OK && read == STATUS_OK && i < request->count; i += most) {
+    for (size_t i = 0; status == STATUS_OK && i < request->count; i += most) {
         say_progress(request, i);
-        read = load_some(&loader, request, i, most, works, &count, &unread);
+        status = load_some(&loader, request, i, most, works, &count, failure);
+        if (status != STATUS_OK)
+            break;
         share_out(request, works, count, cores);
-        status = give(works, count, sink, payload, failure);
+        status = give(request, works, count, sink, payload, failure);
     }
     say_progress(request, request->count);
-    if (status == STATUS_OK && read != STATUS_OK) {
-        *failure = unread; /* what comes before a batch that cannot be read was given first */
-        status = read;
-    }
     free(works);
     case_loader_clear(&loader);
     return status;

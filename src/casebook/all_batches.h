@@ -5,7 +5,8 @@
  *     Nothing else in the program judges in several threads.
  * (2) Batches reach the sink in the order asked for, in the thread that asked. No more than a few dozen a
  *     core are in memory at a time, unless the sink keeps them.
- * (3) The first failure, in that order, ends it. */
+ * (3) A batch that cannot be read or worked out is told of in its turn, with the reason, and the others go on; where
+ *     nobody wants to be told it ends it, the first one in that order. What the machine refuses always ends it. */
 #ifndef ALL_BATCHES_H
 #define ALL_BATCHES_H
 
@@ -22,6 +23,8 @@ struct batches_request {
     double target_ph;
     /* Writes what is to be shown of a batch, in the thread that worked it out; NULL: nothing. */
     enum status (*write)(const struct batch_case *batch, FILE *rows, struct failure *failure);
+    /* Told of a batch that is none for the sink, with the sink's payload (rule 3); NULL: it ends all. */
+    void (*refused)(const char *code, const struct failure *why, void *payload);
     size_t cores; /* 0: what the machine has */
     void (*progress)(size_t done, size_t count,
                      void *data); /* told before each few batches and at the end; or NULL */
@@ -38,7 +41,7 @@ struct batch_rows {
 typedef enum status (*batches_sink)(struct batch_case *batch, struct batch_rows rows, void *payload,
                                     struct failure *failure);
 
-/* STATUS_MISSING for an unknown code, else what loading, judging, fitting or the sink refused. */
+/* STATUS_MISSING for an unknown code, else what loading, judging, fitting (rule 3) or the sink refused. */
 enum status all_batches(struct store *store, const struct batches_request *request, batches_sink sink,
                         void *payload, struct failure *failure);
 

@@ -191,6 +191,8 @@ learn_cures(struct case_loader *loader, const char *own_code, struct failure *fa
         status = case_loader_load_dossier(loader, codes.codes[i], &other, failure);
         history = status == STATUS_OK && says_anything(&other.dossier) ? history_of(&other.dossier)
                                                                        : (struct cure_history){0};
+        if (status != STATUS_SYSTEM)
+            status = STATUS_OK; /* one that cannot be read says nothing, and stops no other */
         if (history.dof > 0.0)
             loader->cures[loader->cure_count++] = (struct known_cure){other.dossier.batch.id, history};
         batch_case_clear(&other);

@@ -29,13 +29,23 @@ add_batch(struct batch_case *batch, struct batch_rows rows, void *payload, struc
     return STATUS_OK;
 }
 
+static void
+add_trouble(const char *code, const struct failure *why, void *payload)
+{
+    struct collecting *due = payload;
+
+    due_of_trouble(code, why->text, due->today, &due->list);
+}
+
 static enum status
 add_batches(struct collecting *due, struct failure *failure)
 {
     struct batch_codes codes = {0};
     enum status status = batch_codes_all(due->store, &codes, failure);
-    struct batches_request request = {
-        .codes = (const char *const *)codes.codes, .count = codes.count, .judged = true};
+    struct batches_request request = {.codes = (const char *const *)codes.codes,
+                                      .count = codes.count,
+                                      .judged = true,
+                                      .refused = add_trouble};
 
     if (status == STATUS_OK)
         status = all_batches(due->store, &request, add_batch, due, failure);

@@ -12,6 +12,7 @@
 #include "memory.h"
 #include "number.h"
 #include "plot_file.h"
+#include "say.h"
 #include "text.h"
 
 static const struct option_spec compare_options[] = {
@@ -44,9 +45,11 @@ static const struct option_spec compare_options[] = {
 
 /* Owns the batches and the comparisons of all but the first with the first. */
 struct compare {
+    struct context *context;
     struct batch_case **batches;
     size_t count, capacity;
     struct comparison *comparisons;
+    struct failure control_refused; /* why the first cannot be told; its status is STATUS_OK: it can */
 };
 
 static const char *
@@ -62,10 +65,39 @@ take(struct batch_case *batch, struct batch_rows rows, void *payload, struct fai
 
     (void)rows;
     (void)failure;
+    if (compare->control_refused.status != STATUS_OK) {
+        batch_case_free(batch);
+        return STATUS_OK;
+    }
     compare->batches =
         memory_room(compare->batches, compare->count, &compare->capacity, sizeof *compare->batches);
     compare->batches[compare->count++] = batch;
     return STATUS_OK;
+}
+
+/* Without the batch that all are compared with there is nothing to go on with. */
+static void
+refuse(const char *code, const struct failure *why, void *payload)
+{
+    struct compare *compare = payload;
+
+    if (compare->count > 0) {
+        say_refused(compare->context, code, why);
+    } else if (compare->control_refused.status == STATUS_OK) {
+        compare->control_refused = *why;
+        failure_at(&compare->control_refused, "batch %s: ", code);
+    }
+}
+
+/* Give up a batch that cannot be compared. */
+static void
+drop(struct compare *compare, size_t i, const struct failure *why)
+{
+    say_refused(compare->context, code_of(compare, i), why);
+    batch_case_free(compare->batches[i]);
+    compare->count--;
+    for (; i < compare->count; i++)
+        compare->batches[i] = compare->batches[i + 1];
 }
 
 static enum status
@@ -77,15 +109,20 @@ make(struct compare *compare, const struct options *options, struct failure *fai
     enum status status = STATUS_OK;
 
     compare->comparisons = memory_new(compare->count, sizeof *compare->comparisons);
-    for (size_t i = 1; status == STATUS_OK && i < compare->count; i++) {
+    for (size_t i = 1; i < compare->count;) {
         const struct series *variant = &compare->batches[i]->series;
+        struct failure why = {0};
 
-        status = comparison_make(control->points, control->count, variant->points, variant->count, window,
-                                 margin, &compare->comparisons[i - 1], failure);
-        if (status != STATUS_OK)
-            failure_at(failure, "%s and %s: ", code_of(compare, 0), code_of(compare, i));
+        if (comparison_make(control->points, control->count, variant->points, variant->count, window, margin,
+                            &compare->comparisons[i - 1], &why) == STATUS_OK)
+            i++;
+        else
+            drop(compare, i, &why);
     }
-    if (status == STATUS_OK && compare->count > 2)
+    if (compare->count < 2)
+        return failure_set(failure, STATUS_MISSING, "nothing is left to compare %s with",
+                           code_of(compare, 0));
+    if (compare->count > 2)
         status = comparison_correct(compare->comparisons, compare->count - 1, failure);
     return status;
 }
@@ -303,10 +340,12 @@ compare_clear(struct compare *compare)
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
-    struct compare compare = {0};
+    struct compare compare = {.context = context};
     struct batch_codes codes = {0};
-    struct batches_request request = {
-        .points = options_has(options, "plot"), .followed = true, .target_ph = CURE_TARGET_PH_USUAL};
+    struct batches_request request = {.points = options_has(options, "plot"),
+                                      .followed = true,
+                                      .refused = refuse,
+                                      .target_ph = CURE_TARGET_PH_USUAL};
     enum status status = plot_file_check(options, failure);
 
     if (status == STATUS_OK)
@@ -316,6 +355,10 @@ run(struct context *context, const struct options *options, struct failure *fail
     request.codes = (const char *const *)codes.codes;
     request.count = codes.count;
     status = all_batches(context->store, &request, take, &compare, failure);
+    if (status == STATUS_OK && compare.control_refused.status != STATUS_OK) {
+        *failure = compare.control_refused;
+        status = failure->status;
+    }
     if (status == STATUS_OK)
         status = make(&compare, options, failure);
     if (status == STATUS_OK && options_has(options, "plot"))

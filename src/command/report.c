@@ -13,6 +13,7 @@
 #include "journal.h"
 #include "memory.h"
 #include "report_load.h"
+#include "say.h"
 #include "seal.h"
 #include "text.h"
 
@@ -77,6 +78,7 @@ write_records(const struct context *context, const struct options *options, stru
 /* -- the index -- */
 
 struct index {
+    struct context *context;
     struct page page;
     civil_time now;
 };
@@ -94,15 +96,26 @@ add_to_index(struct batch_case *batch, struct batch_rows rows, void *payload, st
     return STATUS_OK;
 }
 
+static void
+refuse_in_index(const char *code, const struct failure *why, void *payload)
+{
+    struct index *index = payload;
+
+    report_index_refuse(&index->page, code, why->text);
+    say_refused(index->context, code, why);
+}
+
 static enum status
-write_index(const struct context *context, const struct options *options, const struct report *report,
+write_index(struct context *context, const struct options *options, const struct report *report,
             struct failure *failure)
 {
-    struct index index = {.now = context_now(context)};
+    struct index index = {.context = context, .now = context_now(context)};
     struct batch_codes codes = {0};
     enum status status = batch_codes_all(context->store, &codes, failure);
-    struct batches_request request = {
-        .codes = (const char *const *)codes.codes, .count = codes.count, .judged = true};
+    struct batches_request request = {.codes = (const char *const *)codes.codes,
+                                      .count = codes.count,
+                                      .judged = true,
+                                      .refused = refuse_in_index};
     char *html;
 
     report_index_start(&index.page, report);

@@ -63,3 +63,14 @@ say(const struct context *context, const struct sentences *list)
         }
     }
 }
+
+void
+say_refused(struct context *context, const char *code, const struct failure *why)
+{
+    char *visible = text_visible(code), *reason = text_visible(why->text);
+
+    fprintf(context->err, "curetrace: batch %s cannot be told: %s\n", visible, reason);
+    context->exit_code = status_exit_code(why->status);
+    free(reason);
+    free(visible);
+}

@@ -10,4 +10,8 @@
  * pasted. Text is broken at the width of the screen, a command never. */
 void say(const struct context *context, const struct sentences *list);
 
+/* One batch of several cannot be told: its line with the reason, on the error stream; the command then goes on, and ends
+ * as it would for that batch alone, however well the others went. */
+void say_refused(struct context *context, const char *code, const struct failure *why);
+
 #endif

@@ -115,6 +115,16 @@ take(struct batch_case *batch, struct batch_rows rows, void *payload, struct fai
     return STATUS_OK;
 }
 
+static void
+refuse(const char *code, const struct failure *why, void *payload)
+{
+    struct trend *trend = payload;
+
+    if (trend->table && options_has(trend->options, "all-batches"))
+        trend_view_summary_refuse(&trend->summary, code);
+    say_refused(trend->context, code, why);
+}
+
 static enum status
 start_csv(struct trend *trend, struct failure *failure)
 {
@@ -268,6 +278,7 @@ follow(struct trend *trend, const struct batch_codes *codes, struct failure *fai
         .write = !trend->csv    ? NULL
                  : trend->model ? write_model
                                 : write_readings,
+        .refused = codes->count > 1 ? refuse : NULL,
         .target_ph = options_number_or(trend->options, "target-ph", CURE_TARGET_PH_USUAL),
         .progress =
             options_has(trend->options, "all-batches") && context->progress != NULL ? say_progress : NULL,

@@ -113,3 +113,14 @@ trend_view_summary_add(struct listing *listing, const struct batch_case *batch)
     listing_cellf(listing, "%zu", batch->cure.marked_count);
     free(ready);
 }
+
+void
+trend_view_summary_refuse(struct listing *listing, const char *code)
+{
+    listing_cell(listing, code);
+    for (int i = 0; i < 3; i++) /* results to pH */
+        listing_cell(listing, NULL);
+    listing_cell(listing, "cannot be told");
+    for (int i = 0; i < 3; i++)
+        listing_cell(listing, NULL);
+}

@@ -12,5 +12,6 @@ void trend_view_results(const struct context *context, struct batch_case *const 
 /* One line a batch, for a whole notebook. */
 void trend_view_summary_start(struct listing *listing);
 void trend_view_summary_add(struct listing *listing, const struct batch_case *batch);
+void trend_view_summary_refuse(struct listing *listing, const char *code); /* one that cannot be told */
 
 #endif

@@ -7,12 +7,14 @@
  *     table shows the sitting or titration that decides too; --csv has the batch's own verdict in a column.
  * (3) --strict makes the exit status speak: 4 when any batch is lye-heavy, else 3 when any is doubtful, not judged or
  *     within so far, else 0. What is not within never ends with 0.
- * (4) All batches are found out about before the first is shown: a wrong name shows nothing. */
+ * (4) All batches are found out about before the first is shown: a wrong name, or one without readings, shows nothing.
+ *     Of several one that cannot be judged has its line with the reason, and the others are shown. */
 #include <assert.h>
 #include <math.h>
 #include <stdlib.h>
 
 #include "batch_case.h"
+#include "batch_store.h"
 #include "budget_figure.h"
 #include "commands.h"
 #include "conclusion.h"
@@ -173,13 +175,52 @@ no_readings(const struct dossier *dossier, struct failure *failure)
 
 /* A batch without readings is told of when its recipe, its looks or its parent say something. */
 static enum status
-find_out(struct store *store, const char *code, struct batch_case *known, struct failure *failure)
+check_known(const struct batch_case *known, struct failure *failure)
 {
     const struct conclusion *conclusion = &known->conclusion;
-    enum status status = batch_case_open(store, code, known, failure);
 
-    if (status == STATUS_OK && conclusion->basis == CONCLUSION_NOTHING && conclusion->against.count == 0)
-        status = no_readings(&known->dossier, failure);
+    if (conclusion->basis == CONCLUSION_NOTHING && conclusion->against.count == 0)
+        return no_readings(&known->dossier, failure);
+    return STATUS_OK;
+}
+
+static enum status
+check_names(struct store *store, const struct options *options, struct failure *failure)
+{
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < options_name_count(options); i++) {
+        int64_t id;
+
+        status = batch_store_id(store, options_name(options, i), &id, failure);
+    }
+    return status;
+}
+
+/* Rule 4. `known` has room for all that are named; ret_count of it is owned by the caller, also on a failure. */
+static enum status
+find_out(struct context *context, const struct options *options, struct batch_case *known, size_t *ret_count,
+         struct failure *failure)
+{
+    size_t named = options_name_count(options);
+    enum status status = check_names(context->store, options, failure);
+
+    for (size_t i = 0; status == STATUS_OK && i < named; i++) {
+        const char *code = options_name(options, i);
+        struct batch_case *next = &known[(*ret_count)++];
+
+        status = batch_case_open(context->store, code, next, failure);
+        if (status == STATUS_OK) {
+            status = check_known(next, failure);
+        } else if (named > 1 && status != STATUS_SYSTEM) {
+            say_refused(context, code, failure);
+            batch_case_clear(next);
+            (*ret_count)--;
+            status = STATUS_OK;
+        }
+    }
+    if (status == STATUS_OK && *ret_count == 0)
+        status = failure_set(failure, STATUS_MISSING, "none of these batches can be told");
     return status;
 }
 
@@ -408,7 +449,7 @@ show_all(struct show *show, const struct batch_case *known, size_t count, struct
     }
     listing_clear(&show->table);
     if (status == STATUS_OK && options_has(show->options, "strict") &&
-        (show->worst != VERDICT_WITHIN || show->so_far))
+        (show->worst != VERDICT_WITHIN || show->so_far || context->exit_code != 0))
         context->exit_code = show->worst == VERDICT_LYE_HEAVY ? EXIT_LYE_HEAVY : EXIT_DOUBTFUL;
     return status;
 }
@@ -421,7 +462,7 @@ run(struct context *context, const struct options *options, struct failure *fail
                         .all = options_has(options, "all"),
                         .budget = options_has(options, "budget"),
                         .worst = VERDICT_WITHIN};
-    size_t count = options_name_count(options), done = 0;
+    size_t count = options_name_count(options), known_count = 0;
     struct batch_case *known;
     enum status status = plot_file_check(options, failure);
 
@@ -432,11 +473,10 @@ run(struct context *context, const struct options *options, struct failure *fail
         return status;
     show.words = !options_has(options, "csv") && (show.budget || (count == 1 && !show.all));
     known = memory_new(count, sizeof *known);
-    for (; status == STATUS_OK && done < count; done++)
-        status = find_out(context->store, options_name(options, done), &known[done], failure);
+    status = find_out(context, options, known, &known_count, failure);
     if (status == STATUS_OK)
-        status = show_all(&show, known, count, failure);
-    for (size_t i = 0; i < done; i++)
+        status = show_all(&show, known, known_count, failure);
+    for (size_t i = 0; i < known_count; i++)
         batch_case_clear(&known[i]);
     free(known);
     return status;

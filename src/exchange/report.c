@@ -124,6 +124,18 @@ report_index_add(struct page *page, const struct report_batch *batch, civil_time
     page_row_close(page);
 }
 
+void
+report_index_refuse(struct page *page, const char *code, const char *why)
+{
+    page_row(page, NULL);
+    page_cell_typed(page, code);
+    for (int i = 0; i < 5; i++) /* title to state */
+        page_cell(page, "");
+    page_cellf(page, "cannot be told: %s", why);
+    page_cell(page, "");
+    page_row_close(page);
+}
+
 char *
 report_index_finish(struct page *page, const struct report *report)
 {

@@ -53,6 +53,7 @@ char *report_page(const struct report *report);
  * finished. The report's own batches are not looked at. report_index_finish() gives the page: free() it. */
 void report_index_start(struct page *page, const struct report *report);
 void report_index_add(struct page *page, const struct report_batch *batch, civil_time now);
+void report_index_refuse(struct page *page, const char *code, const char *why); /* one that cannot be told */
 char *report_index_finish(struct page *page, const struct report *report);
 
 #endif
