@@ -184,7 +184,7 @@ due_of_trouble(const char *code, const char *why, civil_day today, struct due_li
 {
     struct due_item item = {.kind = DUE_TROUBLE, .due_on = today};
 
-    item.why = text_format("cannot be judged: %s", why);
+    item.why = memory_copy(why);
     add(list, item, code, "verify", today);
 }
 

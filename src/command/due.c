@@ -7,6 +7,7 @@
 #include "due_batches.h"
 #include "listing.h"
 #include "memory.h"
+#include "say.h"
 #include "text.h"
 
 enum { AHEAD_USUAL_D = 7 };
@@ -109,6 +110,18 @@ print(const struct context *context, const struct due_list *list, int ahead_d)
         caution_print(context, CAUTION_BAR);
 }
 
+static void
+say_trouble(struct context *context, const struct due_list *list)
+{
+    for (size_t i = 0; i < list->count; i++)
+        if (list->items[i].kind == DUE_TROUBLE) {
+            struct failure why = {0};
+
+            failure_set(&why, STATUS_FORMAT, "%s", list->items[i].why);
+            say_refused(context, list->items[i].subject, &why);
+        }
+}
+
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -121,6 +134,7 @@ run(struct context *context, const struct options *options, struct failure *fail
             status = print_csv(context->out, &list, failure);
         else
             print(context, &list, ahead_d);
+        say_trouble(context, &list);
     }
     due_list_clear(&list);
     return status;

@@ -74,8 +74,10 @@ what_cannot_stand_in_a_column_is_named(void **state)
     for (size_t i = 0; i < LENGTH(known); i++) {
         copy_to(whole, kitchen->notebook);
         assert_true(change(kitchen, known[i].table, known[i].change));
-        if (kitchen_run(kitchen, known[i].line) != STATUS_FORMAT ||
-            strstr(kitchen->failure.text, known[i].refusal) == NULL)
+        kitchen_run(kitchen, known[i].line);
+        if (kitchen->exit_code != status_exit_code(STATUS_FORMAT) ||
+            (strstr(kitchen->failure.text, known[i].refusal) == NULL &&
+             strstr(kitchen->err, known[i].refusal) == NULL)) /* of one batch among others */
             fail_msg("%s; %s: %s", known[i].change, known[i].line, kitchen->failure.text);
     }
     free(whole);
