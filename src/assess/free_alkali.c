@@ -15,12 +15,14 @@ same_number(double a, double b)
     return a == b || (isnan(a) && isnan(b));
 }
 
-/* Rule 1. */
-static bool
-replicates(const struct titration *a, const struct titration *b)
+bool
+free_alkali_replicates(const struct titration *a, const struct titration *b)
 {
-    return clock_day_of(a->taken_at) == clock_day_of(b->taken_at) && a->session_id == b->session_id &&
-           a->balance_id == b->balance_id && bar_label_same(a->bar, b->bar) &&
+    bool together = a->session_id != 0
+                        ? a->session_id == b->session_id
+                        : b->session_id == 0 && clock_day_of(a->taken_at) == clock_day_of(b->taken_at);
+
+    return together && a->balance_id == b->balance_id && bar_label_same(a->bar, b->bar) &&
            same_number(a->acid_mol_per_l, b->acid_mol_per_l) &&
            same_number(a->u_acid_relative, b->u_acid_relative) && same_number(a->blank_ml, b->blank_ml) &&
            same_number(a->burette_ml, b->burette_ml);
@@ -75,7 +77,7 @@ compute(const struct dossier *dossier, struct free_alkali_result *result, struct
     for (size_t i = 0; i < dossier->titration_count; i++) {
         const struct titration *titration = &dossier->titrations[i];
 
-        if (titration->superseded_by == 0 && replicates(titration, result->first))
+        if (titration->superseded_by == 0 && free_alkali_replicates(titration, result->first))
             portions[result->count++] = (struct titration_portion){.soap_mass_g = titration->soap_mass_g,
                                                                    .volume_ml = titration->volume_ml};
     }
@@ -90,7 +92,7 @@ begins_a_result(const struct dossier *dossier, size_t index)
 {
     for (size_t i = 0; i < index; i++)
         if (dossier->titrations[i].superseded_by == 0 &&
-            replicates(&dossier->titrations[i], &dossier->titrations[index]))
+            free_alkali_replicates(&dossier->titrations[i], &dossier->titrations[index]))
             return false;
     return dossier->titrations[index].superseded_by == 0;
 }

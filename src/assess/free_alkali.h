@@ -1,8 +1,8 @@
 /* free_alkali.h - the titrations of a batch as results: percent of free NaOH, uncertainty and band.
  *
  * Rules
- * (1) Titrations that stand, of one bar, day and session with the same acid, blank, burette and balance,
- *     are replicates and make one result. Superseded ones are left out.
+ * (1) Titrations that stand, of one bar and one session (which may last past midnight), or typed for one day, with the
+ *     same acid, blank, burette and balance are replicates and make one result. Superseded ones are left out.
  * (2) The results of the latest day count; of several that day the one with the highest upper end (there
  *     is never a reason to choose the milder one).
  * (3) What is not on record is assumed and flagged (judgement, common practice without a source): an acid
@@ -55,6 +55,9 @@ struct free_alkali {
  * STATUS_MISSING when the batch has no titration that stands; STATUS_RANGE as titration_compute(). */
 enum status free_alkali_of(const struct dossier *dossier, struct free_alkali *ret_free_alkali,
                            struct failure *failure);
+
+/* Rule 1, whether they stand or not. */
+bool free_alkali_replicates(const struct titration *a, const struct titration *b);
 
 /* Where the end of a band comes from: "IS 2888:2004: toilet soap, at most 0.05 %"; lent for ever. */
 const char *free_alkali_band_source(enum titration_band band);

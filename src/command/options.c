@@ -113,6 +113,13 @@ parse_value(struct written *written, const char *text, civil_time now, struct fa
     case OPTION_TEMPERATURE:
         status = units_parse_temperature(text, &written->number, failure);
         break;
+    case OPTION_VOLUME:
+        status = units_parse_number(text, UNITS_VOLUME, NUMBER_POINT_OR_COMMA, &written->number, failure);
+        break;
+    case OPTION_CONCENTRATION:
+        status =
+            units_parse_number(text, UNITS_CONCENTRATION, NUMBER_POINT_OR_COMMA, &written->number, failure);
+        break;
     case OPTION_DAY:
         return parse_day(text, now, &written->day, failure);
     case OPTION_TIME:

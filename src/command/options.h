@@ -4,7 +4,7 @@
  * Rules
  * (1) --name VALUE and --name=VALUE are the same; options and names may be mixed; after -- come names
  *     only.
- * (2) A number may use a decimal comma, a mass g, kg, oz or lb, a temperature C or F, a pH "pH", a percentage %.
+ * (2) A number may use a decimal comma, and the unit of what it measures behind it (units.h).
  * (3) Everything is read and checked before a command runs, so that the accessors cannot fail.
  * (4) An OPTION_FILE with `optional` set takes the next word only when it looks like a file: it ends in
  *     .csv or holds a slash. */
@@ -25,8 +25,10 @@ enum option_kind {
     OPTION_PH,
     OPTION_PERCENT,
     OPTION_INTEGER,
-    OPTION_MASS,        /* kept in g */
-    OPTION_TEMPERATURE, /* kept in degC */
+    OPTION_MASS,          /* kept in g */
+    OPTION_TEMPERATURE,   /* kept in degC */
+    OPTION_VOLUME,        /* kept in mL */
+    OPTION_CONCENTRATION, /* kept in mol/L */
     OPTION_DAY,
     OPTION_TIME
 };

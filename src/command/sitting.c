@@ -11,11 +11,9 @@
 #include "memory.h"
 #include "session_store.h"
 #include "text.h"
-#include "titration_filing.h"
+#include "titrating.h"
 #include "titration_view.h"
 #include "walk.h"
-
-static const char burette_key[] = "burette";
 
 /* A finished session as it lies in the notebook. Owns both. */
 struct sitting {
@@ -33,64 +31,19 @@ sitting_clear(struct sitting *sitting)
     bench_clear(&sitting->bench);
 }
 
-/* The standing value of the step that records something, or has a key; NAN when it was left out. */
-static double
-value_of(const struct sitting *sitting, enum step_records records, const char *key, int64_t specimen_id)
-{
-    for (size_t i = 0; i < sitting->answer_count; i++) {
-        const struct answer *answer = &sitting->answers[i];
-        const struct step *step = procedure_step(&sitting->bench.procedure, answer->step);
-
-        if (step != NULL && answer->outcome == ANSWER_DONE && answer->superseded_by == 0 &&
-            answer->specimen_id == specimen_id &&
-            (key != NULL ? strcmp(step->key, key) == 0 : step->records == records))
-            return answer->value;
-    }
-    return (double)NAN;
-}
-
 static enum status
-no_acid(const char *code, const struct titration *titration, struct failure *failure)
+no_acid(const struct sitting *sitting, const struct titrating *titrating, size_t index,
+        struct failure *failure)
 {
-    char *typed = text_as_typed(code);
+    const struct specimen *specimen = &sitting->bench.specimens[index];
+    char *typed = text_as_typed(sitting->bench.codes[index]);
 
     failure_set(failure, STATUS_MISSING,
                 "the acid's concentration was left out: file the titration with curetrace titrate %s "
                 "--soap-g %g --volume-ml %g --acid-mol-l ...",
-                typed, titration->soap_mass_g, titration->volume_ml);
+                typed, specimen->soap_mass_g, titrating_value(titrating, RECORDS_TITRANT, specimen->id));
     free(typed);
     return STATUS_MISSING;
-}
-
-static enum status
-file_titration(struct store *store, const struct sitting *sitting, const struct specimen *specimen,
-               int replicate, bool *ret_filed, struct failure *failure)
-{
-    const struct session *session = &sitting->bench.session;
-    struct titration titration;
-    enum status status;
-
-    titration_init(&titration);
-    titration.batch_id = specimen->batch_id;
-    titration.session_id = session->id;
-    titration.replicate = replicate;
-    titration.soap_mass_g = specimen->soap_mass_g;
-    titration.acid_mol_per_l = value_of(sitting, RECORDS_ACID, NULL, 0);
-    titration.volume_ml = value_of(sitting, RECORDS_TITRANT, NULL, specimen->id);
-    titration.blank_ml = value_of(sitting, RECORDS_BLANK, NULL, 0);
-    titration.burette_ml = value_of(sitting, RECORDS_ANSWER, burette_key, 0);
-    titration.balance_id = specimen->balance_id != 0 ? specimen->balance_id : session->balance_id;
-    titration.taken_at = session->finished_at;
-    *ret_filed = !isnan(titration.volume_ml) && !isnan(titration.soap_mass_g);
-    if (!*ret_filed)
-        return STATUS_OK;
-    if (isnan(titration.acid_mol_per_l))
-        return no_acid(sitting->bench.codes[0], &titration, failure);
-    titration.bar = memory_copy(specimen->bar);
-    titration.method = memory_copy(sitting->bench.procedure.name);
-    status = titration_filing(store, &titration, failure);
-    titration_clear(&titration);
-    return status;
 }
 
 /* True for the first specimen of its batch in the session. */
@@ -101,23 +54,6 @@ first_of_batch(const struct bench *bench, size_t index)
         if (bench->specimens[i].batch_id == bench->specimens[index].batch_id)
             return false;
     return true;
-}
-
-static enum status
-file_titrations(struct store *store, const struct sitting *sitting, bool *filed, struct failure *failure)
-{
-    const struct bench *bench = &sitting->bench;
-    enum status status = STATUS_OK;
-
-    for (size_t i = 0; status == STATUS_OK && i < bench->specimen_count; i++) {
-        int replicate = 1;
-
-        for (size_t k = 0; k < i; k++)
-            if (bench->specimens[k].batch_id == bench->specimens[i].batch_id && filed[k])
-                replicate++;
-        status = file_titration(store, sitting, &bench->specimens[i], replicate, &filed[i], failure);
-    }
-    return status;
 }
 
 static enum status
@@ -133,9 +69,9 @@ hold_batches(struct context *context, const struct bench *bench, struct failure 
     return status;
 }
 
-/* In one transaction, which speaks once it is on disk. `filed` has room for each specimen. */
+/* In one transaction, which speaks once it is on disk. */
 static enum status
-settle(struct context *context, const struct sitting *sitting, bool titrated, bool *filed,
+settle(struct context *context, const struct sitting *sitting, const struct titrating *titrating,
        struct failure *failure)
 {
     struct held_words held;
@@ -143,38 +79,47 @@ settle(struct context *context, const struct sitting *sitting, bool titrated, bo
 
     if (status != STATUS_OK)
         return status;
-    if (titrated)
-        status = file_titrations(context->store, sitting, filed, failure);
+    if (sitting->bench.procedure.subject == PROCEDURE_TITRATION)
+        status = titrating_file(titrating, failure);
     if (status == STATUS_OK)
         status = hold_batches(context, &sitting->bench, failure);
     return context_commit(context, &held, status, failure);
+}
+
+/* What each batch's titrations say now, once the last portion was read. */
+static enum status
+show_titrations(struct context *context, const struct sitting *sitting, const struct titrating *titrating,
+                struct failure *failure)
+{
+    const struct bench *bench = &sitting->bench;
+    size_t without_acid = titrating_without_acid(titrating);
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < bench->specimen_count; i++)
+        if (first_of_batch(bench, i) && titrating_filed(titrating, i))
+            status = titration_view_print(context, bench->codes[i], failure);
+    return status == STATUS_OK && without_acid != SIZE_MAX
+               ? no_acid(sitting, titrating, without_acid, failure)
+               : status;
 }
 
 enum status
 sitting_after(struct context *context, int64_t session_id, bool finished, struct failure *failure)
 {
     struct sitting sitting = {0};
-    bool *filed = NULL, titrated;
+    struct titrating titrating = {.store = context->store, .bench = &sitting.bench};
     enum status status = bench_lay_out(context->store, session_id, &sitting.bench, failure);
 
     if (status != STATUS_OK)
         return status;
-    titrated = finished && sitting.bench.procedure.subject == PROCEDURE_TITRATION;
-    filed = memory_new(sitting.bench.specimen_count + 1, sizeof *filed);
     status =
         answer_store_of_session(context->store, session_id, &sitting.answers, &sitting.answer_count, failure);
+    titrating.answers = sitting.answers;
+    titrating.answer_count = sitting.answer_count;
     if (status == STATUS_OK)
-        status = settle(context, &sitting, titrated, filed, failure);
-    for (size_t i = 0; status == STATUS_OK && titrated && i < sitting.bench.specimen_count; i++) {
-        bool shown = false;
-
-        for (size_t k = 0; k < i; k++)
-            shown = shown ||
-                    (filed[k] && sitting.bench.specimens[k].batch_id == sitting.bench.specimens[i].batch_id);
-        if (filed[i] && !shown)
-            status = titration_view_print(context, sitting.bench.codes[i], failure);
-    }
-    free(filed);
+        status = settle(context, &sitting, &titrating, failure);
+    if (status == STATUS_OK && finished && sitting.bench.procedure.subject == PROCEDURE_TITRATION)
+        status = show_titrations(context, &sitting, &titrating, failure);
     sitting_clear(&sitting);
     return status;
 }

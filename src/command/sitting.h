@@ -8,13 +8,11 @@
 
 /* Call it when walk_prompt() has given the word back, finished or not.
  *
- * A finished session of a titration procedure is filed as titrations, once: acid, blank and titrant from the
- * steps that record them, the soap from its weighing, the burette from the step with the key "burette". A
- * portion whose titrant or soap was left out files nothing. A blank larger than the titration is not taken
- * off, and the titration's note says so. Then batch_state_after_results() for every batch of the session, and
- * the result of a titration on the screen.
+ * What a titration's answers complete is on record already (titrating.h); a walk of an earlier version is made up for
+ * here. Then batch_state_after_results() for every batch of the session, and the result of a finished titration on the
+ * screen.
  *
- * STATUS_MISSING when the acid was left out, otherwise as bench_lay_out(), titration_store_add() and
+ * STATUS_MISSING when the acid was left out, otherwise as bench_lay_out(), titrating_file() and
  * batch_state_after_results(). */
 enum status sitting_after(struct context *context, int64_t session_id, bool finished,
                           struct failure *failure);

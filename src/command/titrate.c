@@ -8,10 +8,9 @@
 #include "follow_store.h"
 #include "gear_store.h"
 #include "memory.h"
-#include "number.h"
 #include "test.h"
+#include "titration_model.h"
 #include "titration_view.h"
-#include "units.h"
 
 static const struct option_spec titrate_options[] = {
     {.name = "soap-g",
@@ -20,35 +19,35 @@ static const struct option_spec titrate_options[] = {
      .many = true,
      .help = "the portion of soap; once for each portion that was titrated"},
     {.name = "volume-ml",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_VOLUME,
      .value = "ML",
      .low = 0,
-     .high = 1000,
+     .high = TITRATION_VOLUME_HIGHEST_ML,
      .many = true,
      .help = "acid until the pink was gone, blank not taken off; once for each portion"},
     {.name = "acid-mol-l",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_CONCENTRATION,
      .value = "MOL/L",
-     .low = 0.001,
-     .high = 2,
-     .help = "concentration of the acid, of H+: 0.05 mol/L sulfuric acid counts as 0.1"},
+     .low = TITRATION_ACID_LOWEST_MOL_PER_L,
+     .high = TITRATION_ACID_HIGHEST_MOL_PER_L,
+     .help = "concentration of the acid, of H+ (as in 0.1 N): 0.05 mol/L sulfuric acid counts as 0.1"},
     {.name = "acid-u-pct",
      .kind = OPTION_PERCENT,
      .value = "PERCENT",
      .low = 0.001,
-     .high = 50,
+     .high = 100.0 * TITRATION_U_ACID_HIGHEST,
      .help = "standard uncertainty of that concentration, in percent of it; 1 when not said"},
     {.name = "blank-ml",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_VOLUME,
      .value = "ML",
      .low = 0,
-     .high = 100,
+     .high = TITRATION_BLANK_HIGHEST_ML,
      .help = "acid that the ethanol alone took"},
     {.name = "burette-ml",
-     .kind = OPTION_NUMBER,
+     .kind = OPTION_VOLUME,
      .value = "ML",
      .low = 0.0001,
-     .high = 10,
+     .high = TITRATION_BURETTE_HIGHEST_ML,
      .help = "smallest division of the burette or pipette, or the size of a drop; 0.1 when not said"},
     {.name = "balance",
      .kind = OPTION_TEXT,
@@ -157,12 +156,9 @@ file_portions(struct context *context, const struct options *options, struct tit
     enum status status = STATUS_OK;
 
     for (size_t i = 0; status == STATUS_OK && i < options_count(options, "soap-g"); i++) {
-        status = units_parse_mass(options_text_at(options, "soap-g", i), &titration->soap_mass_g, failure);
-        if (status == STATUS_OK)
-            status = number_parse(options_text_at(options, "volume-ml", i), NUMBER_POINT_OR_COMMA,
-                                  &titration->volume_ml, failure);
-        if (status == STATUS_OK)
-            status = titration_check(titration, failure);
+        titration->soap_mass_g = options_number_at(options, "soap-g", i);
+        titration->volume_ml = options_number_at(options, "volume-ml", i);
+        status = titration_check(titration, failure);
         if (status != STATUS_OK)
             return failure_at(failure, "portion %zu: ", i + 1);
         status = titration_store_add(context->store, titration, failure);

@@ -15,16 +15,6 @@
 #include "standing.h"
 #include "text.h"
 
-static bool
-of_result(const struct titration *titration, const struct free_alkali_result *result)
-{
-    const struct titration *first = result->first;
-
-    return titration->superseded_by == 0 && bar_label_same(titration->bar, first->bar) &&
-           clock_day_of(titration->taken_at) == clock_day_of(first->taken_at) &&
-           titration->session_id == first->session_id;
-}
-
 static void
 print_replicates(const struct context *context, const struct dossier *dossier,
                  const struct free_alkali_result *result)
@@ -41,7 +31,7 @@ print_replicates(const struct context *context, const struct dossier *dossier,
         const struct titration *titration = &dossier->titrations[i];
         double blank_ml = isnan(titration->blank_ml) ? 0.0 : titration->blank_ml;
 
-        if (!of_result(titration, result))
+        if (titration->superseded_by != 0 || !free_alkali_replicates(titration, result->first))
             continue;
         listing_cellf(&listing, "%lld", (long long)titration->id);
         listing_cellf(&listing, "%g", titration->soap_mass_g);

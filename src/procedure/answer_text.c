@@ -7,10 +7,12 @@
 
 #include "memory.h"
 #include "number.h"
+#include "session.h"
 #include "text.h"
+#include "titration_model.h"
 #include "units.h"
 
-#define DROP_ML 0.05 /* of water from a pipette: common practice, no source */
+#define DROP_USUAL_ML 0.05 /* of water from a pipette: common practice, no source */
 
 enum { HOTTEST_UNASKED_C = 55 }; /* a bare number above is more often degF: a kitchen has 68 to 86 */
 
@@ -80,16 +82,16 @@ answer_text_says_something(const char *text)
 }
 
 enum status
-answer_text_mass(const char *text, double *ret_mass_g, struct failure *failure)
+answer_text_mass(const char *text, double most_g, double *ret_mass_g, struct failure *failure)
 {
     double mass_g = NAN;
     enum status status = units_parse_mass(text, &mass_g, failure);
 
     if (status != STATUS_OK)
         return status;
-    if (!(mass_g > 0.0 && mass_g <= 10000.0))
-        return failure_set(failure, STATUS_RANGE, "a mass of %g g cannot be, allowed is above 0 to 10000 g",
-                           mass_g);
+    if (!(mass_g > 0.0 && mass_g <= most_g))
+        return failure_set(failure, STATUS_RANGE, "a mass of %g g cannot be, allowed is above 0 to %g g",
+                           mass_g, most_g);
     *ret_mass_g = mass_g;
     return STATUS_OK;
 }
@@ -118,46 +120,80 @@ answer_text_temperature(const char *text, double *ret_temperature_c, struct fail
     return STATUS_OK;
 }
 
-/* A number with nothing behind it but perhaps `unit` or `other`. */
-static enum status
-number_with(const char *text, const char *unit, const char *other, double *ret_number,
-            struct failure *failure)
+/* "23 drops": a whole number of drops. False for anything else. */
+static bool
+counted_drops(const char *text, double *ret_drops)
 {
-    char *copy = memory_copy(text);
-    size_t length = strlen(copy);
-    const char *const endings[] = {unit, other};
-    enum status status;
+    struct failure ignored = {0};
+    size_t length = strcspn(text, " \tdD");
+    const char *behind = text + length + strspn(text + length, " \t");
+    char *number = text_format("%.*s", (int)length, text);
+    bool counted = (text_same(behind, "drops") || text_same(behind, "drop")) &&
+                   number_parse(number, NUMBER_POINT_OR_COMMA, ret_drops, &ignored) == STATUS_OK;
 
-    for (size_t i = 0; i < LENGTH(endings); i++) {
-        size_t ending = strlen(endings[i]);
-
-        if (length > ending && text_same(copy + length - ending, endings[i])) {
-            copy[length - ending] = '\0';
-            break;
-        }
-    }
-    status = number_parse(text_trim(copy), NUMBER_POINT_OR_COMMA, ret_number, failure);
-    free(copy);
-    return status;
+    free(number);
+    return counted;
 }
 
 enum status
-answer_text_volume(const char *text, double *ret_volume_ml, struct failure *failure)
+answer_text_volume(const char *text, double most_ml, double drop_ml, double *ret_volume_ml,
+                   struct failure *failure)
 {
-    double volume_ml = NAN;
-    struct failure ignored = {0};
-    enum status status = number_with(text, "mL", "ml", &volume_ml, failure);
+    double volume_ml = NAN, drops = NAN;
+    enum status status = STATUS_OK;
 
-    if (status != STATUS_OK && number_with(text, "drops", "drop", &volume_ml, &ignored) == STATUS_OK) {
-        volume_ml *= DROP_ML;
-        status = STATUS_OK;
-    }
+    if (counted_drops(text, &drops))
+        volume_ml = drops * (isnan(drop_ml) ? DROP_USUAL_ML : drop_ml);
+    else
+        status = units_parse_number(text, UNITS_VOLUME, NUMBER_POINT_OR_COMMA, &volume_ml, failure);
     if (status != STATUS_OK)
         return status;
-    if (!(volume_ml >= 0.0 && volume_ml <= 1000.0))
-        return failure_set(failure, STATUS_RANGE, "a volume of %g mL cannot be, allowed is 0 to 1000 mL",
-                           volume_ml);
+    if (!(volume_ml >= 0.0 && volume_ml <= most_ml))
+        return failure_set(failure, STATUS_RANGE, "a volume of %g mL cannot be, allowed is 0 to %g mL",
+                           volume_ml, most_ml);
     *ret_volume_ml = volume_ml;
+    return STATUS_OK;
+}
+
+/* "20 drops weigh 0.98 g", "drop 0.05 mL", "drops of 0.05": what one is in mL, a gram of dilute acid being one. */
+static enum status
+size_of_drop(const char *text, const char *drop, double *ret_drop_ml, struct failure *failure)
+{
+    const char *size = drop + strcspn(drop, "0123456789");
+    char *count = text_format("%.*s", (int)(drop - text), text);
+    double drops = 1.0, size_ml = NAN;
+    enum status status = STATUS_OK;
+    struct failure no_mass = {0};
+
+    if (*text_trim(count) != '\0')
+        status = number_parse(text_trim(count), NUMBER_POINT_OR_COMMA, &drops, failure);
+    free(count);
+    if (status == STATUS_OK && units_parse_mass(size, &size_ml, &no_mass) != STATUS_OK)
+        status = units_parse_number(size, UNITS_VOLUME, NUMBER_POINT_OR_COMMA, &size_ml, failure);
+    if (status != STATUS_OK || !(drops >= 1.0))
+        return failure_set(failure, STATUS_FORMAT,
+                           "'%.40s': type drop 0.05 mL, or what some weigh: 20 drops 0.98 g", text);
+    *ret_drop_ml = size_ml / drops;
+    return STATUS_OK;
+}
+
+enum status
+answer_text_division(const char *text, double *ret_division_ml, bool *ret_is_drop, struct failure *failure)
+{
+    const char *drop = strstr(text, "drop");
+    double division_ml = NAN;
+    enum status status =
+        drop != NULL ? size_of_drop(text, drop, &division_ml, failure)
+                     : units_parse_number(text, UNITS_VOLUME, NUMBER_POINT_OR_COMMA, &division_ml, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    if (!(division_ml > 0.0 && division_ml <= TITRATION_BURETTE_HIGHEST_ML))
+        return failure_set(failure, STATUS_RANGE,
+                           "a division or drop of %g mL cannot be, allowed is above 0 to %g mL", division_ml,
+                           TITRATION_BURETTE_HIGHEST_ML);
+    *ret_division_ml = division_ml;
+    *ret_is_drop = drop != NULL;
     return STATUS_OK;
 }
 
@@ -165,16 +201,14 @@ enum status
 answer_text_concentration(const char *text, double *ret_mol_per_l, struct failure *failure)
 {
     double mol_per_l = NAN;
-    enum status status = number_with(text, "mol/L", "M", &mol_per_l, failure);
-    struct failure ignored = {0};
+    enum status status =
+        units_parse_number(text, UNITS_CONCENTRATION, NUMBER_POINT_OR_COMMA, &mol_per_l, failure);
 
     if (status != STATUS_OK)
-        status = number_with(text, "N", "normal", &mol_per_l, &ignored); /* mol of H+ per litre */
-    if (status != STATUS_OK)
         return status;
-    if (!(mol_per_l >= 0.001 && mol_per_l <= 2.0))
-        return failure_set(failure, STATUS_RANGE, "%g mol/L cannot be, allowed is 0.001 to 2 mol/L",
-                           mol_per_l);
+    if (!(mol_per_l >= TITRATION_ACID_LOWEST_MOL_PER_L && mol_per_l <= TITRATION_ACID_HIGHEST_MOL_PER_L))
+        return failure_set(failure, STATUS_RANGE, "%g mol/L cannot be, allowed is %g to %g mol/L", mol_per_l,
+                           TITRATION_ACID_LOWEST_MOL_PER_L, TITRATION_ACID_HIGHEST_MOL_PER_L);
     *ret_mol_per_l = mol_per_l;
     return STATUS_OK;
 }
@@ -307,19 +341,23 @@ range_and_temperature(char *text, double *ret_low, double *ret_high, double *ret
     return STATUS_OK;
 }
 
-/* The colour of just one step may be anything between the steps on both sides of it. */
+/* A colour that is just one step may lie as far as half of the way to the next one on both sides; at the ends of the
+ * paper as far as on the other side. */
 static void
-steps_around(const struct gear *paper, double step, double *ret_low, double *ret_high)
+around_step(const struct gear *paper, double step, double *ret_low, double *ret_high)
 {
-    *ret_low = *ret_high = step;
-    for (size_t i = 0; i < paper->step_count; i++) {
-        double other = paper->steps[i];
+    double below = INFINITY, above = INFINITY; /* to the next steps */
 
-        if (other < step && (*ret_low == step || other > *ret_low))
-            *ret_low = other;
-        if (other > step && (*ret_high == step || other < *ret_high))
-            *ret_high = other;
+    for (size_t i = 0; i < paper->step_count; i++) {
+        double apart = paper->steps[i] - step;
+
+        if (apart < 0.0)
+            below = fmin(below, -apart);
+        if (apart > 0.0)
+            above = fmin(above, apart);
     }
+    *ret_low = fmax(PH_LOWEST, step - (isinf(below) ? above : below) / 2.0);
+    *ret_high = fmin(PH_HIGHEST, step + (isinf(above) ? below : above) / 2.0);
 }
 
 enum status
@@ -338,7 +376,7 @@ answer_text_range(const char *text, const struct gear *paper, double *ret_low, d
     if (status != STATUS_OK)
         return status;
     if (low == high) {
-        steps_around(paper, low, ret_low, ret_high);
+        around_step(paper, low, ret_low, ret_high);
     } else {
         *ret_low = low < high ? low : high;
         *ret_high = low < high ? high : low;

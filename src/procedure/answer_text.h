@@ -41,13 +41,23 @@ int answer_text_yes(const char *text);
 /* True when it says something as a reason: words, and no value, yes, done or word of a walk alone. */
 bool answer_text_says_something(const char *text);
 
-/* A mass in g, above 0 to 10000. STATUS_FORMAT, STATUS_RANGE; so all below. */
-enum status answer_text_mass(const char *text, double *ret_mass_g, struct failure *failure);
+/* A mass in g, above 0 to `most_g`. STATUS_FORMAT, STATUS_RANGE; so all below. */
+enum status answer_text_mass(const char *text, double most_g, double *ret_mass_g, struct failure *failure);
 
-/* A volume in mL, 0 to 1000; "mL" may stand behind it, or "drops" of 0.05 mL each. */
-enum status answer_text_volume(const char *text, double *ret_volume_ml, struct failure *failure);
+/* A volume in mL, 0 to `most_ml`; "mL" may stand behind it, or "drops".
+ *
+ * drop_ml  the size of one; NAN: the usual 0.05 mL */
+enum status answer_text_volume(const char *text, double most_ml, double drop_ml, double *ret_volume_ml,
+                               struct failure *failure);
 
-/* A concentration in mol/L, above 0 to 10; "mol/L", "M" or "N" may stand behind it. */
+/* The smallest division of a burette in mL ("0.1"), or the size of a drop ("drop 0.05 mL") or what some of them weigh
+ * ("20 drops 0.98 g"), a gram of dilute acid being a millilitre.
+ *
+ * ret_is_drop  a drop was spoken of */
+enum status answer_text_division(const char *text, double *ret_division_ml, bool *ret_is_drop,
+                                 struct failure *failure);
+
+/* A concentration in mol of H+ per litre (titration_model.h); "mol/L", "M" or "N" may stand behind it. */
 enum status answer_text_concentration(const char *text, double *ret_mol_per_l, struct failure *failure);
 
 /* A temperature of a solution in degC, 0 to 100. A bare number above 55 is asked back: it is more often degF. */
@@ -58,7 +68,8 @@ enum status answer_text_ph(const char *text, double *ret_ph, double *ret_tempera
                            struct failure *failure);
 
 /* Two printed steps of the paper, "8..9", "8-9" or "8 to 9", the lower one first or last, perhaps with a
- * temperature (rule 3; NAN when there is none). One step alone, "9", is the range between the steps on both sides. */
+ * temperature (rule 3; NAN when there is none). One step alone, "9", is a range of itself: half of the way to the next
+ * step on both sides. */
 enum status answer_text_range(const char *text, const struct gear *paper, double *ret_low, double *ret_high,
                               double *ret_temperature_c, struct failure *failure);
 

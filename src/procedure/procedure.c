@@ -76,6 +76,12 @@ procedure_round_end(const struct procedure *procedure, size_t first)
 }
 
 bool
+step_is_burette(const struct step *step)
+{
+    return step->kind == STEP_VOLUME && step->key != NULL && strcmp(step->key, "burette") == 0;
+}
+
+bool
 step_expects(const struct step *step, const char *choice)
 {
     bool expects = step->expected.count == 0;

@@ -124,6 +124,9 @@ size_t procedure_round_end(const struct procedure *procedure, size_t first);
 /* True when it has steps for a specimen. */
 bool procedure_has_specimens(const struct procedure *procedure);
 
+/* True for the step of a titration that asks for the division of the burette, or the size of a drop. */
+bool step_is_burette(const struct step *step);
+
 /* True when a choice is as it should be: expected, or nothing is. */
 bool step_expects(const struct step *step, const char *choice);
 

@@ -15,6 +15,7 @@
 #include "observing.h"
 #include "session_store.h"
 #include "text.h"
+#include "titrating.h"
 #include "typed.h"
 #include "verdict_text.h"
 
@@ -175,6 +176,21 @@ wait_text(int duration_s, int waited_s)
     return text_format("cut short after %d of %d s", waited_s, duration_s);
 }
 
+/* The size of a drop, where the burette's question was answered with one; NAN. */
+static double
+drop_of(const struct walk *walk)
+{
+    for (size_t i = 0; i < walk->answer_count; i++) {
+        const struct answer *answer = &walk->answers[i];
+        const struct step *step = procedure_step(&walk->bench.procedure, answer->step);
+
+        if (step != NULL && step_is_burette(step) && answer->superseded_by == 0 && answer->text != NULL &&
+            answer->outcome == ANSWER_DONE)
+            return answer->value;
+    }
+    return (double)NAN;
+}
+
 static void
 take_value(struct taking *taking)
 {
@@ -183,12 +199,14 @@ take_value(struct taking *taking)
     struct question asked = *taking->question;
     struct failure failure = {0};
     bool more = given->what == GIVEN_ANSWER && stands != NULL; /* the temperature, or a yes or no */
+    const struct typed_beside beside = {taking->walk->bench.paper,
+                                        walk_temperature_before(taking->walk, taking->question),
+                                        drop_of(taking->walk)};
 
     if (!more)
         asked.standing = STANDING_OPEN;
     taking->answer = more ? once_more(stands) : new_answer(taking, ANSWER_DONE);
-    if (typed_take(&asked, taking->walk->bench.paper, walk_temperature_before(taking->walk, taking->question),
-                   given->words, &taking->answer, &failure) != STATUS_OK) {
+    if (typed_take(&asked, &beside, given->words, &taking->answer, &failure) != STATUS_OK) {
         refuse(taking, "%s", failure.text);
         return;
     }
@@ -241,8 +259,10 @@ take_left_out(struct taking *taking)
     bool warmth = taking->question->standing == STANDING_TEMPERATURE;
 
     if (stands != NULL && stands->outcome == ANSWER_DONE &&
-        (records == RECORDS_SOAP || records == RECORDS_WATER)) {
-        refuse(taking, "what was weighed can be corrected, but not left out any more");
+        (records == RECORDS_SOAP || records == RECORDS_WATER || records == RECORDS_ACID ||
+         records == RECORDS_TITRANT)) {
+        refuse(taking, "what was %s can be corrected, but not left out any more",
+               records == RECORDS_ACID || records == RECORDS_TITRANT ? "titrated" : "weighed");
         return;
     }
     assert(!warmth || stands != NULL); /* a temperature is asked for behind a pH that stands */
@@ -272,13 +292,34 @@ take_words(struct taking *taking)
     }
 }
 
+static struct titrating
+titrating_of(const struct taking *taking)
+{
+    const struct walk *walk = taking->walk;
+
+    return (struct titrating){walk->store, &walk->bench, walk->answers, walk->answer_count, &taking->answer};
+}
+
 static bool
-is_judged_by(const struct taking *taking)
+is_titrated_by(const struct taking *taking)
+{
+    return !taking->row_alone && taking->walk->bench.procedure.subject == PROCEDURE_TITRATION &&
+           titrating_takes(taking->question->step);
+}
+
+/* May the answer change what is known of the batch of a cup? */
+static bool
+is_judged_by(const struct taking *taking, size_t cup)
 {
     const struct question *question = taking->question;
+    const struct titrating titrating = titrating_of(taking);
 
-    return !taking->row_alone && question->cup != QUESTION_SESSION &&
-           (question->reading != 0 || observing_records(question->step));
+    if (taking->row_alone || (question->cup != QUESTION_SESSION && question->cup != cup))
+        return false;
+    if (taking->walk->bench.procedure.subject == PROCEDURE_TITRATION && !titrating_may_judge(&titrating, cup))
+        return false;
+    return is_titrated_by(taking) || (question->cup != QUESTION_SESSION &&
+                                      (question->reading != 0 || observing_records(question->step)));
 }
 
 static void
@@ -294,13 +335,20 @@ file_all(struct taking *taking, struct sentences *held, struct failure *failure)
     const struct walk *walk = taking->walk;
     const struct bench *bench = &walk->bench;
     const struct holding holding = {walk->store, taking->given->at, say_held, held};
+    const struct titrating titrating = titrating_of(taking);
+    /* A titration that is put right may no longer clear what was read before it. */
+    const struct filed_sessions filed = is_titrated_by(taking) && taking->answer.supersedes != 0
+                                            ? (struct filed_sessions){1, INT64_MAX}
+                                            : (struct filed_sessions){bench->session.id, bench->session.id};
     enum status status = taking->row_alone ? answer_store_add(walk->store, &taking->answer, failure)
                                            : filing_add(walk->store, &bench->session, taking->question,
                                                         &taking->answer, failure);
 
-    if (status == STATUS_OK && is_judged_by(taking))
-        status = hold_after_results(&holding, (const char *const *)&bench->codes[taking->question->cup], 1,
-                                    (struct filed_sessions){bench->session.id, bench->session.id}, failure);
+    if (status == STATUS_OK && is_titrated_by(taking))
+        status = titrating_file(&titrating, failure);
+    for (size_t cup = 0; status == STATUS_OK && cup < bench->specimen_count; cup++)
+        if (is_judged_by(taking, cup))
+            status = hold_after_results(&holding, (const char *const *)&bench->codes[cup], 1, filed, failure);
     return status;
 }
 

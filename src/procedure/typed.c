@@ -9,6 +9,9 @@
 #include "answer_text.h"
 #include "memory.h"
 #include "text.h"
+#include "titration_model.h"
+
+#define MASS_HIGHEST_G 10000.0 /* of anything but the portion of soap */
 
 static enum status
 take_done(const char *words, struct failure *failure)
@@ -100,19 +103,47 @@ take_sure(const char *words, double *ret_value, struct failure *failure)
     return STATUS_OK;
 }
 
+/* The portion of soap has a range of its own; a flask of water is larger. */
+static enum status
+take_mass(const struct step *step, const char *words, double *ret_mass_g, struct failure *failure)
+{
+    return answer_text_mass(words, step->records == RECORDS_SOAP ? TITRATION_SOAP_HIGHEST_G : MASS_HIGHEST_G,
+                            ret_mass_g, failure);
+}
+
+/* Where the burette is asked for, words are kept beside the number when it is the size of a drop. */
+static enum status
+take_volume(const struct step *step, double drop_ml, const char *words, struct answer *answer,
+            struct failure *failure)
+{
+    bool is_drop = false;
+    enum status status;
+
+    if (!step_is_burette(step))
+        return answer_text_volume(
+            words, step->records == RECORDS_BLANK ? TITRATION_BLANK_HIGHEST_ML : TITRATION_VOLUME_HIGHEST_ML,
+            drop_ml, &answer->value, failure);
+    status = answer_text_division(words, &answer->value, &is_drop, failure);
+    if (status == STATUS_OK && is_drop) {
+        free(answer->text);
+        answer->text = memory_copy(words);
+    }
+    return status;
+}
+
 enum status
-typed_take(const struct question *question, const struct gear *paper, double before_c, const char *words,
+typed_take(const struct question *question, const struct typed_beside *beside, const char *words,
            struct answer *answer, struct failure *failure)
 {
     if (question->standing == STANDING_TEMPERATURE)
-        return take_temperature(words, before_c, &answer->temperature_c, failure);
+        return take_temperature(words, beside->before_c, &answer->temperature_c, failure);
     if (question->standing == STANDING_SURE)
         return take_sure(words, &answer->value, failure);
     switch (question->step->kind) {
     case STEP_MASS:
-        return answer_text_mass(words, &answer->value, failure);
+        return take_mass(question->step, words, &answer->value, failure);
     case STEP_VOLUME:
-        return answer_text_volume(words, &answer->value, failure);
+        return take_volume(question->step, beside->drop_ml, words, answer, failure);
     case STEP_CONCENTRATION:
         return answer_text_concentration(words, &answer->value, failure);
     case STEP_TEMPERATURE:
@@ -120,8 +151,8 @@ typed_take(const struct question *question, const struct gear *paper, double bef
     case STEP_PH:
         return answer_text_ph(words, &answer->value, &answer->temperature_c, failure);
     case STEP_PAPER:
-        return answer_text_range(words, paper, &answer->value, &answer->value_high, &answer->temperature_c,
-                                 failure);
+        return answer_text_range(words, beside->paper, &answer->value, &answer->value_high,
+                                 &answer->temperature_c, failure);
     case STEP_CHOICE:
         return take_choice(question->step, words, answer, failure);
     case STEP_DO:

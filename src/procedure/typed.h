@@ -5,14 +5,19 @@
 #include "gear.h"
 #include "question.h"
 
+/* What is known beside the question. */
+struct typed_beside {
+    const struct gear *paper; /* whose printed steps a range is typed in; NULL: none */
+    double before_c;          /* the temperature that Enter alone repeats where one is asked for; NAN: none */
+    double drop_ml;           /* the size of a drop, for volumes that are counted; NAN: not known */
+};
+
 /* What a question is answered with, as values; the answer's text is set for a choice and for words.
  *
- * paper     whose printed steps a range is typed in; NULL: none
- * before_c  the temperature that Enter alone repeats where one is asked for; NAN: none
- * answer    made by answer_init(), or the one that stands where only its temperature is asked for
+ * answer  made by answer_init(), or the one that stands where only its temperature is asked for
  *
  * STATUS as answer_text.h; the answer may then hold a part. */
-enum status typed_take(const struct question *question, const struct gear *paper, double before_c,
-                       const char *words, struct answer *answer, struct failure *failure);
+enum status typed_take(const struct question *question, const struct typed_beside *beside, const char *words,
+                       struct answer *answer, struct failure *failure);
 
 #endif

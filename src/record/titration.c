@@ -2,9 +2,11 @@
 #include "titration.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 
 #include "memory.h"
+#include "titration_model.h"
 
 void
 titration_init(struct titration *titration)
@@ -29,36 +31,38 @@ titration_clear(struct titration *titration)
     *titration = (struct titration){0};
 }
 
-/* NAN passes where the number may be left out. */
 static enum status
-check_number(const char *what, double number, double above, double most, struct failure *failure)
+check_number(const char *what, double number, double low, bool above, double high, struct failure *failure)
 {
-    if (!(number > above && number <= most))
-        return failure_set(failure, STATUS_RANGE, "%s is %g, allowed is above %g to %g", what, number, above,
-                           most);
-    return STATUS_OK;
+    if ((above ? number > low : number >= low) && number <= high)
+        return STATUS_OK;
+    return failure_set(failure, STATUS_RANGE, "%s is %g, allowed is %s%g to %g", what, number,
+                       above ? "above " : "", low, high);
 }
 
 enum status
 titration_check(const struct titration *titration, struct failure *failure)
 {
-    enum status status = check_number("soap_mass_g", titration->soap_mass_g, 0.0, 1000.0, failure);
+    enum status status =
+        check_number("soap_mass_g", titration->soap_mass_g, 0.0, true, TITRATION_SOAP_HIGHEST_G, failure);
 
-    if (status != STATUS_OK)
-        return status;
-    if (!(titration->acid_mol_per_l >= 0.001 && titration->acid_mol_per_l <= 2.0))
-        return failure_set(failure, STATUS_RANGE, "acid_mol_per_l is %g, allowed is 0.001 to 2",
-                           titration->acid_mol_per_l);
-    if (!(titration->volume_ml >= 0.0 && titration->volume_ml <= 1000.0))
-        return failure_set(failure, STATUS_RANGE, "volume_ml is %g, allowed is 0 to 1000",
-                           titration->volume_ml);
-    if (!isnan(titration->blank_ml) &&
-        !(titration->blank_ml >= 0.0 && titration->blank_ml <= titration->volume_ml))
+    if (status == STATUS_OK)
+        status = check_number("acid_mol_per_l", titration->acid_mol_per_l, TITRATION_ACID_LOWEST_MOL_PER_L,
+                              false, TITRATION_ACID_HIGHEST_MOL_PER_L, failure);
+    if (status == STATUS_OK)
+        status =
+            check_number("volume_ml", titration->volume_ml, 0.0, false, TITRATION_VOLUME_HIGHEST_ML, failure);
+    if (status == STATUS_OK && titration->blank_ml > titration->volume_ml)
         return failure_set(failure, STATUS_RANGE, "blank_ml is %g, allowed is 0 to volume_ml, %g",
                            titration->blank_ml, titration->volume_ml);
-    if (!isnan(titration->burette_ml))
-        status = check_number("burette_ml", titration->burette_ml, 0.0, 10.0, failure);
+    if (status == STATUS_OK && !isnan(titration->blank_ml))
+        status =
+            check_number("blank_ml", titration->blank_ml, 0.0, false, TITRATION_BLANK_HIGHEST_ML, failure);
+    if (status == STATUS_OK && !isnan(titration->burette_ml))
+        status = check_number("burette_ml", titration->burette_ml, 0.0, true, TITRATION_BURETTE_HIGHEST_ML,
+                              failure);
     if (status == STATUS_OK && !isnan(titration->u_acid_relative))
-        status = check_number("u_acid_relative", titration->u_acid_relative, 0.0, 0.5, failure);
+        status = check_number("u_acid_relative", titration->u_acid_relative, 0.0, true,
+                              TITRATION_U_ACID_HIGHEST, failure);
     return status;
 }

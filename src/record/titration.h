@@ -28,8 +28,7 @@ struct titration {
 void titration_init(struct titration *titration);
 void titration_clear(struct titration *titration);
 
-/* Soap above 0 to 1000 g, acid 0.001 to 2 mol/L, volumes 0 to 1000 mL and not below the blank.
- * STATUS_RANGE. */
+/* The ranges of titration_model.h, and a blank no larger than the titration. STATUS_RANGE. */
 enum status titration_check(const struct titration *titration, struct failure *failure);
 
 #endif

@@ -65,15 +65,16 @@ check_number(double value, double low, double high, const char *what, const char
 static enum status
 check_setup(const struct titration_setup *setup, struct failure *failure)
 {
-    if (check_number(setup->acid_mol_per_l, 0.001, 2.0, "concentration of the acid", " mol/L", failure) !=
+    if (check_number(setup->acid_mol_per_l, TITRATION_ACID_LOWEST_MOL_PER_L, TITRATION_ACID_HIGHEST_MOL_PER_L,
+                     "concentration of the acid", " mol/L", failure) != STATUS_OK ||
+        check_number(setup->acid_relative_u, 0.0, TITRATION_U_ACID_HIGHEST,
+                     "relative uncertainty of the acid", "", failure) != STATUS_OK ||
+        check_number(setup->blank_ml, 0.0, TITRATION_BLANK_HIGHEST_ML, "blank", " mL", failure) !=
             STATUS_OK ||
-        check_number(setup->acid_relative_u, 0.0, 0.5, "relative uncertainty of the acid", "", failure) !=
-            STATUS_OK ||
-        check_number(setup->blank_ml, 0.0, 100.0, "blank", " mL", failure) != STATUS_OK ||
-        check_number(setup->blank_half_width_ml, 0.0, 100.0, "half-width of the blank", " mL", failure) !=
-            STATUS_OK ||
-        check_number(setup->burette_half_width_ml, 0.0, 10.0, "half-width of the burette", " mL", failure) !=
-            STATUS_OK ||
+        check_number(setup->blank_half_width_ml, 0.0, TITRATION_BLANK_HIGHEST_ML, "half-width of the blank",
+                     " mL", failure) != STATUS_OK ||
+        check_number(setup->burette_half_width_ml, 0.0, TITRATION_BURETTE_HIGHEST_ML,
+                     "half-width of the burette", " mL", failure) != STATUS_OK ||
         check_number(setup->readability_g, 0.0, 10.0, "readability of the balance", " g", failure) !=
             STATUS_OK)
         return failure->status;
@@ -90,10 +91,11 @@ static enum status
 check_portion(const struct titration_setup *setup, const struct titration_portion *portion,
               struct failure *failure)
 {
-    if (!(portion->soap_mass_g > 0.0 && portion->soap_mass_g <= 1000.0))
-        return failure_set(failure, STATUS_RANGE, "mass of soap %g g: expected above 0, to 1000 g",
-                           portion->soap_mass_g);
-    if (check_number(portion->volume_ml, 0.0, 1000.0, "volume of acid", " mL", failure) != STATUS_OK)
+    if (!(portion->soap_mass_g > 0.0 && portion->soap_mass_g <= TITRATION_SOAP_HIGHEST_G))
+        return failure_set(failure, STATUS_RANGE, "mass of soap %g g: expected above 0, to %g g",
+                           portion->soap_mass_g, TITRATION_SOAP_HIGHEST_G);
+    if (check_number(portion->volume_ml, 0.0, TITRATION_VOLUME_HIGHEST_ML, "volume of acid", " mL",
+                     failure) != STATUS_OK)
         return failure->status;
     if (setup->blank_ml - portion->volume_ml > setup->burette_half_width_ml + setup->blank_half_width_ml)
         return failure_set(failure, STATUS_RANGE,

@@ -39,16 +39,25 @@
 #define TITRATION_ASSUMED_DOF 3.0
 #define TITRATION_OWN_DOF 6.0
 
+/* What can be, from above 0 or from the lowest to the highest: for what is typed, asked, kept and reckoned with. */
+#define TITRATION_SOAP_HIGHEST_G 1000.0
+#define TITRATION_ACID_LOWEST_MOL_PER_L 0.001
+#define TITRATION_ACID_HIGHEST_MOL_PER_L 2.0
+#define TITRATION_U_ACID_HIGHEST 0.5
+#define TITRATION_VOLUME_HIGHEST_ML 1000.0
+#define TITRATION_BLANK_HIGHEST_ML 100.0
+#define TITRATION_BURETTE_HIGHEST_ML 10.0
+
 struct titration_portion {
-    double soap_mass_g; /* above 0, to 1000 */
-    double volume_ml;   /* of acid, 0 to 1000 */
+    double soap_mass_g;
+    double volume_ml; /* of acid, 0 and up */
 };
 
 struct titration_setup {
-    double acid_mol_per_l;                /* of H+, so twice that of sulfuric acid; 0.001 to 2 */
-    double acid_relative_u;               /* standard uncertainty of it, 0 to 0.5 */
-    double blank_ml, blank_half_width_ml; /* of acid for the ethanol alone, 0 to 100 each */
-    double burette_half_width_ml;         /* 0 to 10 */
+    double acid_mol_per_l;                /* of H+, so twice that of sulfuric acid */
+    double acid_relative_u;               /* standard uncertainty of it, 0 and up */
+    double blank_ml, blank_half_width_ml; /* of acid for the ethanol alone, 0 and up */
+    double burette_half_width_ml;         /* 0 and up */
     double readability_g;                 /* of the balance, 0 to 10 */
     double own_sd_pct, own_dof;           /* the maker's other portions, without these; NAN: none */
 };

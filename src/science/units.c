@@ -22,8 +22,18 @@ static const struct unit masses[] = {
     {"oz", 28.349523125, 0.0},
     {"lb", 453.59237, 0.0},
     {"lbs", 453.59237, 0.0},
+    {"gr", 1.0, 0.0}, /* gram: a grain of 65 mg weighs no soap */
+    {"gm", 1.0, 0.0},
     {"gram", 1.0, 0.0},
     {"grams", 1.0, 0.0},
+    {"gramme", 1.0, 0.0},
+    {"grammes", 1.0, 0.0},
+    {"kilo", 1000.0, 0.0},
+    {"kilos", 1000.0, 0.0},
+    {"kilogram", 1000.0, 0.0},
+    {"kilograms", 1000.0, 0.0},
+    {"milligram", 0.001, 0.0},
+    {"milligrams", 0.001, 0.0},
     {"ounce", 28.349523125, 0.0},
     {"ounces", 28.349523125, 0.0},
     {"pound", 453.59237, 0.0},
@@ -33,20 +43,64 @@ static const struct unit temperatures[] = {
     {"", 1.0, 0.0},
     {"c", 1.0, 0.0},
     {"degc", 1.0, 0.0},
+    {"deg c", 1.0, 0.0},
+    {"degrees c", 1.0, 0.0},
     {"\xc2\xb0"
      "c",
      1.0, 0.0},
+    {"\xc2\xb0 c", 1.0, 0.0},
     {"celsius", 1.0, 0.0},
+    {"centigrade", 1.0, 0.0},
     {"f", 5.0 / 9.0, -160.0 / 9.0},
-    {"fahrenheit", 5.0 / 9.0, -160.0 / 9.0},
     {"degf", 5.0 / 9.0, -160.0 / 9.0},
+    {"deg f", 5.0 / 9.0, -160.0 / 9.0},
+    {"degrees f", 5.0 / 9.0, -160.0 / 9.0},
     {"\xc2\xb0"
      "f",
      5.0 / 9.0, -160.0 / 9.0},
+    {"\xc2\xb0 f", 5.0 / 9.0, -160.0 / 9.0},
+    {"fahrenheit", 5.0 / 9.0, -160.0 / 9.0},
+};
+static const struct unit volumes[] = {
+    {"", 1.0, 0.0},
+    {"ml", 1.0, 0.0},
+    {"cc", 1.0, 0.0},
+    {"ccm", 1.0, 0.0},
+    {"cm3", 1.0, 0.0},
+    {"millilitre", 1.0, 0.0},
+    {"millilitres", 1.0, 0.0},
+    {"milliliter", 1.0, 0.0},
+    {"milliliters", 1.0, 0.0},
+    {"l", 1000.0, 0.0},
+    {"litre", 1000.0, 0.0},
+    {"litres", 1000.0, 0.0},
+    {"liter", 1000.0, 0.0},
+    {"liters", 1000.0, 0.0},
+};
+/* Of H+: 0.1 N is 0.1 mol of H+ a litre whatever the acid is. */
+static const struct unit concentrations[] = {
+    {"", 1.0, 0.0},         {"mol/l", 1.0, 0.0}, {"mol/kg", 1.0, 0.0}, {"mol", 1.0, 0.0},
+    {"m", 1.0, 0.0},        {"molar", 1.0, 0.0}, {"n", 1.0, 0.0},      {"normal", 1.0, 0.0},
+    {"mmol/l", 0.001, 0.0}, {"mm", 0.001, 0.0},
 };
 
 static const struct unit ph[] = {{"", 1.0, 0.0}, {"ph", 1.0, 0.0}};
-static const struct unit percents[] = {{"", 1.0, 0.0}, {"%", 1.0, 0.0}};
+static const struct unit percents[] = {{"", 1.0, 0.0}, {"%", 1.0, 0.0}, {"percent", 1.0, 0.0}};
+
+/* What may stand behind a number, and the units that a refusal names. */
+struct family {
+    const struct unit *units;
+    size_t count;
+    const char *allowed;
+};
+static const struct family mass_units = {masses, LENGTH(masses), "g, mg, kg, oz and lb"},
+                           temperature_units = {temperatures, LENGTH(temperatures), "C and F"},
+                           volume_units = {volumes, LENGTH(volumes), "mL and L"},
+                           concentration_units = {concentrations, LENGTH(concentrations), "mol/L and N"},
+                           ph_units = {ph, LENGTH(ph), "pH"},
+                           percent_units = {percents, LENGTH(percents), "%"};
+static const struct family *const families[] = {&mass_units,          &temperature_units, &volume_units,
+                                                &concentration_units, &ph_units,          &percent_units};
 
 /* The number and, behind it, the unit; both in `copy`. */
 static enum status
@@ -64,8 +118,20 @@ split(const char *text, char *copy, size_t size, char **ret_number, char **ret_u
 }
 
 static enum status
-parse(const char *text, const struct unit *units, size_t count, const char *allowed,
-      enum number_decimal decimal, const struct unit **ret_unit, double *ret_kept, struct failure *failure)
+no_unit_here(const char *text, const char *unit, const struct family *family, struct failure *failure)
+{
+    if (units_is_unit(unit))
+        return failure_set(failure, STATUS_FORMAT, "'%.40s': unit '%.20s' does not fit, allowed %s %s", text,
+                           unit, strchr(family->allowed, ' ') == NULL ? "is" : "are", family->allowed);
+    if (family == &ph_units || family == &percent_units)
+        return failure_set(failure, STATUS_FORMAT, "'%.40s' is not a number", text);
+    return failure_set(failure, STATUS_FORMAT, "'%.40s': unit '%.20s' is unknown, allowed are %s", text, unit,
+                       family->allowed);
+}
+
+static enum status
+parse(const char *text, const struct family *family, enum number_decimal decimal,
+      const struct unit **ret_unit, double *ret_kept, struct failure *failure)
 {
     char copy[64], number_text[64], *number = NULL, *unit = NULL;
     double typed = NAN;
@@ -75,23 +141,19 @@ parse(const char *text, const struct unit *units, size_t count, const char *allo
         return status;
     snprintf(number_text, sizeof number_text, "%.*s", (int)(unit - number), number);
     unit = text_trim(unit);
-    for (size_t i = 0; i < count; i++) {
-        if (!text_same(unit, units[i].name))
+    if (number_text[0] == '\0' && *unit != '\0')
+        return failure_set(failure, STATUS_FORMAT, "'%.40s' is not a number", text);
+    for (size_t i = 0; i < family->count; i++) {
+        if (!text_same(unit, family->units[i].name))
             continue;
         status = number_parse(number_text, decimal, &typed, failure);
         if (status != STATUS_OK)
             return status;
-        *ret_unit = &units[i];
-        *ret_kept = typed * units[i].factor + units[i].shift;
+        *ret_unit = &family->units[i];
+        *ret_kept = typed * family->units[i].factor + family->units[i].shift;
         return STATUS_OK;
     }
-    if (number_text[0] == '\0' || (units != masses && units != temperatures && !units_is_unit(unit)))
-        return failure_set(failure, STATUS_FORMAT, "'%.40s' is not a number", text);
-    if (units != masses && units != temperatures)
-        return failure_set(failure, STATUS_FORMAT, "'%.40s': unit '%.20s' does not fit, allowed is %s", text,
-                           unit, allowed);
-    return failure_set(failure, STATUS_FORMAT, "'%.40s': unit '%.20s' is unknown, allowed are %s", text, unit,
-                       allowed);
+    return no_unit_here(text, unit, family, failure);
 }
 
 enum status
@@ -99,26 +161,24 @@ units_parse_mass(const char *text, double *ret_mass_g, struct failure *failure)
 {
     const struct unit *unit;
 
-    return parse(text, masses, LENGTH(masses), "g, mg, kg, oz and lb", NUMBER_POINT_OR_COMMA, &unit,
-                 ret_mass_g, failure);
+    return parse(text, &mass_units, NUMBER_POINT_OR_COMMA, &unit, ret_mass_g, failure);
 }
 
 bool
 units_is_unit(const char *word)
 {
-    static const char *const others[] = {"ml",    "l", "mol/l", "m",   "n", "drop",
-                                         "drops", "d", "s",     "min", "h", "mv"};
+    static const char *const others[] = {"drop", "drops", "d", "s", "min", "h", "mv"};
 
-    for (size_t i = 1; i < LENGTH(masses); i++)
-        if (text_same(word, masses[i].name))
-            return true;
-    for (size_t i = 1; i < LENGTH(temperatures); i++)
-        if (text_same(word, temperatures[i].name))
-            return true;
+    if (*word == '\0')
+        return false;
+    for (size_t i = 0; i < LENGTH(families); i++)
+        for (size_t k = 0; k < families[i]->count; k++)
+            if (text_same(word, families[i]->units[k].name))
+                return true;
     for (size_t i = 0; i < LENGTH(others); i++)
         if (text_same(word, others[i]))
             return true;
-    return text_same(word, ph[1].name) || text_same(word, percents[1].name);
+    return false;
 }
 
 static enum status
@@ -127,8 +187,7 @@ parse_temperature(const char *text, enum number_decimal decimal, double *ret_tem
 {
     const struct unit *unit = NULL;
     double kept = NAN;
-    enum status status =
-        parse(text, temperatures, LENGTH(temperatures), "C and F", decimal, &unit, &kept, failure);
+    enum status status = parse(text, &temperature_units, decimal, &unit, &kept, failure);
 
     if (status != STATUS_OK)
         return status;
@@ -154,11 +213,15 @@ units_parse_number(const char *text, enum units_of of, enum number_decimal decim
         return STATUS_OK;
     switch (of) {
     case UNITS_PH:
-        return parse(text, ph, LENGTH(ph), "pH", decimal, &unit, ret_number, failure);
+        return parse(text, &ph_units, decimal, &unit, ret_number, failure);
     case UNITS_PERCENT:
-        return parse(text, percents, LENGTH(percents), "%", decimal, &unit, ret_number, failure);
+        return parse(text, &percent_units, decimal, &unit, ret_number, failure);
     case UNITS_TEMPERATURE:
         return parse_temperature(text, decimal, ret_number, failure);
+    case UNITS_VOLUME:
+        return parse(text, &volume_units, decimal, &unit, ret_number, failure);
+    case UNITS_CONCENTRATION:
+        return parse(text, &concentration_units, decimal, &unit, ret_number, failure);
     case UNITS_NONE:
     default:
         return number_parse(text, decimal, ret_number, failure);

@@ -14,6 +14,7 @@
 #include "memory.h"
 #include "observation.h"
 #include "session.h"
+#include "titration_model.h"
 
 /* Texts that are read as something. NULL for what is right, else what is wrong. */
 typedef const char *text_check(const char *text);
@@ -112,14 +113,14 @@ static const struct {
     {"temperature_c", 0, 100},
     {"potential_mv", -1000, 1000},
     {"mass_g", DBL_MIN, 1e6},
-    {"soap_mass_g", DBL_MIN, 1000},
+    {"soap_mass_g", DBL_MIN, TITRATION_SOAP_HIGHEST_G},
     {"stated_concentration_pct", DBL_MIN, 100},
     {"purity_fraction", DBL_MIN, 1},
     {"sv_min_mg_koh_per_g", DBL_MIN, 1e4},
     {"sv_max_mg_koh_per_g", DBL_MIN, 1e4},
     {"acid_mol_per_l", DBL_MIN, 10},
     {"u_acid_relative", DBL_MIN, 10},
-    {"volume_ml", 0, 1000},
+    {"volume_ml", 0, TITRATION_VOLUME_HIGHEST_ML},
     {"blank_ml", 0, 1000},
     {"burette_ml", DBL_MIN, 1000},
     {"resolution_ph", DBL_MIN, 1},

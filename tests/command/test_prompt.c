@@ -51,7 +51,7 @@ close_talk(struct talk *talk)
 static enum status
 take_mass(const char *text, void *payload, struct failure *failure)
 {
-    return answer_text_mass(text, payload, failure);
+    return answer_text_mass(text, 10000, payload, failure);
 }
 
 static void

@@ -260,11 +260,12 @@ an_answer_that_cannot_be_does_not_cost_the_titration(void **state)
     struct kitchen *kitchen = *state;
     struct answers answers = two_portions("10", "25.05", "", "");
 
-    /* 5 mol/L is asked again; 25 is what the burette holds and not its division, and has its reason */
+    /* both are asked again: 25 is what the burette holds and not its division */
     answers_add(&answers, "acid", 1, "5\n0.1");
-    answers_add(&answers, "burette", 1, "25\nit holds 25 mL");
+    answers_add(&answers, "burette", 1, "25\nskip no lines on it");
     assert_int_equal(kitchen_walk(kitchen, "titrate W-07 --portions 1", &answers), STATUS_OK);
     check_contains(kitchen->out, "5 mol/L cannot be, allowed is 0.001 to 2 mol/L");
+    check_contains(kitchen->out, "a division or drop of 25 mL cannot be, allowed is above 0 to 10 mL");
     check_contains(kitchen->out, "free NaOH 1.000 %");
     check_contains(kitchen->out, "burette-assumed");
     check_contains(kitchen->out, "W-07 is held now (lye-heavy");
@@ -281,6 +282,163 @@ what_was_left_out_is_not_made_up(void **state)
     check_contains(kitchen->out, "free NaOH 0.000 %");
     check_contains(kitchen->out, "0.00   not run        0.000");
     check_contains(kitchen->out, "blank-missing;acid-assumed;scatter-assumed;single-titration");
+}
+
+/* The titration procedure up to the second portion's soap, which is left to the caller. */
+static struct answers
+one_portion_and(const char *first_ml, const char *second_soap)
+{
+    struct answers answers = {0};
+
+    answers_add(&answers, "neutralise", 0, "");
+    answers_add(&answers, "acid", 0, "0,1 N");
+    answers_add(&answers, "burette", 0, "0.05");
+    answers_add(&answers, "blank", 0, "0.05");
+    answers_add(&answers, "sample", 0, "");
+    answers_add(&answers, "soap-mass", 1, "10");
+    answers_add(&answers, "soap-mass", 2, second_soap);
+    answers_add(&answers, "dissolve", 0, "");
+    answers_add(&answers, "titrant", 1, first_ml);
+    answers_add(&answers, "look", 0, "clear");
+    answers_add(&answers, "remarks", 0, "");
+    return answers;
+}
+
+/* R4: a mass that cannot be once cost both portions, hours after it was typed. */
+static void
+what_cannot_be_is_refused_where_it_is_typed(void **state)
+{
+    static const struct {
+        const char *step, *typed, *said;
+    } bad[] = {
+        {"soap-mass", "1500", "a mass of 1500 g cannot be, allowed is above 0 to 1000 g"},
+        {"acid", "5", "5 mol/L cannot be, allowed is 0.001 to 2 mol/L"},
+        {"blank", "120", "a volume of 120 mL cannot be, allowed is 0 to 100 mL"},
+        {"burette", "0", "a division or drop of 0 mL cannot be, allowed is above 0 to 10 mL"},
+        {"titrant", "1001 mL", "a volume of 1001 mL cannot be, allowed is 0 to 1000 mL"},
+    };
+    struct kitchen *kitchen = *state;
+
+    for (size_t i = 0; i < LENGTH(bad); i++) {
+        struct answers answers = {0};
+
+        answers_usual(&answers);
+        answers_add(&answers, "soap-mass", 0, "10");
+        answers_add(&answers, bad[i].step, 1, bad[i].typed);
+        assert_int_equal(kitchen_walk(kitchen, "titrate W-07 --portions 1", &answers), STATUS_OK);
+        check_contains(kitchen->out, bad[i].said);
+        check_contains(kitchen->out, "free NaOH 0.000 %"); /* asked again, and answered */
+    }
+}
+
+/* Power gone in the middle of the second portion: the input ends, and no command is given after that. */
+static void
+each_portion_is_on_record_with_its_last_answer(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct answers answers = one_portion_and("1.25", "10");
+
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07", &answers), STATUS_OK);
+    kitchen_do(kitchen, "batch show W-07");
+    /* 1.20 mL net x 0.1 mol/L x 39.997 g/mol / 10 g / 10 = 0.0480 %, by hand */
+    check_contains(kitchen->out, "10    0.1  1.25   0.05   0.048");
+    check_contains(kitchen->out, "state      held"); /* left with one portion: at best doubtful */
+    kitchen_do(kitchen, "titrate W-07 --csv");
+    check_contains(kitchen->out, "single-titration");
+}
+
+static void
+a_portion_is_not_held_for_being_the_first_of_two(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct answers answers = one_portion_and("0.10", "10");
+
+    answers_add(&answers, "titrant", 2, "0.15");
+    answers_add(&answers, "clean-up", 0, "");
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07", &answers), STATUS_OK);
+    check_contains(kitchen->out, "free NaOH 0.003 % +/- "); /* 0.075 mL net on average, by hand */
+    check_lacks(kitchen->out, "is held now");
+    kitchen_do(kitchen, "batch show W-07");
+    check_contains(kitchen->out, "state      in-cure");
+}
+
+static void
+a_first_portion_full_of_lye_holds_at_once(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct answers answers = one_portion_and("25.05", "10");
+    const char *held, *second;
+
+    answers_add(&answers, "titrant", 2, "25.05");
+    answers_add(&answers, "clean-up", 0, "");
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07", &answers), STATUS_OK);
+    held = strstr(kitchen->out, "W-07 is held now (lye-heavy: 1.000");
+    second = strstr(kitchen->out, "== Portion 2 of 2: W-07 ==");
+    assert_non_null(held);
+    for (const char *later = second; later != NULL; later = strstr(later + 1, "== Portion 2 of 2: W-07 =="))
+        second = later; /* the last: where it is titrated */
+    assert_non_null(second);
+    assert_true(held < second);
+}
+
+static void
+what_is_put_right_on_the_way_puts_the_titrations_right(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct answers answers = one_portion_and("12.5\nback 1.25", "10");
+
+    answers_add(&answers, "titrant", 2, "1.25");
+    answers_add(&answers, "clean-up", 0, "");
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07", &answers), STATUS_OK);
+    kitchen->width = 120;
+    kitchen_do(kitchen, "batch show W-07");
+    check_contains(kitchen->out, "corrected by 2");
+    check_contains(kitchen->out, "corrects 1: corrected at once");
+    kitchen_do(kitchen, "titrate W-07 --show");
+    check_contains(kitchen->out, "free NaOH 0.048 % +/- ");
+}
+
+static void
+a_sitting_past_midnight_is_one_result(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct answers first = one_portion_and("1.25", "10"), second = {0};
+
+    kitchen_set_time(kitchen, "2026-06-01T23:50");
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07", &first), STATUS_OK);
+    kitchen_set_time(kitchen, "2026-06-02T00:10");
+    answers_usual(&second);
+    answers_add(&second, "titrant", 2, "1.25");
+    assert_int_equal(kitchen_walk(kitchen, "resume", &second), STATUS_OK);
+    check_contains(kitchen->out, "free NaOH 0.048 % +/- ");
+    kitchen_do(kitchen, "titrate W-07 --csv");
+    check_lacks(kitchen->out, "single-titration");
+}
+
+static void
+drops_have_the_size_that_was_told(void **state)
+{
+    static const struct {
+        const char *burette, *titrant, *acid_ml;
+    } known[] = {
+        {"0.1", "20 drops", " 1.00 "},                  /* the usual 0.05 mL: common practice, no source */
+        {"20 drops 0.96 g", "25 drops", " 1.20 "},      /* 0.048 mL each, by hand */
+        {"20 drops weigh 0.8 g", "25 drops", " 1.00 "}, /* 0.040 mL each, by hand */
+        {"drop 0.04 mL", "30 drops", " 1.20 "},
+    };
+    struct kitchen *kitchen = *state;
+
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        struct answers answers = {0};
+
+        answers_usual(&answers);
+        answers_add(&answers, "soap-mass", 0, "10");
+        answers_add(&answers, "burette", 0, known[i].burette);
+        answers_add(&answers, "titrant", 0, known[i].titrant);
+        kitchen->now += CLOCK_DAY_S; /* a result of its own */
+        assert_int_equal(kitchen_walk(kitchen, "titrate W-07 --portions 1", &answers), STATUS_OK);
+        check_contains(kitchen->out, known[i].acid_ml);
+    }
 }
 
 static void
@@ -325,6 +483,14 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(an_answer_that_cannot_be_does_not_cost_the_titration, furnish,
                                     kitchen_close),
     cmocka_unit_test_setup_teardown(what_was_left_out_is_not_made_up, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(what_cannot_be_is_refused_where_it_is_typed, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(each_portion_is_on_record_with_its_last_answer, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_portion_is_not_held_for_being_the_first_of_two, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_first_portion_full_of_lye_holds_at_once, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(what_is_put_right_on_the_way_puts_the_titrations_right, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(a_sitting_past_midnight_is_one_result, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(drops_have_the_size_that_was_told, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(wrong_values_file_nothing, furnish, kitchen_close),
 };
 

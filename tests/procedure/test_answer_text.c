@@ -93,18 +93,18 @@ masses_volumes_and_temperatures_have_their_bounds(void **state)
     double value = NAN;
 
     (void)state;
-    check_ok(answer_text_mass("1,03 g", &value, &failure), &failure);
+    check_ok(answer_text_mass("1,03 g", 10000, &value, &failure), &failure);
     check_close(value, 1.03, 0, "as typed");
-    check_ok(answer_text_mass("1 oz", &value, &failure), &failure);
+    check_ok(answer_text_mass("1 oz", 10000, &value, &failure), &failure);
     check_close(value, 28.349523125, 1e-9, "international avoirdupois ounce");
-    check_refused(answer_text_mass("0", &value, &failure), STATUS_RANGE, &failure);
-    check_refused(answer_text_mass("10001", &value, &failure), STATUS_RANGE, &failure);
-    check_refused(answer_text_mass("a lot", &value, &failure), STATUS_FORMAT, &failure);
-    check_ok(answer_text_volume("1,25 mL", &value, &failure), &failure);
+    check_refused(answer_text_mass("0", 10000, &value, &failure), STATUS_RANGE, &failure);
+    check_refused(answer_text_mass("10001", 10000, &value, &failure), STATUS_RANGE, &failure);
+    check_refused(answer_text_mass("a lot", 10000, &value, &failure), STATUS_FORMAT, &failure);
+    check_ok(answer_text_volume("1,25 mL", 1000, NAN, &value, &failure), &failure);
     check_close(value, 1.25, 0, "as typed");
-    check_ok(answer_text_volume("0", &value, &failure), &failure);
-    check_refused(answer_text_volume("-0.1", &value, &failure), STATUS_RANGE, &failure);
-    check_refused(answer_text_volume("1001", &value, &failure), STATUS_RANGE, &failure);
+    check_ok(answer_text_volume("0", 1000, NAN, &value, &failure), &failure);
+    check_refused(answer_text_volume("-0.1", 1000, NAN, &value, &failure), STATUS_RANGE, &failure);
+    check_refused(answer_text_volume("1001", 1000, NAN, &value, &failure), STATUS_RANGE, &failure);
     check_ok(answer_text_concentration("0.1 mol/L", &value, &failure), &failure);
     check_close(value, 0.1, 0, "as typed");
     check_refused(answer_text_concentration("0", &value, &failure), STATUS_RANGE, &failure);
@@ -136,10 +136,19 @@ paper_lies_between_printed_steps(void **state)
         const char *text;
         double low, high, temperature_c;
     } known[] = {
-        {"8..9", 8, 9, NAN},    {"8-9", 8, 9, NAN},          {"9 - 8", 8, 9, NAN},
-        {"8 to 9", 8, 9, NAN},  {"7,5..8", 7.5, 8, NAN},     {"8..9 40", 8, 9, 40},
-        {"8", 7.5, 9, NAN},     {"8..8", 7.5, 9, NAN},       {"7", 7, 7.5, NAN},
-        {"pH 11", 10, 11, NAN}, {"8 to 9 40,5", 8, 9, 40.5}, {"7-10 104 F", 7, 10, 40},
+        {"8..9", 8, 9, NAN},
+        {"8-9", 8, 9, NAN},
+        {"9 - 8", 8, 9, NAN},
+        {"8 to 9", 8, 9, NAN},
+        {"7,5..8", 7.5, 8, NAN},
+        {"8..9 40", 8, 9, 40},
+        /* one step is a range of itself: half of 7.5 to 8 below, half of 8 to 9 above; at the ends as on the other side */
+        {"8", 7.75, 8.5, NAN},
+        {"8..8", 7.75, 8.5, NAN},
+        {"7", 6.75, 7.25, NAN},
+        {"pH 11", 10.5, 11.5, NAN},
+        {"8 to 9 40,5", 8, 9, 40.5},
+        {"7-10 104 F", 7, 10, 40},
     };
     struct gear paper;
 
@@ -154,6 +163,24 @@ paper_lies_between_printed_steps(void **state)
         check_close(high, known[i].high, 0, "as typed");
         assert_true(isnan(known[i].temperature_c) == isnan(temperature_c));
     }
+    gear_clear(&paper);
+}
+
+/* No paper reads below 0 or above 14, whatever its half step is. */
+static void
+one_step_stays_on_the_scale(void **state)
+{
+    struct failure failure = {0};
+    struct gear paper;
+    double low = NAN, high = NAN, temperature_c = NAN;
+
+    (void)state;
+    gear_init(&paper, GEAR_PAPER);
+    check_ok(gear_parse_steps(&paper, "0,1,13,14", &failure), &failure);
+    check_ok(answer_text_range("14", &paper, &low, &high, &temperature_c, &failure), &failure);
+    assert_true(low == 13.5 && high == 14.0);
+    check_ok(answer_text_range("0", &paper, &low, &high, &temperature_c, &failure), &failure);
+    assert_true(low == 0.0 && high == 0.5);
     gear_clear(&paper);
 }
 
@@ -217,18 +244,18 @@ units_go_by_their_usual_names(void **state)
     double value = NAN;
 
     (void)state;
-    check_ok(answer_text_mass("0.5 ounces", &value, &failure), &failure);
+    check_ok(answer_text_mass("0.5 ounces", 10000, &value, &failure), &failure);
     check_close(value, 14.1747615625, 1e-9, "28.349523125 g an ounce: international yard and pound, 1959");
-    check_ok(answer_text_mass("1,5 grams", &value, &failure), &failure);
+    check_ok(answer_text_mass("1,5 grams", 10000, &value, &failure), &failure);
     check_close(value, 1.5, 0, "as typed");
     check_ok(answer_text_concentration("0,1 N", &value, &failure), &failure);
     check_close(value, 0.1, 0, "mol of H+ per litre");
-    check_ok(answer_text_volume("3 drops", &value, &failure), &failure);
+    check_ok(answer_text_volume("3 drops", 1000, NAN, &value, &failure), &failure);
     check_close(value, 0.15, 1e-12, "0.05 mL a drop: common practice, no source");
-    check_ok(answer_text_volume("1 drop", &value, &failure), &failure);
+    check_ok(answer_text_volume("1 drop", 1000, NAN, &value, &failure), &failure);
     check_ok(answer_text_temperature("104 Fahrenheit", &value, &failure), &failure);
     check_close(value, 40, 0, "(104 - 32) / 1.8");
-    assert_int_equal(answer_text_volume("3 dozen", &value, &failure), STATUS_FORMAT);
+    assert_int_equal(answer_text_volume("3 dozen", 1000, NAN, &value, &failure), STATUS_FORMAT);
 }
 
 /* A kitchen at 77 degF is at 25 degC; water at 77 degC is seldom meant. */
@@ -291,6 +318,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(values_are_no_words),
     cmocka_unit_test(masses_volumes_and_temperatures_have_their_bounds),
     cmocka_unit_test(paper_lies_between_printed_steps),
+    cmocka_unit_test(one_step_stays_on_the_scale),
     cmocka_unit_test(paper_that_is_not_printed_so_is_refused),
     cmocka_unit_test(a_choice_may_be_shortened),
 };

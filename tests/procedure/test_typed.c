@@ -7,8 +7,10 @@ take(const struct question *question, double before_c, const char *words, struct
 {
     struct failure failure = {0};
 
+    const struct typed_beside beside = {NULL, before_c, NAN};
+
     answer_init(answer);
-    return typed_take(question, NULL, before_c, words, answer, &failure);
+    return typed_take(question, &beside, words, answer, &failure);
 }
 
 static void

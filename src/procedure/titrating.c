@@ -1,0 +1,286 @@
+/* titrating.c - the titrations that the answers of a walk are. */
+#include "titrating.h"
+
+#include <math.h>
+#include <stdint.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "follow_store.h"
+#include "memory.h"
+#include "text.h"
+#include "titration_model.h"
+
+/* What of a titration an answer speaks of. */
+enum part { PART_NONE, PART_SOAP, PART_ACID, PART_VOLUME, PART_BLANK, PART_BURETTE };
+
+static enum part
+part_of(const struct step *step)
+{
+    static const enum part parts[STEP_RECORDS] = {[RECORDS_SOAP] = PART_SOAP,
+                                                  [RECORDS_ACID] = PART_ACID,
+                                                  [RECORDS_TITRANT] = PART_VOLUME,
+                                                  [RECORDS_BLANK] = PART_BLANK};
+
+    return step_is_burette(step) ? PART_BURETTE : parts[step->records];
+}
+
+bool
+titrating_takes(const struct step *step)
+{
+    return part_of(step) != PART_NONE;
+}
+
+/* The answer that says a part of a portion, or of all of them; NULL while it is open. */
+static const struct answer *
+answer_of(const struct titrating *titrating, enum part part, int64_t specimen_id)
+{
+    const struct answer *found = NULL;
+
+    for (size_t i = 0; i <= titrating->answer_count; i++) {
+        const struct answer *answer =
+            i == titrating->answer_count ? titrating->filed : &titrating->answers[i];
+        const struct step *step =
+            answer == NULL ? NULL : procedure_step(&titrating->bench->procedure, answer->step);
+
+        if (step != NULL && part_of(step) == part && answer->outcome != ANSWER_NOTED &&
+            answer->superseded_by == 0 &&
+            (answer->specimen_id == specimen_id || (answer->specimen_id == 0 && part != PART_VOLUME)))
+            found = answer;
+    }
+    return found;
+}
+
+static double
+value_of(const struct titrating *titrating, enum part part, int64_t specimen_id)
+{
+    const struct answer *answer = answer_of(titrating, part, specimen_id);
+
+    return answer == NULL || answer->outcome != ANSWER_DONE ? (double)NAN : answer->value;
+}
+
+static double
+soap_of(const struct titrating *titrating, const struct specimen *specimen)
+{
+    double soap_g = value_of(titrating, PART_SOAP, specimen->id);
+
+    return isnan(soap_g) ? specimen->soap_mass_g : soap_g;
+}
+
+/* Rule 1. */
+static bool
+is_complete(const struct titrating *titrating, const struct specimen *specimen)
+{
+    return !isnan(soap_of(titrating, specimen)) && !isnan(value_of(titrating, PART_ACID, specimen->id)) &&
+           !isnan(value_of(titrating, PART_VOLUME, specimen->id));
+}
+
+/* Rule 3. */
+static int
+replicate_of(const struct bench *bench, size_t specimen)
+{
+    int replicate = 1;
+
+    for (size_t i = 0; i < specimen; i++)
+        if (bench->specimens[i].batch_id == bench->specimens[specimen].batch_id)
+            replicate++;
+    return replicate;
+}
+
+/* Rule 4. */
+static void
+leave_out_what_cannot_be(struct titration *titration)
+{
+    double most_ml = fmin(titration->volume_ml, TITRATION_BLANK_HIGHEST_ML);
+
+    if (!(titration->burette_ml > 0.0 && titration->burette_ml <= TITRATION_BURETTE_HIGHEST_ML))
+        titration->burette_ml = (double)NAN;
+    if (!(titration->blank_ml > most_ml))
+        return;
+    free(titration->note);
+    titration->note =
+        text_format("the blank of %g mL is larger than %s and is not taken off", titration->blank_ml,
+                    titration->blank_ml > titration->volume_ml ? "the titration" : "a blank can be");
+    titration->blank_ml = (double)NAN;
+}
+
+static enum status
+add(struct store *store, struct titration *titration, struct failure *failure)
+{
+    enum status status;
+
+    leave_out_what_cannot_be(titration);
+    status = titration_check(titration, failure);
+    return status == STATUS_OK ? titration_store_add(store, titration, failure) : status;
+}
+
+static enum status
+file_first(const struct titrating *titrating, size_t index, struct failure *failure)
+{
+    const struct session *session = &titrating->bench->session;
+    const struct specimen *specimen = &titrating->bench->specimens[index];
+    const struct answer *volume = answer_of(titrating, PART_VOLUME, specimen->id);
+    struct titration titration;
+    enum status status = STATUS_OK;
+
+    titration_init(&titration);
+    titration.soap_mass_g = soap_of(titrating, specimen);
+    titration.acid_mol_per_l = value_of(titrating, PART_ACID, specimen->id);
+    titration.volume_ml = value_of(titrating, PART_VOLUME, specimen->id);
+    if (!is_complete(titrating, specimen))
+        return STATUS_OK;
+    titration.blank_ml = value_of(titrating, PART_BLANK, specimen->id);
+    titration.burette_ml = value_of(titrating, PART_BURETTE, specimen->id);
+    titration.batch_id = specimen->batch_id;
+    titration.session_id = session->id;
+    titration.replicate = replicate_of(titrating->bench, index);
+    titration.balance_id = specimen->balance_id != 0 ? specimen->balance_id : session->balance_id;
+    titration.taken_at = volume->answered_at;
+    titration.bar = memory_copy(specimen->bar);
+    titration.method = memory_copy(titrating->bench->procedure.name);
+    status = add(titrating->store, &titration, failure);
+    titration_clear(&titration);
+    return status;
+}
+
+/* The number in a titration that an answer speaks of. */
+static double *
+number_of(struct titration *titration, enum part part)
+{
+    switch (part) {
+    case PART_SOAP:
+        return &titration->soap_mass_g;
+    case PART_ACID:
+        return &titration->acid_mol_per_l;
+    case PART_VOLUME:
+        return &titration->volume_ml;
+    case PART_BLANK:
+        return &titration->blank_ml;
+    case PART_BURETTE:
+        return &titration->burette_ml;
+    case PART_NONE:
+    default:
+        return NULL;
+    }
+}
+
+static bool
+same(double a, double b)
+{
+    return a == b || (isnan(a) && isnan(b));
+}
+
+/* Rule 2: `stands` with the one number changed, over itself. */
+static enum status
+file_over(const struct titrating *titrating, struct titration *stands, struct failure *failure)
+{
+    const struct answer *filed = titrating->filed;
+    const struct step *step =
+        filed == NULL ? NULL : procedure_step(&titrating->bench->procedure, filed->step);
+    double *number = step == NULL ? NULL : number_of(stands, part_of(step));
+    double value = filed == NULL || filed->outcome != ANSWER_DONE ? (double)NAN : filed->value;
+
+    if (number == NULL || same(*number, value))
+        return STATUS_OK;
+    *number = value;
+    stands->supersedes = stands->id;
+    free(stands->why);
+    stands->why = memory_copy(filed->why == NULL ? "answered later" : filed->why);
+    return add(titrating->store, stands, failure);
+}
+
+static enum status
+file_portion(const struct titrating *titrating, size_t index, struct failure *failure)
+{
+    const struct specimen *specimen = &titrating->bench->specimens[index];
+    int replicate = replicate_of(titrating->bench, index);
+    struct titration *titrations = NULL;
+    bool stands = false;
+    size_t count = 0;
+    enum status status =
+        titration_store_of_batch(titrating->store, specimen->batch_id, &titrations, &count, failure);
+
+    for (size_t i = 0; i < count; i++) {
+        bool mine = titrations[i].session_id == specimen->session_id &&
+                    titrations[i].replicate == replicate && titrations[i].superseded_by == 0;
+
+        stands = stands || mine;
+        if (status == STATUS_OK && mine)
+            status = file_over(titrating, &titrations[i], failure);
+        titration_clear(&titrations[i]);
+    }
+    free(titrations);
+    return status == STATUS_OK && !stands ? file_first(titrating, index, failure) : status;
+}
+
+enum status
+titrating_file(const struct titrating *titrating, struct failure *failure)
+{
+    int64_t only_id = titrating->filed == NULL ? 0 : titrating->filed->specimen_id;
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < titrating->bench->specimen_count; i++)
+        if (only_id == 0 || titrating->bench->specimens[i].id == only_id)
+            status = file_portion(titrating, i, failure);
+    return status;
+}
+
+size_t
+titrating_without_acid(const struct titrating *titrating)
+{
+    for (size_t i = 0; i < titrating->bench->specimen_count; i++) {
+        const struct specimen *specimen = &titrating->bench->specimens[i];
+
+        if (!isnan(soap_of(titrating, specimen)) && !isnan(value_of(titrating, PART_VOLUME, specimen->id)) &&
+            isnan(value_of(titrating, PART_ACID, specimen->id)))
+            return i;
+    }
+    return SIZE_MAX;
+}
+
+bool
+titrating_filed(const struct titrating *titrating, size_t specimen)
+{
+    const struct bench *bench = titrating->bench;
+    bool filed = false;
+
+    for (size_t i = 0; i < bench->specimen_count; i++)
+        filed = filed || (bench->specimens[i].batch_id == bench->specimens[specimen].batch_id &&
+                          is_complete(titrating, &bench->specimens[i]));
+    return filed;
+}
+
+static bool
+is_heavy_by_itself(const struct titrating *titrating, const struct specimen *specimen)
+{
+    double blank_ml = value_of(titrating, PART_BLANK, specimen->id);
+    double net_ml = value_of(titrating, PART_VOLUME, specimen->id) - (isnan(blank_ml) ? 0.0 : blank_ml);
+    double free_naoh_pct = titration_free_naoh_pct(net_ml, value_of(titrating, PART_ACID, specimen->id),
+                                                   soap_of(titrating, specimen));
+
+    return !isnan(free_naoh_pct) && titration_band_of(free_naoh_pct) >= TITRATION_HOLD;
+}
+
+bool
+titrating_may_judge(const struct titrating *titrating, size_t specimen)
+{
+    const struct bench *bench = titrating->bench;
+    bool all = true;
+
+    for (size_t i = 0; i < bench->specimen_count; i++) {
+        if (bench->specimens[i].batch_id != bench->specimens[specimen].batch_id)
+            continue;
+        if (is_heavy_by_itself(titrating, &bench->specimens[i]))
+            return true;
+        all = all && answer_of(titrating, PART_VOLUME, bench->specimens[i].id) != NULL;
+    }
+    return all;
+}
+
+double
+titrating_value(const struct titrating *titrating, enum step_records records, int64_t specimen_id)
+{
+    const struct step step = {.records = records};
+
+    return value_of(titrating, part_of(&step), specimen_id);
+}
