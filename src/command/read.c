@@ -138,6 +138,7 @@ static enum status
 check_options(const struct options *options, struct failure *failure)
 {
     bool masses = options_has(options, "soap-g") || options_has(options, "water-g");
+    double temperature_c = NAN;
 
     if (!options_has(options, "ph") && !options_has(options, "between"))
         return failure_set(failure, STATUS_USAGE,
@@ -146,6 +147,9 @@ check_options(const struct options *options, struct failure *failure)
         return failure_set(failure, STATUS_USAGE, "--meter needs --ph");
     if (options_has(options, "paper") && !options_has(options, "between"))
         return failure_set(failure, STATUS_USAGE, "--paper needs --between, as in 8..9");
+    if (options_has(options, "temperature-c") &&
+        answer_text_temperature(options_text(options, "temperature-c"), &temperature_c, failure) != STATUS_OK)
+        return failure_at(failure, "--temperature-c: "); /* a bare 77 is asked back */
     if (masses && !(options_number(options, "soap-g") > 0.0 && options_number(options, "water-g") > 0.0))
         return failure_set(failure, STATUS_USAGE, "--soap-g and --water-g come together, both above 0");
     if (masses && options_has(options, "percent"))

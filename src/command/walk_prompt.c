@@ -318,12 +318,36 @@ wait_over(struct face *face, const struct question *question, int *ret_waited_s)
     return !typed;
 }
 
+/* A yes behind a temperature that was asked back means that one in degF. Takes `line`; gives what is meant. */
+static char *
+or_fahrenheit(char *line, const char *refused)
+{
+    char *meant;
+
+    if (refused == NULL || answer_text_yes(line) != 1)
+        return line;
+    meant = text_format("%sF", refused);
+    free(line);
+    return meant;
+}
+
+/* Remember a line that was refused because it may be degF. */
+static void
+remember_refused(struct face *face, const char *line, bool stay, char **refused)
+{
+    free(*refused);
+    *refused = stay && answer_text_may_be_fahrenheit(line) ? memory_copy(line) : NULL;
+    if (*refused != NULL)
+        prompt_say(&face->prompt, "  (yes takes it as %sF)", line);
+}
+
 /* Ask until the question is answered as it stands, or left by a word. `first` is typed already; NULL: nothing. */
 static enum status
 ask(struct face *face, struct question *question, enum given_what what, const char *first, bool *ret_back,
     char **ret_value, struct failure *failure)
 {
     enum status status = STATUS_OK;
+    char *refused = NULL;
     bool stay = true;
 
     *ret_back = false;
@@ -339,13 +363,17 @@ ask(struct face *face, struct question *question, enum given_what what, const ch
         line = first != NULL ? memory_copy(first) : prompt_line(&face->prompt, words);
         first = NULL;
         face->quit = line == NULL;
-        if (line != NULL && what == GIVEN_CORRECTION && *line == '\0')
+        if (line != NULL && what == GIVEN_CORRECTION && *line == '\0') {
             stay = false; /* kept as it was */
-        else if (line != NULL)
+        } else if (line != NULL) {
+            line = or_fahrenheit(line, refused);
             status = deal_with(face, question, what, line, &stay, ret_back, ret_value, failure);
+            remember_refused(face, line, stay && question_asks_temperature(&asked), &refused);
+        }
         free(line);
         free(words);
     }
+    free(refused);
     return status;
 }
 

@@ -50,17 +50,32 @@ answer_text_word(const char *text, const char **ret_rest)
 int
 answer_text_yes(const char *text)
 {
-    static const char *const yes[] = {"yes", "y",    "yeah", "yep",  "yup",
-                                      "ok",  "okay", "sure", "true", "it is"};
-    static const char *const no[] = {"no", "n", "nope", "not", "false", "not yet", "it is not"};
+    static const char *const yes[] = {"yes",       "y",    "yeah",  "yep",      "yup",     "yea",
+                                      "aye",       "ok",   "okay",  "sure",     "correct", "right",
+                                      "of course", "true", "it is", "yes it is"};
+    static const char *const no[] = {"no",    "n",       "nope",      "nah",          "not",
+                                     "false", "not yet", "it is not", "no it is not", "not really"};
+    char *word = text_format("%.*s", (int)strcspn(text, ".!"), text); /* "yes!" */
+    int meant = -1;
 
     for (size_t i = 0; i < LENGTH(yes); i++)
-        if (text_same(text, yes[i]))
-            return 1;
+        meant = text_same(text_trim(word), yes[i]) ? 1 : meant;
     for (size_t i = 0; i < LENGTH(no); i++)
-        if (text_same(text, no[i]))
-            return 0;
-    return -1;
+        meant = text_same(text_trim(word), no[i]) ? 0 : meant;
+    free(word);
+    return meant;
+}
+
+bool
+answer_text_may_be_fahrenheit(const char *text)
+{
+    const char *last = strrchr(text, ' ');
+    struct failure ignored = {0};
+    double number = NAN;
+
+    return number_parse(last == NULL ? text : last + 1, NUMBER_POINT_OR_COMMA, &number, &ignored) ==
+               STATUS_OK &&
+           number > HOTTEST_UNASKED_C && number <= 212.0;
 }
 
 static bool

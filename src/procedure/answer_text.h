@@ -38,6 +38,9 @@ enum answer_word answer_text_word(const char *text, const char **ret_rest);
 /* 1 for a usual spelling of yes, 0 for one of no, -1 for anything else. */
 int answer_text_yes(const char *text);
 
+/* True when it ends in a bare number that is more often degF: a yes to the question whether it is means "77F". */
+bool answer_text_may_be_fahrenheit(const char *text);
+
 /* True when it says something as a reason: words, and no value, yes, done or word of a walk alone. */
 bool answer_text_says_something(const char *text);
 

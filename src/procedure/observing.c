@@ -35,6 +35,43 @@ static const struct {
     {RECORDS_BAR_LOOK, OBSERVATION_LOOK, "orange spots", "orange", NULL},
 };
 
+/* What people type for a choice. */
+static const struct {
+    enum step_records records;
+    const char *choice, *words[16];
+} others[] = {
+    {RECORDS_WATER_KIND, "distilled", {"dist", "destilled"}},
+    {RECORDS_WATER_KIND,
+     "deionised",
+     {"deionized", "demineralised", "demineralized", "demin", "DI", "reverse osmosis", "RO"}},
+    {RECORDS_WATER_KIND,
+     "other",
+     {"tap", "tap water", "mains", "faucet", "rain", "rain water", "spring", "spring water", "well",
+      "bottled", "mineral", "filtered"}},
+    {RECORDS_METER_CHECK, "checked", {"calibrated", "done", "today"}},
+    {RECORDS_UNDISSOLVED,
+     "clear",
+     {"clean", "transparent", "nothing left", "none", "all dissolved", "dissolved"}},
+    {RECORDS_UNDISSOLVED, "cloudy", {"milky", "turbid", "hazy", "opaque", "white", "foggy"}},
+    {RECORDS_UNDISSOLVED,
+     "residue",
+     {"sediment", "salt", "clay", "oats", "colour", "color", "pigment", "mica", "herbs", "charcoal", "grit"}},
+    {RECORDS_UNDISSOLVED,
+     "undissolved soap",
+     {"bits", "bits of soap", "soap", "lumps", "pieces", "flakes", "not dissolved", "undissolved"}},
+    {RECORDS_UNDISSOLVED, "gelled", {"gel", "jelly", "like jelly", "set", "solid", "thick", "slimy"}},
+    {RECORDS_BAR_LOOK,
+     "nothing of it",
+     {"none", "fine", "good", "ok", "no", "sound", "looks good", "normal"}},
+    {RECORDS_BAR_LOOK, "weeping", {"wet", "drops", "sweating", "sweat", "damp", "beads", "oozing"}},
+    {RECORDS_BAR_LOOK,
+     "white pockets or streaks",
+     {"pockets", "streaks", "white spots", "white powder", "ash", "soda ash", "crystals", "lye pockets"}},
+    {RECORDS_BAR_LOOK, "crumbling", {"crumbly", "crumbles", "brittle", "dry", "cracks", "cracked"}},
+    {RECORDS_BAR_LOOK, "glassy spots", {"glassy", "glass", "translucent", "see-through"}},
+    {RECORDS_BAR_LOOK, "orange spots", {"orange", "dos", "rancid", "yellow spots", "brown spots"}},
+};
+
 /* What an answer says: words of one kind, or the water's pH. */
 struct seen {
     enum observation_kind kind;
@@ -58,6 +95,16 @@ observing_knows(enum step_records records, const char *choice)
         if (table[i].records == records && text_same(table[i].choice, choice))
             return true;
     return false;
+}
+
+const char *
+observing_meant(enum step_records records, const char *words)
+{
+    for (size_t i = 0; i < LENGTH(others); i++)
+        for (size_t k = 0; others[i].records == records && k < LENGTH(others[i].words); k++)
+            if (others[i].words[k] != NULL && text_same(others[i].words[k], words))
+                return others[i].choice;
+    return NULL;
 }
 
 /* Index of the choice that begins a list of them, and what stands behind it. */

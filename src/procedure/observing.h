@@ -19,6 +19,9 @@ bool observing_records(const struct step *step);
 /* True for a choice that such a step may have. */
 bool observing_knows(enum step_records records, const char *choice);
 
+/* The choice that other usual words for it mean: "milky" is cloudy, "tap" other. NULL: none. Lent for ever. */
+const char *observing_meant(enum step_records records, const char *words);
+
 /* The yes-or-no question for what was chosen ("weeping, orange spots"); NULL: nothing has to be confirmed. Lent for
  * ever. */
 const char *observing_confirms(const struct step *step, const char *chosen);

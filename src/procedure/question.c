@@ -22,6 +22,14 @@ question_has_temperature(const struct question *question)
     return question->step->kind == STEP_PH || question->step->kind == STEP_PAPER;
 }
 
+bool
+question_asks_temperature(const struct question *question)
+{
+    return question->standing == STANDING_TEMPERATURE ||
+           (question->standing == STANDING_OPEN &&
+            (question_has_temperature(question) || question->step->kind == STEP_TEMPERATURE));
+}
+
 static bool
 left_out(const struct list *list, const struct step *step)
 {

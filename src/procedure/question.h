@@ -49,6 +49,9 @@ struct question *question_list(const struct procedure *procedure, size_t cups, b
 void question_stand(struct question *question, int64_t specimen_id, const struct answer *answers,
                     size_t count);
 
+/* True where a temperature may be typed, alone or behind a reading. */
+bool question_asks_temperature(const struct question *question);
+
 /* True for a pH or a paper reading, whose temperature belongs to it. */
 bool question_has_temperature(const struct question *question);
 

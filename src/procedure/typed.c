@@ -8,6 +8,7 @@
 
 #include "answer_text.h"
 #include "memory.h"
+#include "observing.h"
 #include "text.h"
 #include "titration_model.h"
 
@@ -33,6 +34,21 @@ meant_by_yes_or_no(const struct step *step, const char *words)
     return step->choices.items[step_expects(step, step->choices.items[0]) == (yes == 1) ? 0 : 1];
 }
 
+/* A choice by its own words, or by others that are usual for it. */
+static enum status
+find_choice(const struct step *step, const char *words, size_t *ret_index, struct failure *failure)
+{
+    const char *meant = observing_meant(step->records, words);
+    struct failure other = {0};
+    enum status status =
+        answer_text_choice(words, step->choices.items, step->choices.count, ret_index, failure);
+
+    if (status == STATUS_OK || meant == NULL ||
+        answer_text_choice(meant, step->choices.items, step->choices.count, ret_index, &other) != STATUS_OK)
+        return status;
+    return STATUS_OK;
+}
+
 /* Several with commas between them; "nothing" goes with no other one. */
 static enum status
 take_choices(const struct step *step, const char *words, struct answer *answer, struct failure *failure)
@@ -45,8 +61,7 @@ take_choices(const struct step *step, const char *words, struct answer *answer, 
     while (status == STATUS_OK && (item = strsep(&rest, ",")) != NULL) {
         size_t choice = 0;
 
-        status =
-            answer_text_choice(text_trim(item), step->choices.items, step->choices.count, &choice, failure);
+        status = find_choice(step, text_trim(item), &choice, failure);
         if (status == STATUS_OK && strstr(text_of(&all), step->choices.items[choice]) == NULL)
             text_addf(&all, "%s%s", all.length == 0 ? "" : ", ", step->choices.items[choice]);
     }
@@ -73,7 +88,7 @@ take_choice(const struct step *step, const char *words, struct answer *answer, s
     if (meant == NULL && step->records == RECORDS_BAR_LOOK)
         return take_choices(step, words, answer, failure);
     if (meant == NULL) {
-        status = answer_text_choice(words, step->choices.items, step->choices.count, &choice, failure);
+        status = find_choice(step, words, &choice, failure);
         meant = step->choices.items[choice];
     }
     if (status == STATUS_OK) {

@@ -7,6 +7,7 @@
 
 #include "memory.h"
 #include "number.h"
+#include "session.h"
 #include "text.h"
 #include "words.h"
 
@@ -55,13 +56,8 @@ gear_kind_parse(const char *text, enum gear_kind *ret_kind, struct failure *fail
 }
 
 static enum status
-add_step(struct gear *gear, const char *text, enum number_decimal decimal, struct failure *failure)
+add_step(struct gear *gear, double step, struct failure *failure)
 {
-    double step = NAN;
-    enum status status = number_parse_in(text, decimal, "a paper's step", 0, 14, &step, failure);
-
-    if (status != STATUS_OK)
-        return status;
     if (gear->step_count > 0 && !(step > gear->steps[gear->step_count - 1]))
         return failure_set(failure, STATUS_RANGE, "a paper's steps must rise, but %g does not follow %g",
                            step, gear->steps[gear->step_count - 1]);
@@ -72,6 +68,47 @@ add_step(struct gear *gear, const char *text, enum number_decimal decimal, struc
     return STATUS_OK;
 }
 
+/* Cut `text` before the first of these signs; what stands behind it, NULL when there is none. */
+static char *
+cut_at(char *text, const char *const *signs, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        char *sign = strstr(text, signs[i]);
+
+        if (sign == NULL)
+            continue;
+        *sign = '\0';
+        return text_trim(sign + strlen(signs[i]));
+    }
+    return NULL;
+}
+
+/* "9", "1-14", or "5.5..9 by 0.5" from one to the other, by 1 when not said. */
+static enum status
+add_steps(struct gear *gear, char *text, enum number_decimal decimal, struct failure *failure)
+{
+    static const char *const by_signs[] = {" by ", " in steps of "};
+    static const char *const to_signs[] = {"..", "\xe2\x80\x93", "-", " to "};
+    const char *by = cut_at(text, by_signs, LENGTH(by_signs)), *to = cut_at(text, to_signs, LENGTH(to_signs));
+    double first = NAN, last = NAN, apart = 1.0;
+    enum status status =
+        number_parse_in(text_trim(text), decimal, "a paper's step", PH_LOWEST, PH_HIGHEST, &first, failure);
+
+    if (status == STATUS_OK && to == NULL && by == NULL)
+        return add_step(gear, first, failure);
+    if (status == STATUS_OK)
+        status = number_parse_in(to == NULL ? "" : to, decimal, "a paper's step", PH_LOWEST, PH_HIGHEST,
+                                 &last, failure);
+    if (status == STATUS_OK && by != NULL)
+        status = number_parse_in(by, decimal, "how far steps are apart", 0.1, 7.0, &apart, failure);
+    if (status == STATUS_OK && !(last > first && fabs(remainder(last - first, apart)) < 1e-9))
+        status = failure_set(failure, STATUS_RANGE, "from %g to %g there are no whole steps of %g", first,
+                             last, apart);
+    for (double i = 0; status == STATUS_OK && i < (last - first) / apart + 0.5; i++)
+        status = add_step(gear, round((first + i * apart) * 1e6) / 1e6, failure);
+    return status;
+}
+
 enum status
 gear_parse_steps(struct gear *gear, const char *text, struct failure *failure)
 {
@@ -80,10 +117,13 @@ gear_parse_steps(struct gear *gear, const char *text, struct failure *failure)
     enum status status = STATUS_OK;
 
     while (status == STATUS_OK && (piece = strsep(&rest, semicolons ? ";" : ",")) != NULL)
-        status = add_step(gear, text_trim(piece), semicolons ? NUMBER_POINT_OR_COMMA : NUMBER_POINT, failure);
+        status =
+            add_steps(gear, text_trim(piece), semicolons ? NUMBER_POINT_OR_COMMA : NUMBER_POINT, failure);
     free(copy);
     if (status == STATUS_OK && gear->step_count < 2)
-        return failure_set(failure, STATUS_FORMAT, "a paper has at least two printed steps, as in 1,2,3");
+        status = failure_set(failure, STATUS_FORMAT, "a paper has at least two printed steps");
+    if (status != STATUS_OK)
+        return failure_at(failure, "steps are written 1-14, 5.5..9 by 0.5 or 4.5,5,6: ");
     return status;
 }
 

@@ -35,8 +35,9 @@ void gear_clear(struct gear *gear);
 const char *gear_kind_word(enum gear_kind kind);
 enum status gear_kind_parse(const char *text, enum gear_kind *ret_kind, struct failure *failure);
 
-/* The printed steps of a paper, "1,2,3,4.5" (points for decimals) or "1;2;3,5" (commas for decimals):
- * at least two, rising, 0 to 14. STATUS_FORMAT, STATUS_RANGE. */
+/* The printed steps of a paper, "1,2,3,4.5" (points for decimals) or "1;2;3,5" (commas for decimals), or from one to
+ * another: "1-14", "1 to 14", "5.5..9 by 0.5" (by 1 when not said). At least two, rising, 0 to 14. STATUS_FORMAT,
+ * STATUS_RANGE. */
 enum status gear_parse_steps(struct gear *gear, const char *text, struct failure *failure);
 
 /* The steps as "1,2,3.5"; given: free() it. NULL without steps. */

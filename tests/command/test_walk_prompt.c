@@ -18,6 +18,33 @@ workshop_now(void *data)
     return WORKSHOP_NOW;
 }
 
+/* 77 is a warm kitchen in Fahrenheit and a burn in Celsius: it is asked, and a yes answers. */
+static void
+a_bare_77_is_asked_and_yes_makes_it_fahrenheit(void **state)
+{
+    struct answers answers = {0};
+    struct workshop workshop;
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    answers_usual(&answers);
+    answers_add(&answers, "water-check", 1, "6.8 77\nyes");
+    answers_add(&answers, "solution-temperature", 1, "104\ny");
+    answers_add(&answers, "reading", 1, "9.87\n104\n40");
+    assert_true(walk(&workshop, session_id, &answers));
+    check_contains(said, "77 degF? That is 25 degC");
+    check_contains(said, "(yes takes it as 6.8 77F)");
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "0 water-check 1 done 6.8 nan 25|");
+    check_contains(record, "1 solution-temperature 1 done 40 nan nan|");
+    check_contains(record, "1 reading 1 done 9.87 nan 40|");
+    free(record);
+    workshop_close(&workshop);
+}
+
 static int
 forget(void **state)
 {
@@ -777,6 +804,7 @@ the_meter_may_be_calibrated_on_the_way(void **state)
 #define PROMPT_TEST(name) cmocka_unit_test_setup_teardown(name, NULL, forget)
 
 static const struct CMUnitTest tests[] = {
+    PROMPT_TEST(a_bare_77_is_asked_and_yes_makes_it_fahrenheit),
     PROMPT_TEST(a_whole_walk_is_on_record_as_typed),
     PROMPT_TEST(cups_go_side_by_side),
     PROMPT_TEST(another_cup_is_gone_to_by_a_word),

@@ -59,7 +59,69 @@ yes_and_no_mean_what_should_be_and_what_should_not(void **state)
     assert_int_equal(take(&question, NAN, "yes", &answer), STATUS_FORMAT);
 }
 
+/* Choices as the procedures that come with the program have them; what people type is common practice, no source. */
+static void
+usual_words_mean_the_choice(void **state)
+{
+    static char distilled[] = "distilled", deionised[] = "deionised", other[] = "other", clear[] = "clear",
+                cloudy[] = "cloudy", residue[] = "residue", undissolved[] = "undissolved soap",
+                gelled[] = "gelled", nothing[] = "nothing of it", weeping[] = "weeping",
+                white[] = "white pockets or streaks", orange[] = "orange spots";
+    static char *waters[] = {distilled, deionised, other},
+                *solutions[] = {clear, cloudy, residue, undissolved, gelled},
+                *titrated[] = {clear, residue, undissolved}, *looks[] = {nothing, weeping, white, orange};
+    static const struct step water = {.kind = STEP_CHOICE,
+                                      .records = RECORDS_WATER_KIND,
+                                      .replicates = 1,
+                                      .choices = {waters, LENGTH(waters)}},
+                             solution = {.kind = STEP_CHOICE,
+                                         .records = RECORDS_UNDISSOLVED,
+                                         .replicates = 1,
+                                         .choices = {solutions, LENGTH(solutions)}},
+                             flask = {.kind = STEP_CHOICE,
+                                      .records = RECORDS_UNDISSOLVED,
+                                      .replicates = 1,
+                                      .choices = {titrated, LENGTH(titrated)}},
+                             look = {.kind = STEP_CHOICE,
+                                     .records = RECORDS_BAR_LOOK,
+                                     .replicates = 1,
+                                     .choices = {looks, LENGTH(looks)}};
+    static const struct {
+        const struct step *step;
+        const char *typed, *kept; /* NULL: refused */
+    } known[] = {
+        {&water, "tap", other},
+        {&water, "Tap Water", other},
+        {&water, "deionized", deionised},
+        {&water, "beer", NULL},
+        {&solution, "milky", cloudy},
+        {&solution, "salt", residue},
+        {&solution, "bits", undissolved},
+        {&solution, "jelly", gelled},
+        {&flask, "milky", NULL},
+        {&flask, "clay", residue},
+        {&look, "soda ash, wet", "white pockets or streaks, weeping"},
+        {&look, "fine", nothing},
+        {&look, "dos", orange},
+        {&look, "crumbly", NULL},
+        {&look, "fine, wet", NULL},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        const struct question question = {.step = known[i].step, .replicate = 1};
+        struct answer answer;
+
+        assert_int_equal(take(&question, NAN, known[i].typed, &answer),
+                         known[i].kept == NULL ? STATUS_FORMAT : STATUS_OK);
+        if (known[i].kept != NULL)
+            assert_string_equal(answer.text, known[i].kept);
+        answer_clear(&answer);
+    }
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(usual_words_mean_the_choice),
     cmocka_unit_test(enter_repeats_a_temperature_that_is_offered_and_no_other),
     cmocka_unit_test(yes_and_no_mean_what_should_be_and_what_should_not),
 };

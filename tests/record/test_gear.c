@@ -52,7 +52,53 @@ paper_steps_rise_between_0_and_14(void **state)
     }
 }
 
+static void
+paper_steps_may_be_written_from_one_to_another(void **state)
+{
+    static const struct {
+        const char *typed, *kept;
+    } known[] = {
+        {"1-14", "1,2,3,4,5,6,7,8,9,10,11,12,13,14"},
+        {"1..14", "1,2,3,4,5,6,7,8,9,10,11,12,13,14"},
+        {"1 to 14", "1,2,3,4,5,6,7,8,9,10,11,12,13,14"},
+        {"0 - 3", "0,1,2,3"},
+        {"5.5..7 by 0.5", "5.5,6,6.5,7"},
+        {"6-7 by 0.2", "6,6.2,6.4,6.6,6.8,7"},
+        {"5,5..7 by 0,5;8", "5.5,6,6.5,7,8"},
+        {"1..3,3.5,4", "1,2,3,3.5,4"},
+        {"14-1", NULL},
+        {"1-15", NULL},
+        {"1-2.5", NULL},
+        {"1-", NULL},
+        {"-14", NULL},
+        {"1..4 by 0", NULL},
+        {"1 by 2", NULL},
+    };
+    struct failure failure = {0};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        struct gear gear;
+        enum status status;
+        char *text;
+
+        gear_init(&gear, GEAR_PAPER);
+        status = gear_parse_steps(&gear, known[i].typed, &failure);
+        if (known[i].kept == NULL) {
+            assert_true(status != STATUS_OK);
+            check_contains(failure.text, "steps are written 1-14, 5.5..9 by 0.5 or 4.5,5,6: ");
+        } else {
+            check_ok(status, &failure);
+            text = gear_steps_text(&gear);
+            assert_string_equal(text, known[i].kept);
+            free(text);
+        }
+        gear_clear(&gear);
+    }
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(paper_steps_may_be_written_from_one_to_another),
     cmocka_unit_test(each_kind_has_its_own_numbers),
     cmocka_unit_test(paper_steps_rise_between_0_and_14),
 };

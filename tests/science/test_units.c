@@ -16,6 +16,8 @@ masses_become_grams(void **state)
         {"16 oz", 453.59237, "16 ounces are a pound of 0.45359237 kg, exact (1959)"},
         {"1lb", 453.59237, "the same"},
         {"250mg", 0.25, "SI"},
+        {"1.5 kilos", 1500.0, "SI"},
+        {"10 grammes", 10.0, "SI"},
     };
 
     (void)state;
@@ -34,8 +36,9 @@ temperatures_become_celsius(void **state)
     static const struct {
         const char *text;
         double temperature_c;
-    } known[] = {{"40", 40.0},    {"104F", 40.0},   {"32 degF", 0.0},
-                 {"212f", 100.0}, {"21,5 C", 21.5}, {"-40F", -40.0}};
+    } known[] = {{"40", 40.0},        {"104F", 40.0},         {"32 degF", 0.0},
+                 {"212f", 100.0},     {"21,5 C", 21.5},       {"-40F", -40.0},
+                 {"104 deg F", 40.0}, {"40 degrees C", 40.0}, {"40 centigrade", 40.0}};
 
     (void)state;
     for (size_t i = 0; i < LENGTH(known); i++) {
@@ -98,6 +101,14 @@ a_unit_that_fits_may_stand_behind_a_number(void **state)
         {"0,98 %", UNITS_PERCENT, NUMBER_POINT_OR_COMMA, 0.98},
         {"104F", UNITS_TEMPERATURE, NUMBER_POINT, 40.0},
         {"40 \xc2\xb0\x43", UNITS_TEMPERATURE, NUMBER_POINT, 40.0},
+        {"1,25 mL", UNITS_VOLUME, NUMBER_POINT_OR_COMMA, 1.25},
+        {"1.25 cc", UNITS_VOLUME, NUMBER_POINT, 1.25},
+        {"0.1 litre", UNITS_VOLUME, NUMBER_POINT, 100.0},
+        {"0,1 N", UNITS_CONCENTRATION, NUMBER_POINT_OR_COMMA, 0.1},
+        {"0.1 mol/L", UNITS_CONCENTRATION, NUMBER_POINT, 0.1},
+        {"100 mmol/L", UNITS_CONCENTRATION, NUMBER_POINT, 0.1},
+        {"1 g", UNITS_VOLUME, NUMBER_POINT, NAN},
+        {"1 mL", UNITS_CONCENTRATION, NUMBER_POINT, NAN},
         {"11.6 %", UNITS_PH, NUMBER_POINT, NAN},
         {"1 g", UNITS_PERCENT, NUMBER_POINT, NAN},
         {"1 pH", UNITS_PERCENT, NUMBER_POINT, NAN},
