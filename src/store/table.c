@@ -13,7 +13,7 @@ static const char *const names[] = {
     "procedure",         "batch",       "recipe_revision", "recipe_line",  "gear",       "calibration",
     "calibration_point", "session",     "session_close",   "specimen",     "weighing",   "answer",
     "reading",           "observation", "titration",       "state_change", "plan_entry", "plan_drop",
-    "bar_used_up",       "setting",     "correction",
+    "bar_used_up",       "batch_close", "setting",         "correction",
 };
 static_assert(LENGTH(names) <= TABLES_MOST, "a store keeps no more tables");
 

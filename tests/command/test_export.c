@@ -101,7 +101,7 @@ nothing_is_written_over_and_only_an_empty_notebook_is_filled(void **state)
 
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-02");
     kitchen_do(kitchen, out);
-    check_contains(kitchen->out, "2 rows in 22 files"); /* the batch, and its entry in the journal */
+    check_contains(kitchen->out, "2 rows in 23 files"); /* the batch, and its entry in the journal */
     kitchen_refuses(kitchen, out, "is there already (--force replaces the export)");
     kitchen_do(kitchen, again);
     kitchen_refuses(kitchen, back, "into an empty one only");
@@ -162,7 +162,7 @@ an_export_says_how_much_it_is_and_what_its_seal_is(void **state)
 
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-02 --fat 'olive oil=500' --fat 'coconut oil=100'");
     kitchen_do(kitchen, out);
-    check_contains(kitchen->out, "6 rows in 22 files");
+    check_contains(kitchen->out, "6 rows in 23 files");
     seal = strstr(kitchen->out, "seal   ");
     assert_non_null(seal);
     seal = text_format("%.35s", seal + strlen("seal   "));

@@ -21,7 +21,7 @@ a_whole_notebook_gives_its_seal_and_says_what_that_proves(void **state)
 
     kitchen_do(kitchen, "batch add W-01 --made 2026-03-02 --fat 'olive oil=500'");
     kitchen_do(kitchen, "verify");
-    check_contains(kitchen->out, "checked: 2 rows of 21 tables against 2 entries of the journal");
+    check_contains(kitchen->out, "checked: 2 rows of 22 tables against 2 entries of the journal");
     check_contains(kitchen->out,
                    "Nothing in it contradicts its journal. Only a seal kept elsewhere shows that it\n"
                    "was not rebuilt, or cut at its end.\n");

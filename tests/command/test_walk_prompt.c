@@ -18,33 +18,6 @@ workshop_now(void *data)
     return WORKSHOP_NOW;
 }
 
-/* 77 is a warm kitchen in Fahrenheit and a burn in Celsius: it is asked, and a yes answers. */
-static void
-a_bare_77_is_asked_and_yes_makes_it_fahrenheit(void **state)
-{
-    struct answers answers = {0};
-    struct workshop workshop;
-    int64_t session_id;
-    char *record;
-
-    (void)state;
-    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
-    session_id = workshop_begin(&workshop, 1);
-    answers_usual(&answers);
-    answers_add(&answers, "water-check", 1, "6.8 77\nyes");
-    answers_add(&answers, "solution-temperature", 1, "104\ny");
-    answers_add(&answers, "reading", 1, "9.87\n104\n40");
-    assert_true(walk(&workshop, session_id, &answers));
-    check_contains(said, "77 degF? That is 25 degC");
-    check_contains(said, "(yes takes it as 6.8 77F)");
-    record = workshop_record(&workshop, session_id);
-    check_contains(record, "0 water-check 1 done 6.8 nan 25|");
-    check_contains(record, "1 solution-temperature 1 done 40 nan nan|");
-    check_contains(record, "1 reading 1 done 9.87 nan 40|");
-    free(record);
-    workshop_close(&workshop);
-}
-
 static int
 forget(void **state)
 {
@@ -798,6 +771,33 @@ the_meter_may_be_calibrated_on_the_way(void **state)
     check_contains(said, "accepted: slope");
     check_contains(said, "  kept: checked\n"); /* and not asked again */
     check_contains(said, "Cut thin slices");
+    workshop_close(&workshop);
+}
+
+/* 77 is a warm kitchen in Fahrenheit and a burn in Celsius: it is asked, and a yes answers. */
+static void
+a_bare_77_is_asked_and_yes_makes_it_fahrenheit(void **state)
+{
+    struct answers answers = {0};
+    struct workshop workshop;
+    int64_t session_id;
+    char *record;
+
+    (void)state;
+    workshop_open(&workshop, ":memory:", "soap-1pct-40c");
+    session_id = workshop_begin(&workshop, 1);
+    answers_usual(&answers);
+    answers_add(&answers, "water-check", 1, "6.8 77\nyes");
+    answers_add(&answers, "solution-temperature", 1, "104\ny");
+    answers_add(&answers, "reading", 1, "9.87\n104\n40");
+    assert_true(walk(&workshop, session_id, &answers));
+    check_contains(said, "77 degF? That is 25 degC");
+    check_contains(said, "(yes takes it as 6.8 77F)");
+    record = workshop_record(&workshop, session_id);
+    check_contains(record, "0 water-check 1 done 6.8 nan 25|");
+    check_contains(record, "1 solution-temperature 1 done 40 nan nan|");
+    check_contains(record, "1 reading 1 done 9.87 nan 40|");
+    free(record);
     workshop_close(&workshop);
 }
 

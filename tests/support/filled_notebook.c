@@ -154,6 +154,19 @@ static const struct {
      "((SELECT "
      "max(id) FROM batch), 'held', '2026-04-06T11:00', 'late ' || :n, 0, 0, 2, '2026-04-02T10:00') RETURNING "
      "id"},
+    {"titration", "INSERT INTO titration (batch, replicate, soap_mass_g, acid_mol_per_l, volume_ml, "
+                  "taken_at, acid_weighed) VALUES "
+                  "((SELECT max(id) FROM batch), :n, 10.0, 0.1, 1.25, '2026-03-07', 1) RETURNING id"},
+    {"reading", "INSERT INTO reading (specimen, method, gear, replicate, ph_low, ph_high, taken_at, "
+                "on_surface) VALUES ((SELECT "
+                "max(id) FROM specimen), 'paper', (SELECT max(id) FROM gear WHERE kind = 'paper'), :n, 8, 9, "
+                "'2026-03-09T10:20', 1) RETURNING id"},
+    {"batch_close",
+     "INSERT INTO batch_close (batch, reason, closed_on, added_at) VALUES ((SELECT max(id) FROM batch), "
+     "'sold', '2026-05-0' || (:n % 9 + 1), '2026-05-10T12:00') RETURNING id"},
+    {"batch_close",
+     "INSERT INTO batch_close (batch, added_at, supersedes, why) VALUES ((SELECT max(id) FROM batch), "
+     "'2026-05-11T12:00', (SELECT max(id) FROM batch_close), 'three left ' || :n) RETURNING id"},
     {"correction",
      "INSERT INTO correction (record, number, field, value, why, at, who) VALUES ('batch', (SELECT max(id) "
      "FROM "
