@@ -38,35 +38,61 @@ bar_titrated_after(const struct free_alkali_result *titrated, const struct verdi
     return at_the_latest(cup->read_at) <= titrated->first->taken_at || of_one_sitting(titrated, cup);
 }
 
-/* The latest titration of the bar, the worst of its day. */
+/* Rule 2: one portion settles nothing. */
+static bool
+settles_by_titration(const struct free_alkali_result *titrated)
+{
+    return titrated->count >= 2;
+}
+
+/* Does a result count instead of one of the same day or an earlier one? Of one day the worse does; what was found in two
+ * portions and more is taken back by such alone. */
+static bool
+outweighs(const struct free_alkali_result *result, const struct free_alkali_result *earlier)
+{
+    if (clock_day_of(result->first->taken_at) == clock_day_of(earlier->first->taken_at))
+        return result->figures.high_pct > earlier->figures.high_pct;
+    return settles_by_titration(result) ||
+           bar_titration_word(&result->figures) >= bar_titration_word(&earlier->figures);
+}
+
+/* The day on which two portions and more of the bar were last titrated; DAY_NONE: none. Results are by day. */
+static civil_day
+last_settled(const struct free_alkali *titrated, const char *bar)
+{
+    civil_day settled = DAY_NONE;
+
+    for (size_t i = 0; i < titrated->count; i++)
+        if (bar_label_same(titrated->results[i].first->bar, bar) &&
+            settles_by_titration(&titrated->results[i]))
+            settled = clock_day_of(titrated->results[i].first->taken_at);
+    return settled;
+}
+
+/* The bar's titration that counts. */
 static const struct free_alkali_result *
 latest_titration(const struct free_alkali *titrated, const char *bar)
 {
     const struct free_alkali_result *latest = NULL;
+    civil_day settled = last_settled(titrated, bar);
 
     for (size_t i = 0; i < titrated->count; i++) {
         const struct free_alkali_result *result = &titrated->results[i];
-        civil_day day = clock_day_of(result->first->taken_at);
 
-        if (!bar_label_same(result->first->bar, bar))
-            continue;
-        if (latest == NULL || day > clock_day_of(latest->first->taken_at) ||
-            (day == clock_day_of(latest->first->taken_at) &&
-             result->figures.high_pct > latest->figures.high_pct))
+        if (bar_label_same(result->first->bar, bar) && clock_day_of(result->first->taken_at) >= settled &&
+            (latest == NULL || outweighs(result, latest)))
             latest = result;
     }
     return latest;
 }
 
-/* Was the cup read before a titration of its bar on the day of the latest one? */
+/* Was the cup read before a titration of its bar? */
 static bool
-is_cleared(const struct free_alkali *titrated, const struct free_alkali_result *latest,
-           const struct verdict *cup)
+is_cleared(const struct free_alkali *titrated, const char *bar, const struct verdict *cup)
 {
-    for (size_t i = 0; latest != NULL && i < titrated->count; i++)
-        if (bar_label_same(titrated->results[i].first->bar, latest->first->bar) &&
-            clock_day_of(titrated->results[i].first->taken_at) == clock_day_of(latest->first->taken_at) &&
-            bar_titrated_after(&titrated->results[i], cup))
+    for (size_t i = 0; i < titrated->count; i++)
+        if (bar_label_same(titrated->results[i].first->bar, bar) &&
+            settles_by_titration(&titrated->results[i]) && bar_titrated_after(&titrated->results[i], cup))
             return true;
     return false;
 }
@@ -167,7 +193,7 @@ counts(const struct bar_evidence *evidence, const struct bar_standing *standing,
     bool heavy_of_any_bar = standing->bar == NULL && cup->verdict == VERDICT_LYE_HEAVY;
 
     return bar_label_same(cup->specimen->bar, standing->bar) &&
-           (heavy_of_any_bar || !is_cleared(evidence->titrated, standing->titration, cup));
+           (heavy_of_any_bar || !is_cleared(evidence->titrated, standing->bar, cup));
 }
 
 static bool
@@ -196,8 +222,13 @@ static bool
 look_is_settled(const struct bar_evidence *evidence, const struct bar_standing *standing,
                 const struct observation *seen)
 {
-    if (standing->titration != NULL && standing->titration->first->taken_at >= at_the_latest(seen->seen_at))
-        return true;
+    for (size_t i = 0; i < evidence->titrated->count; i++) {
+        const struct free_alkali_result *result = &evidence->titrated->results[i];
+
+        if (bar_label_same(result->first->bar, standing->bar) && settles_by_titration(result) &&
+            result->first->taken_at >= at_the_latest(seen->seen_at))
+            return true;
+    }
     for (size_t i = 0; i < evidence->sittings->count; i++) {
         const struct verdict *cup = &evidence->sittings->verdicts[i];
 
@@ -236,6 +267,20 @@ worse_of(enum verdict_word a, enum verdict_word b)
     return a > b ? a : b;
 }
 
+/* Does what is left of a bar that is within meet the bound of day 28 as well? */
+static bool
+meets_release(const struct bar_standing *standing)
+{
+    struct bounds bounds;
+
+    if (standing->unjudged != NULL)
+        return false;
+    if (standing->last == NULL)
+        return true;
+    bounds = bounds_for_release(standing->last->dossier, standing->last->session);
+    return verdict_meets(standing->last, &bounds);
+}
+
 /* The word of all of it (rules 1 to 6). */
 static void
 weigh_up(struct bar_standing *standing)
@@ -254,13 +299,7 @@ weigh_up(struct bar_standing *standing)
     if (!standing->judged)
         word = worse_of(word, VERDICT_NOT_JUDGED);
     standing->verdict = word;
-    standing->meets_release = word == VERDICT_WITHIN;
-    if (word == VERDICT_WITHIN && standing->last != NULL) {
-        struct bounds bounds = bounds_for_release(standing->last->dossier, standing->last->session);
-
-        standing->meets_release = verdict_meets(standing->last, &bounds);
-    }
-    standing->meets_release = standing->meets_release && standing->unjudged == NULL;
+    standing->meets_release = word == VERDICT_WITHIN && meets_release(standing);
 }
 
 static void
@@ -310,23 +349,29 @@ titrated_adverse(const struct bar_standing *bar)
     return bar->titration != NULL && bar_titration_word(&bar->titration->figures) > VERDICT_NOT_JUDGED;
 }
 
-/* The latest that what stands against the bar was read, seen or titrated. */
+static civil_time
+later_of(civil_time at, civil_time other)
+{
+    return other > at ? other : at;
+}
+
+/* The latest that what stands against the bar, or keeps it from a release, was read, seen or titrated. */
 static civil_time
 adverse_at(const struct bar_standing *bar)
 {
+    bool young_only = bar->verdict == VERDICT_WITHIN && !bar->meets_release,
+         adverse = bar->last != NULL && bar->last->verdict > VERDICT_NOT_JUDGED;
+    const struct verdict *read[] = {bar->heavy, bar->doubt, bar->unjudged,
+                                    adverse || young_only ? bar->last : NULL};
     civil_time at = MOMENT_NONE;
 
-    if (bar->heavy != NULL)
-        at = at_the_latest(bar->heavy->read_at);
-    if (bar->doubt != NULL && at_the_latest(bar->doubt->read_at) > at)
-        at = at_the_latest(bar->doubt->read_at);
-    if (bar->last != NULL && bar->last->verdict > VERDICT_NOT_JUDGED &&
-        at_the_latest(bar->last->read_at) > at)
-        at = at_the_latest(bar->last->read_at);
-    if (bar->look != NULL && at_the_latest(bar->look->seen_at) > at)
-        at = at_the_latest(bar->look->seen_at);
-    if (titrated_adverse(bar) && at_the_latest(bar->titration->first->taken_at) > at)
-        at = at_the_latest(bar->titration->first->taken_at);
+    for (size_t i = 0; i < LENGTH(read); i++)
+        if (read[i] != NULL)
+            at = later_of(at, at_the_latest(read[i]->read_at));
+    if (bar->look != NULL)
+        at = later_of(at, at_the_latest(bar->look->seen_at));
+    if (titrated_adverse(bar))
+        at = later_of(at, at_the_latest(bar->titration->first->taken_at));
     return at;
 }
 
@@ -348,6 +393,14 @@ others_within(const struct bar_standing *bars, size_t count, const struct bar_st
     return found;
 }
 
+/* Does something stand against the bar, or, of one that can be read no more, keep the batch from its release? */
+static bool
+has_to_be_settled(const struct bar_standing *bar)
+{
+    return bar->verdict > VERDICT_NOT_JUDGED ||
+           (bar->used_up_on != DAY_NONE && !bar->meets_release && (bar->judged || bar->unjudged != NULL));
+}
+
 /* Rules 7 and 8. Titrations of two bars settle more than the pH of two. What a titration found in the cups without a
  * label, only a titration of such takes back. */
 static bool
@@ -358,14 +411,14 @@ settled_by_others(const struct bar_evidence *evidence, const struct bar_standing
     civil_time since = adverse_at(bar);
     size_t titrated;
 
-    if (bar->verdict <= VERDICT_NOT_JUDGED || (!unnamed && !used_up))
+    if (!has_to_be_settled(bar) || (!unnamed && !used_up))
         return false;
     titrated = bar_titrated_within(bars, count, since);
     if (!unnamed)
         titrated -= bar_titrated_within(bar, 1, since);
     if (titrated >= 2)
         return true;
-    if (bar->verdict != VERDICT_DOUBTFUL)
+    if (bar->verdict == VERDICT_LYE_HEAVY)
         return false;
     return (used_up && others_within(bars, count, bar, since) >= 2) ||
            (unnamed && bar->look == NULL && bar->beside_reference == NULL &&
@@ -379,11 +432,14 @@ settle(struct bar_standing *bar)
     bar->settled_by_others = true;
     bar->settled_from = bar->verdict;
     bar->verdict = VERDICT_WITHIN;
-    bar->meets_release = true;
     bar->heavy = bar->doubt = bar->beside_reference = NULL;
     bar->look = NULL;
-    if (bar->last != NULL && bar->last->verdict > VERDICT_NOT_JUDGED)
+    bar->unjudged = NULL;
+    if (bar->last != NULL && (bar->last->verdict > VERDICT_NOT_JUDGED || bar->used_up_on != DAY_NONE))
         bar->last = NULL;
+    if (titrated_adverse(bar))
+        bar->titration = NULL;
+    bar->meets_release = meets_release(bar);
 }
 
 static void

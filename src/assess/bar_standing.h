@@ -2,9 +2,10 @@
  *
  * Rules (method.md, section 5, rules 1, 2, 6 and 7)
  * (1) A bar is judged by its last judged sitting; of two sittings of one day the worse counts.
- * (2) A titration clears its bar of what was read before it (a date without a time: not before), and what it found is
- *     taken back only by a later titration of that bar. A pH read after it with a worse verdict than its own counts.
- * (3) A lye-heavy sitting, judged or not, is settled only by a titration of its bar.
+ * (2) A titration of two portions and more clears its bar of what was read and seen before it (a date without a time:
+ *     not before), and what it found is taken back only by a later such titration of that bar. One portion clears
+ *     nothing and takes nothing back; what it found counts. A pH read after it with a worse verdict than its own counts.
+ * (3) A lye-heavy sitting, judged or not, is settled only by a titration of its bar, of two portions and more.
  * (4) A doubtful one is settled by a retest of its bar: a new portion in a later sitting that could be judged and is
  *     within. Where a reference bar made it doubtful, the retest stands beside a reference of that age too; another doubt
  *     that came and went in between changes nothing about that.
@@ -15,7 +16,7 @@
  *     two later sittings of two cups each that are all within, with a label or without, and both a doubtful and a
  *     lye-heavy one by titrations of two bars; but what a titration of such a portion found, only another takes back.
  * (8) A bar that is used up is settled by two others: within, read at an age of 28 days or more, for a doubtful one;
- *     titrated for a lye-heavy one. */
+ *     titrated for a lye-heavy one. So is one that was read while young only, and can be read no more. */
 #ifndef BAR_STANDING_H
 #define BAR_STANDING_H
 

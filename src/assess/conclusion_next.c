@@ -84,6 +84,15 @@ put_right(struct conclusion *conclusion, const struct verdict *cup, const char *
     set(conclusion, NEXT_TEST, words, "%s%s%s", before, what, behind);
 }
 
+/* Before the name of a bar whose pH is to be settled: one portion settles nothing. */
+static const char *
+titrates(const struct bar_standing *bar)
+{
+    return bar->titration != NULL && bar->titration->count == 1
+               ? "keep it held, and titrate two portions on one day of "
+               : "keep it held, and titrate ";
+}
+
 static void
 after_heavy(struct conclusion *conclusion, const struct dossier *dossier)
 {
@@ -95,7 +104,7 @@ after_heavy(struct conclusion *conclusion, const struct dossier *dossier)
         do_with_two(conclusion, dossier, NEXT_TITRATE, "titrate",
                     "keep it held, and titrate two bars, labelled");
     else
-        titrate_one(conclusion, dossier, "keep it held, and titrate ", "a portion");
+        titrate_one(conclusion, dossier, titrates(conclusion->worst), "a portion");
 }
 
 /* Is the bar doubtful only because its reading is unsure, and does a better one settle that? */
@@ -145,7 +154,7 @@ after_doubt(struct conclusion *conclusion, const struct dossier *dossier)
     else if (is_only_unsure(conclusion))
         test_better(conclusion, dossier);
     else
-        titrate_one(conclusion, dossier, "keep it held, and titrate ", "a portion");
+        titrate_one(conclusion, dossier, titrates(worst), "a portion");
 }
 
 /* The first bar that is to be read again. */

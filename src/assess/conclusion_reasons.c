@@ -39,6 +39,23 @@ add_sitting(const struct verdict *cup, const char *name, const char *behind, str
     free(text);
 }
 
+/* What would end a lye-heavy or a doubtful sitting, behind the sentence that tells of it. */
+static const char *
+ends_heavy(const struct bar_standing *bar)
+{
+    return bar->bar == NULL ? "; a lower pH does not take that back, titrations of two bars can"
+                            : "; a lower pH does not take that back, a titration of two portions of it can";
+}
+
+static const char *
+ends_doubt(const struct bar_standing *bar)
+{
+    if (bar->heavy != NULL) /* which no retest ends */
+        return "";
+    return bar->bar == NULL ? "; two later sittings of two cups each can settle that: label the bars"
+                            : "; a retest of it can settle that";
+}
+
 /* What stands against a bar, all of it. */
 static void
 add_against(const struct bar_standing *bar, struct sentences *list)
@@ -48,31 +65,25 @@ add_against(const struct bar_standing *bar, struct sentences *list)
     if (bar->titration != NULL && bar_titration_word(&bar->titration->figures) > VERDICT_NOT_JUDGED)
         add_titration(bar, name, list);
     if (bar->heavy != NULL)
-        add_sitting(bar->heavy, name,
-                    bar->bar == NULL ? "; a lower pH does not take that back, titrations of two bars can"
-                                     : "; a lower pH does not take that back, a titration of it can",
-                    list);
+        add_sitting(bar->heavy, name, ends_heavy(bar), list);
     if (bar->doubt != NULL)
-        add_sitting(bar->doubt, name,
-                    bar->bar == NULL ? "; two later sittings of two cups each can settle that: label the bars"
-                                     : "; a retest of it can settle that",
-                    list);
+        add_sitting(bar->doubt, name, ends_doubt(bar), list);
     if (bar->last != NULL && bar->last != bar->heavy && bar->last != bar->doubt &&
         bar->last->verdict > VERDICT_NOT_JUDGED)
         add_sitting(bar->last, name, "", list);
     if (bar->look != NULL)
         sentences_addf(
             list, SENTENCE_REASON,
-            "%s: %s, seen on %s; a titration, or a retest of two cups with one cut through the spot, can "
-            "settle that",
+            "%s: %s, seen on %s; a titration of two portions, or a retest of two cups with one cut through "
+            "the spot, can settle that",
             name, observation_word_text(OBSERVATION_LOOK, bar->look->word),
             clock_day_text(clock_day_of(bar->look->seen_at), day));
     free(name);
 }
 
 /* The worst that was read of a bar and stands no more: it is not forgotten. */
-static void
-add_settled(const struct bar_standing *bar, const char *name, struct conclusion *conclusion)
+static const struct verdict *
+worst_settled(const struct bar_standing *bar, const struct conclusion *conclusion)
 {
     const struct verdict *worst = NULL;
 
@@ -83,8 +94,29 @@ add_settled(const struct bar_standing *bar, const char *name, struct conclusion 
             (worst == NULL || cup->verdict >= worst->verdict))
             worst = cup;
     }
+    return worst;
+}
+
+static void
+add_settled(const struct bar_standing *bar, const char *name, struct conclusion *conclusion)
+{
+    const struct verdict *worst = worst_settled(bar, conclusion);
+    bool used_up = bar->settled_by_others && bar->used_up_on != DAY_NONE;
+
     if (worst != NULL)
-        add_sitting(worst, name, "; what was tested later settled it", &conclusion->settled);
+        add_sitting(worst, name,
+                    used_up ? "; the bar is used up, and two others settled it"
+                            : "; what was tested later settled it",
+                    &conclusion->settled);
+    else if (bar->settled_by_others && bar->settled_from <= VERDICT_NOT_JUDGED)
+        sentences_addf(&conclusion->settled, SENTENCE_REASON,
+                       "%s was cleared while young at most, and is used up; two other bars settled that",
+                       name);
+    else if (bar->settled_by_others)
+        sentences_addf(&conclusion->settled, SENTENCE_REASON,
+                       used_up ? "%s was %s and is used up; two other bars settled that"
+                               : "%s was %s; what was tested later settled that",
+                       name, verdict_word(bar->settled_from));
 }
 
 static void
@@ -99,14 +131,9 @@ add_bar(const struct bar_standing *bar, struct conclusion *conclusion)
     name = name_of(bar->bar);
     if (bar->verdict == VERDICT_WITHIN)
         add_settled(bar, name, conclusion);
-    if (bar->settled_by_others)
-        sentences_addf(&conclusion->in_favour, SENTENCE_REASON,
-                       bar->used_up_on == DAY_NONE ? "%s was %s; what was tested later settled that"
-                                                   : "%s was %s and is used up; two other bars settled that",
-                       name, verdict_word(bar->settled_from));
-    else if (bar->titration != NULL && bar_titration_word(&bar->titration->figures) == VERDICT_WITHIN)
+    if (bar->titration != NULL && bar_titration_word(&bar->titration->figures) == VERDICT_WITHIN)
         add_titration(bar, name, &conclusion->in_favour);
-    if (!bar->settled_by_others && bar->last != NULL)
+    if (bar->last != NULL)
         add_sitting(bar->last, name, "", &conclusion->in_favour);
     if (bar->verdict == VERDICT_WITHIN && !bar->meets_release && bar->last != NULL)
         sentences_addf(
@@ -185,6 +212,7 @@ add_recipe(const struct verdict_aid *aid, struct conclusion *conclusion)
     struct text p = {0};
     const char *by = "";
     double least_pct = least_free_naoh_pct(conclusion, &by);
+    double most_pct = fmax(recipe->most_naoh_pct, CONCLUSION_TRACE_PCT);
 
     if (!recipe->known)
         return;
@@ -198,12 +226,12 @@ add_recipe(const struct verdict_aid *aid, struct conclusion *conclusion)
                 : "");
         text_clear(&p);
     }
-    if (least_pct > fmax(recipe->most_naoh_pct, CONCLUSION_TRACE_PCT))
+    if (least_pct > most_pct)
         sentences_addf(&conclusion->against, SENTENCE_REASON,
-                       "the %s shows %.2f %% free NaOH or more, and by its recipe the batch can hold %.2f %% "
-                       "at most: one of "
+                       "the %s shows %.2f %% free NaOH or more, and by its recipe the batch can hold about "
+                       "%.2f %% at most: one of "
                        "the two is wrong (a pocket of lye, a wrong portion, a wrong recipe)",
-                       by, least_pct, recipe->most_naoh_pct);
+                       by, least_pct, most_pct);
     if (recipe->p_excess_before >= CONCLUSION_RECIPE_NAMED && recipe->p_excess < recipe->p_excess_before) {
         verdict_text_add_probability(recipe->p_excess_before, &p);
         sentences_addf(&conclusion->against, SENTENCE_REASON,

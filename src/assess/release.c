@@ -96,11 +96,25 @@ two_titrated_d(const struct conclusion *conclusion)
     return found >= 2 ? oldest_d : -1;
 }
 
+/* Rule 5: was nothing tested at 28 days or more, so that two titrated bars speak for others that are within by then? */
+static bool
+tested_young_only(const struct conclusion *conclusion)
+{
+    for (size_t i = 0; i < conclusion->sittings.count; i++)
+        if (conclusion->sittings.verdicts[i].age_d >= CLEAR_RIPE_AGE_D)
+            return false;
+    for (size_t i = 0; i < conclusion->free_alkali.count; i++)
+        if (conclusion->free_alkali.results[i].age_d >= CLEAR_RIPE_AGE_D)
+            return false;
+    return true;
+}
+
 /* Rule 4: every bar against the bound of day 28. */
 static void
 add_bars(struct release_check *check, const struct conclusion *conclusion)
 {
     static const char asked[] = "every bar is within by the bound of day 28";
+    bool young_may = two_titrated_d(conclusion) >= 0 && tested_young_only(conclusion);
 
     for (size_t i = 0; i < conclusion->bar_count; i++) {
         const struct bar_standing *bar = &conclusion->bars[i];
@@ -108,7 +122,7 @@ add_bars(struct release_check *check, const struct conclusion *conclusion)
 
         if (bar->meets_release ||
             (!bar->judged && bar->unjudged == NULL && bar->verdict <= VERDICT_NOT_JUDGED) ||
-            (bar->verdict == VERDICT_WITHIN && two_titrated_d(conclusion) >= 0)) /* rule 5 */
+            (bar->verdict == VERDICT_WITHIN && young_may))
             continue;
         label = label_of(bar);
         if (bar->last != NULL && bar->verdict == VERDICT_WITHIN)

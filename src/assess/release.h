@@ -19,7 +19,8 @@
  *     - titration: a titration says within; a reworked batch always needs those of two bars;
  *     - the batch was not made lye-heavy on purpose.
  * (5) By pH a release rests on a judged sitting at the policy's cure-days, 28 at least, counted at the sitting. Two
- *     titrated bars may release from day 7 on (judgement): before day 28 every bar that was read is within by then. */
+ *     titrated bars may release from day 7 on (judgement), and speak for young bars that are within by the bound of their
+ *     age as long as nothing was tested at 28 days or more; from then on such a bar is read again, or titrated. */
 #ifndef RELEASE_H
 #define RELEASE_H
 

@@ -6,6 +6,23 @@
 
 #include "text.h"
 
+/* "HELD since", "Released on". */
+static const char *
+state_words(enum batch_state state)
+{
+    switch (state) {
+    case BATCH_HELD:
+        return "HELD since";
+    case BATCH_RELEASED:
+        return "Released on";
+    case BATCH_DISCARDED:
+        return "Discarded on";
+    case BATCH_IN_CURE:
+    default:
+        return "In cure since";
+    }
+}
+
 void
 standing_say_state(const struct dossier *dossier, struct sentences *list)
 {
@@ -15,10 +32,13 @@ standing_say_state(const struct dossier *dossier, struct sentences *list)
     if (change == NULL || dossier->batch.state == BATCH_IN_CURE)
         return;
     why = text_visible(change->why);
-    sentences_addf(list, SENTENCE_PLAIN, "This batch is %s since %s%s: %s",
-                   dossier->batch.state == BATCH_HELD ? "HELD" : batch_state_word(dossier->batch.state),
-                   clock_day_text(clock_day_of(change->at), day),
-                   change->overridden ? ", in spite of what the policy asks" : "", why);
+    clock_day_text(clock_day_of(change->at), day);
+    if (change->automatic) /* what is known by now stands below, and may be another thing */
+        sentences_addf(list, SENTENCE_PLAIN, "%s %s; that day: %s", state_words(dossier->batch.state), day,
+                       why);
+    else
+        sentences_addf(list, SENTENCE_PLAIN, "%s %s%s: %s", state_words(dossier->batch.state), day,
+                       change->overridden ? ", in spite of what the policy asks" : "", why);
     free(why);
 }
 
@@ -54,6 +74,8 @@ standing_say_evidence(const struct conclusion *conclusion, struct sentences *lis
     add_meaning(conclusion, list);
     if (conclusion->disagree)
         sentences_add(list, SENTENCE_PLAIN, "pH and titration say different things about this bar");
+    if (conclusion->in_favour.count > 1) /* of one bar the verdict itself says it */
+        add_list("What speaks for it:", &conclusion->in_favour, list);
     add_list("What speaks against it:", &conclusion->against, list);
     add_list("What is missing:", &conclusion->missing, list);
     add_list("What was settled:", &conclusion->settled, list);

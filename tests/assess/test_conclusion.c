@@ -301,6 +301,59 @@ a_young_bar_that_was_never_read_again_holds_up_the_release(void **state)
     dossier_clear(&bench);
 }
 
+/* Two titrated bars speak for a young one as long as all of it is young (rule 9), and no longer (rule 1). */
+static void
+two_titrated_bars_speak_for_a_young_one_until_day_28(void **state)
+{
+    struct dossier bench = bench_new();
+    struct conclusion conclusion;
+
+    (void)state;
+    read_bar(&bench, 5, "C", 10.62);
+    titrate_bar(&bench, 10, "A", 0.4);
+    titrate_bar(&bench, 10, "B", 0.4);
+    assert_true(is_released(&bench));
+    titrate_bar(&bench, 40, "A", 0.4); /* C was there to be read as well */
+    conclusion = concluded(&bench, NULL);
+    assert_int_equal(conclusion.verdict, VERDICT_WITHIN);
+    assert_false(conclusion.release.met);
+    assert_int_equal(conclusion.step, NEXT_TEST);
+    check_contains(sentences_find(&conclusion.next, SENTENCE_NEXT)->text, "test bar C again");
+    conclusion_clear(&conclusion);
+    read_bar(&bench, 41, "C", 10.30);
+    assert_true(is_released(&bench));
+    dossier_clear(&bench);
+    bench = bench_new(); /* or titrated itself */
+    read_bar(&bench, 5, "C", 10.62);
+    titrate_bar(&bench, 40, "A", 0.4);
+    titrate_bar(&bench, 40, "B", 0.4);
+    assert_false(is_released(&bench));
+    titrate_bar(&bench, 41, "C", 0.4);
+    assert_true(is_released(&bench));
+    dossier_clear(&bench);
+}
+
+/* A doubt that young sittings settled leaves what they read by the bound of their age. */
+static void
+a_settled_bar_meets_a_release_only_by_what_settled_it(void **state)
+{
+    struct dossier bench = bench_new();
+
+    (void)state;
+    read_bar(&bench, 3, NULL, 10.85);
+    for (int age_d = 10; age_d <= 11; age_d++) {
+        read_bar(&bench, age_d, NULL, 10.62);
+        read_beside(&bench, NULL, 10.62);
+    }
+    read_bar(&bench, 30, "B", 10.20);
+    read_bar(&bench, 40, "B", 10.20);
+    assert_int_equal(verdict_of(&bench), VERDICT_WITHIN);
+    assert_false(is_released(&bench));
+    read_bar(&bench, 41, NULL, 10.20);
+    assert_true(is_released(&bench));
+    dossier_clear(&bench);
+}
+
 static void
 cups_without_a_label_may_be_of_any_bar(void **state)
 {
@@ -361,6 +414,79 @@ a_bar_that_is_used_up_is_settled_by_two_others(void **state)
     assert_int_equal(verdict_of(&bench), VERDICT_WITHIN);
     bench.used_up[0].superseded_by = 2; /* found once more */
     assert_int_equal(verdict_of(&bench), VERDICT_DOUBTFUL);
+    dossier_clear(&bench);
+}
+
+/* A bar that only a young sitting cleared can be read no more either. */
+static void
+a_young_bar_that_is_used_up_is_settled_by_two_others_too(void **state)
+{
+    struct dossier bench = bench_new();
+    struct conclusion conclusion;
+
+    (void)state;
+    read_bar(&bench, 5, "A", 10.62);
+    read_bar(&bench, 30, "B", 10.20);
+    read_bar(&bench, 31, "C", 10.20);
+    assert_false(is_released(&bench));
+    use_up(&bench, "A", 6);
+    conclusion = concluded(&bench, NULL);
+    assert_true(conclusion.release.met);
+    check_sentence(&conclusion.settled, "bar A was cleared while young at most, and is used up");
+    conclusion_clear(&conclusion);
+    dossier_clear(&bench);
+    bench = bench_new();
+    read_bar(&bench, 5, "A", 10.62);
+    read_bar(&bench, 30, "B", 10.20);
+    use_up(&bench, "A", 6);
+    assert_false(is_released(&bench)); /* one other */
+    dossier_clear(&bench);
+}
+
+/* -- one portion (rule 6) -- */
+
+static void
+one_portion_clears_nothing(void **state)
+{
+    struct dossier bench = bench_new();
+    struct conclusion conclusion;
+    int64_t cup;
+
+    (void)state;
+    read_bar(&bench, 7, "A", 11.31);
+    bench_titration(&bench, bench_day(8), 0.1)->bar = memory_copy("A");
+    conclusion = concluded(&bench, NULL);
+    assert_int_equal(conclusion.verdict, VERDICT_LYE_HEAVY);
+    assert_int_equal(conclusion.step, NEXT_TITRATE);
+    check_contains(sentences_find(&conclusion.next, SENTENCE_NEXT)->text, "two portions on one day of bar A");
+    conclusion_clear(&conclusion);
+    bench_titration(&bench, bench_day(8), 0.1)->bar = memory_copy("A");
+    assert_int_equal(verdict_of(&bench), VERDICT_WITHIN);
+    dossier_clear(&bench);
+    bench = bench_new(); /* nor what two portions found */
+    titrate_bar(&bench, 7, "A", 15.05);
+    bench_titration(&bench, bench_day(8), 0.1)->bar = memory_copy("A");
+    conclusion = concluded(&bench, NULL);
+    assert_int_equal(conclusion.verdict, VERDICT_LYE_HEAVY);
+    check_says(&conclusion, "0.600");
+    conclusion_clear(&conclusion);
+    bench_titration(&bench, bench_day(8), 0.1)->bar = memory_copy("A");
+    assert_int_equal(verdict_of(&bench), VERDICT_WITHIN);
+    dossier_clear(&bench);
+    bench = bench_new(); /* what it finds counts */
+    titrate_bar(&bench, 7, "A", 0.4);
+    bench_titration(&bench, bench_day(8), 15.05)->bar = memory_copy("A");
+    assert_int_equal(verdict_of(&bench), VERDICT_LYE_HEAVY);
+    bench_titration(&bench, bench_day(9), 0.1)->bar = memory_copy("A");
+    assert_int_equal(verdict_of(&bench), VERDICT_LYE_HEAVY);
+    dossier_clear(&bench);
+    bench = bench_new(); /* nor what was seen */
+    cup = read_bar(&bench, 30, "A", 9.9);
+    bench_observation(&bench, 1, cup, OBSERVATION_LOOK, "weeping");
+    bench_titration(&bench, bench_day(31), 0.1)->bar = memory_copy("A");
+    conclusion = concluded(&bench, NULL);
+    assert_non_null(conclusion.worst->look);
+    conclusion_clear(&conclusion);
     dossier_clear(&bench);
 }
 
@@ -640,6 +766,28 @@ what_cannot_both_be_true_is_said(void **state)
     dossier_clear(&bench);
 }
 
+/* A recipe with fat to spare leaves no lye by reckoning, and soap shows a trace all the same: 0.05 %, the strictest limit. */
+static void
+a_trace_of_lye_is_no_fault_of_the_recipe(void **state)
+{
+    struct verdict_aid aid = {.recipe = {.known = true, .p_excess_before = NAN, .most_naoh_pct = 0.0}};
+
+    (void)state;
+    for (int more = 0; more <= 1; more++) {
+        struct dossier bench = bench_new();
+        struct conclusion conclusion;
+
+        titrate_bar(&bench, 7, "A", more ? 2.05 : 1.35); /* 0.08 and 0.052 %, less h = 0.01 */
+        conclusion = concluded(&bench, &aid);
+        if (more)
+            check_sentence(&conclusion.against, "by its recipe the batch can hold about 0.05 % at most");
+        else
+            assert_int_equal(conclusion.against.count, 1); /* that it was titrated so */
+        conclusion_clear(&conclusion);
+        dossier_clear(&bench);
+    }
+}
+
 /* -- the eye, rework, old releases (rules 7, 8 and issue 12, item 14) -- */
 
 static void
@@ -835,8 +983,8 @@ what_settles_a_lye_heavy_cup_without_a_label_settles_a_doubtful_one(void **state
     conclusion = concluded(&bench, NULL);
     check_says(&conclusion, "free NaOH by titration"); /* not by the pH that was settled */
     assert_int_equal(conclusion.verdict, VERDICT_WITHIN);
-    check_sentence(&conclusion.in_favour,
-                   "the bar without a label was doubtful; what was tested later settled that");
+    check_sentence(&conclusion.settled, "the bar without a label, doubtful: pH 10.80");
+    check_sentence(&conclusion.settled, "; what was tested later settled it");
     conclusion_clear(&conclusion);
     dossier_clear(&bench);
     bench = bench_new(); /* the screen asks for labels, so sittings of labelled cups count too */
@@ -989,8 +1137,12 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_portion_too_small_to_tell_is_doubtful_and_no_lye_heavy),
     cmocka_unit_test(every_bar_counts_worst_first),
     cmocka_unit_test(a_young_bar_that_was_never_read_again_holds_up_the_release),
+    cmocka_unit_test(a_settled_bar_meets_a_release_only_by_what_settled_it),
+    cmocka_unit_test(two_titrated_bars_speak_for_a_young_one_until_day_28),
     cmocka_unit_test(cups_without_a_label_may_be_of_any_bar),
     cmocka_unit_test(a_bar_that_is_used_up_is_settled_by_two_others),
+    cmocka_unit_test(one_portion_clears_nothing),
+    cmocka_unit_test(a_young_bar_that_is_used_up_is_settled_by_two_others_too),
     cmocka_unit_test(a_poor_sitting_never_replaces_a_judged_one_and_speaks_against),
     cmocka_unit_test(a_cold_cup_is_lye_heavy_only_when_the_least_it_can_be_is),
     cmocka_unit_test(tap_water_a_rest_at_the_bottom_and_silence_are_not_judged),
@@ -1000,6 +1152,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_reference_of_the_same_age_speaks_against_and_no_other),
     cmocka_unit_test(a_recipe_with_too_much_lye_is_held_from_the_start_and_never_released_by_pH),
     cmocka_unit_test(what_cannot_both_be_true_is_said),
+    cmocka_unit_test(a_trace_of_lye_is_no_fault_of_the_recipe),
     cmocka_unit_test(weeping_makes_a_bar_doubtful_until_the_spot_was_tested),
     cmocka_unit_test(a_reworked_batch_takes_titrations_of_two_bars_and_the_ripe_bound),
     cmocka_unit_test(a_release_by_the_old_rule_says_what_this_one_says),

@@ -76,7 +76,7 @@ a_lower_reading_does_not_hide_an_earlier_lye_heavy_one(void **state)
                         "--ph 9.7 --ph 9.7 --ph 9.7");
     kitchen_do(kitchen, "verdict W-07");
     check_contains(kitchen->out, "W-07, 30 days old: within");
-    check_contains(kitchen->out, "This batch is HELD since 2026-06-01: the result is lye-heavy");
+    check_contains(kitchen->out, "HELD since 2026-06-01; that day: the result is lye-heavy");
     check_contains(kitchen->out, "W-07: lye-heavy: pH 11.70");
     check_contains(kitchen->out, "Do not use the bar: it burns skin.");
     check_contains(kitchen->out, "a lower pH does not take\n    that back, titrations of two bars can");
