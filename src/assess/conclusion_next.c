@@ -142,7 +142,7 @@ after_doubt(struct conclusion *conclusion, const struct dossier *dossier)
 {
     const struct bar_standing *worst = conclusion->worst;
 
-    if (worst == NULL || worst->verdict < VERDICT_DOUBTFUL)
+    if (conclusion->recipe_holds || worst == NULL || worst->verdict < VERDICT_DOUBTFUL)
         do_with_two(conclusion, dossier, NEXT_RECIPE, "titrate",
                     "keep it held: put the recipe right if it was written down wrongly, or titrate two bars");
     else if (conclusion->basis == CONCLUSION_TITRATION)
@@ -192,7 +192,7 @@ after_within(const struct dossier *dossier, struct conclusion *conclusion)
         char *number = text_format("%lld", (long long)dossier_unfinished(dossier)->id);
 
         set(conclusion, NEXT_RESUME, (const char *const[]){"resume", number, NULL},
-            "go on with the test that was left, or close it: a release asks for that");
+            "go on with the test that was left, or close it (--close --why REASON): a release asks for that");
         free(number);
     } else {
         const struct release_item *item = conclusion->release.items;

@@ -146,6 +146,7 @@ next_due(const struct dossier *dossier, const struct conclusion *conclusion, civ
         return;
     found = conclusion_text(conclusion);
     item.why = text_format("%s; %s", found, next->text);
+    sentences_next(&item.next, (const char *const *)next->words, "%s", next->text);
     free(found);
     add(list, item, dossier->batch.code, next_step_word(conclusion->step), today);
 }
@@ -274,6 +275,7 @@ due_list_clear(struct due_list *list)
         free(list->items[i].subject);
         free(list->items[i].what);
         free(list->items[i].why);
+        sentences_clear(&list->items[i].next);
     }
     free(list->items);
     *list = (struct due_list){0};

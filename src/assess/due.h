@@ -36,9 +36,10 @@ struct due_item {
     char *
         what; /* "test", "titrate", "rework", "resume", "calibrate", "replace", "verify", or the maker's words */
     civil_day due_on;
-    int overdue_d; /* days since due_on; below 0: still to come */
-    bool missed;   /* rule 2 */
-    char *why;     /* NULL: nothing to say */
+    int overdue_d;         /* days since due_on; below 0: still to come */
+    bool missed;           /* rule 2 */
+    char *why;             /* NULL: nothing to say */
+    struct sentences next; /* what to type, where the conclusion says it (rule 3); else empty */
 };
 
 /* Owns its items; zeroed is empty. */

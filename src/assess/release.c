@@ -291,7 +291,11 @@ add_deviations(struct release_check *check, const struct dossier *dossier,
     for (size_t i = 0; i < dossier->session_count; i++) {
         if (dossier->sessions[i].finished_at == MOMENT_NONE) {
             add(check, asked, false,
-                text_format("session %lld is not finished", (long long)dossier->sessions[i].id));
+                text_format(
+                    "session %lld is not finished: go on with it by curetrace resume %lld, or close it by "
+                    "curetrace resume %lld --close --why REASON",
+                    (long long)dossier->sessions[i].id, (long long)dossier->sessions[i].id,
+                    (long long)dossier->sessions[i].id));
             return;
         }
     }

@@ -69,16 +69,21 @@ add_meaning(const struct conclusion *conclusion, struct sentences *list)
 }
 
 void
+standing_say_reasons(const struct conclusion *conclusion, struct sentences *list)
+{
+    add_list("What speaks for it:", &conclusion->in_favour, list);
+    add_list("What speaks against it:", &conclusion->against, list);
+    add_list("What is missing:", &conclusion->missing, list);
+    add_list("What was settled:", &conclusion->settled, list);
+}
+
+void
 standing_say_evidence(const struct conclusion *conclusion, struct sentences *list)
 {
     add_meaning(conclusion, list);
     if (conclusion->disagree)
         sentences_add(list, SENTENCE_PLAIN, "pH and titration say different things about this bar");
-    if (conclusion->in_favour.count > 1) /* of one bar the verdict itself says it */
-        add_list("What speaks for it:", &conclusion->in_favour, list);
-    add_list("What speaks against it:", &conclusion->against, list);
-    add_list("What is missing:", &conclusion->missing, list);
-    add_list("What was settled:", &conclusion->settled, list);
+    standing_say_reasons(conclusion, list);
 }
 
 /* What the verdict means for hands, where it does not clear. */

@@ -48,7 +48,9 @@
 #define VERDICT_REFERENCE_DOUBTFUL_PCT 0.2 /* rule 7 */
 #define VERDICT_REFERENCE_HEAVY_PCT 0.5
 #define VERDICT_SCATTERED_PH 0.15 /* three times what ISO 10523 calls attainable; judgement */
-#define VERDICT_WATER_LOW_PH 5.5  /* rule 2 */
+#define VERDICT_APART_PH                                                                                     \
+    0.2 /* of two readings of one cup: said at once; judgement, two of them then have that scatter */
+#define VERDICT_WATER_LOW_PH 5.5 /* rule 2 */
 #define VERDICT_WATER_HIGH_PH 7.5
 #define VERDICT_SOUND_SPREAD_PH 0.05 /* of sound bars of one recipe and age; judgement */
 

@@ -61,6 +61,17 @@ verdict_text_above_limit(double limit_ph)
         limit_ph);
 }
 
+char *
+verdict_text_apart(double low_ph, double high_ph)
+{
+    if (!(high_ph - low_ph > VERDICT_APART_PH - 1e-9)) /* of two decimals each */
+        return NULL;
+    return text_format(
+        "The readings of this cup lie %.2f apart, from %.2f to %.2f: was one of them a slip of the "
+        "pen? Put it right, or rinse, wait for the last digit to stand still, and read again.",
+        high_ph - low_ph, low_ph, high_ph);
+}
+
 static void
 say_meter_result(const struct verdict *verdict, struct sentences *list)
 {

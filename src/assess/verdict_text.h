@@ -15,6 +15,10 @@ void verdict_text_add_probability(double p, struct text *text);
 /* What is said at once of a reading above the limit. Given: free() it. */
 char *verdict_text_above_limit(double limit_ph);
 
+/* What is said at once of readings of one cup that lie VERDICT_APART_PH apart or more: one may be a slip. NULL: they
+ * do not. Given: free() it. */
+char *verdict_text_apart(double low_ph, double high_ph);
+
 /* One bar: the heading, what was found and with what uncertainty, what it rests on, what that says of free
  * alkali, and every reason. */
 void verdict_say_bar(const struct verdict *verdict, struct sentences *list);

@@ -10,7 +10,7 @@
 #include "memory.h"
 #include "text.h"
 
-enum { GAP = 2, NARROWEST = 8 };
+enum { GAP = 2, NARROWEST = 8, NARROWEST_WRAPPED = 20 };
 
 void
 listing_column(struct listing *listing, const char *heading, enum listing_align align)
@@ -69,11 +69,12 @@ measure(const struct listing *listing, size_t width, size_t widths[])
         total += widths[i] + (i == 0 ? 0 : GAP);
     }
     for (size_t i = 0; i < listing->column_count && total > width; i++) {
-        size_t spare;
+        enum listing_align align = listing->columns[i].align;
+        size_t least = align == LISTING_WRAPPED ? NARROWEST_WRAPPED : NARROWEST, spare;
 
-        if (listing->columns[i].align != LISTING_FLEXIBLE || widths[i] <= NARROWEST)
+        if (align < LISTING_FLEXIBLE || widths[i] <= least)
             continue;
-        spare = widths[i] - NARROWEST;
+        spare = widths[i] - least;
         spare = spare < total - width ? spare : total - width;
         widths[i] -= spare;
         total -= spare;
@@ -104,46 +105,6 @@ add_cell_text(struct text *line, const char *text, size_t width, enum listing_al
         add_blanks(line, width - taken);
 }
 
-/* A finished row without the blanks at its end. */
-static void
-print_row(FILE *out, struct text *line)
-{
-    while (line->length > 0 && line->data[line->length - 1] == ' ')
-        line->length--;
-    fprintf(out, "%.*s\n", (int)line->length, text_of(line));
-    line->length = 0;
-}
-
-void
-listing_print(const struct listing *listing, FILE *out, size_t width)
-{
-    size_t widths[LENGTH(listing->columns)];
-    struct text line = {0};
-
-    measure(listing, width, widths);
-    for (size_t i = 0; i < listing->column_count + listing->cell_count; i++) {
-        size_t column = i % listing->column_count;
-        const char *text = i < listing->column_count ? listing->columns[i].heading
-                                                     : listing->cells[i - listing->column_count];
-
-        if (column > 0)
-            add_blanks(&line, GAP);
-        add_cell_text(&line, text, widths[column], listing->columns[column].align);
-        if (column + 1 == listing->column_count)
-            print_row(out, &line);
-    }
-    text_clear(&line);
-}
-
-void
-listing_clear(struct listing *listing)
-{
-    for (size_t i = 0; i < listing->cell_count; i++)
-        free(listing->cells[i]);
-    free(listing->cells);
-    *listing = (struct listing){0};
-}
-
 /* `first` and `width` are the columns of the first line and of the others, the indent not counted. */
 static void
 print_paragraph(FILE *out, size_t first, size_t width, size_t indent, const char *text)
@@ -169,6 +130,54 @@ print_paragraph(FILE *out, size_t first, size_t width, size_t indent, const char
     }
     fputc('\n', out);
     free(visible);
+}
+
+/* A finished row without the blanks at its end. */
+static void
+print_row(FILE *out, struct text *line)
+{
+    while (line->length > 0 && line->data[line->length - 1] == ' ')
+        line->length--;
+    fprintf(out, "%.*s\n", (int)line->length, text_of(line));
+    line->length = 0;
+}
+
+void
+listing_print(const struct listing *listing, FILE *out, size_t width)
+{
+    size_t widths[LENGTH(listing->columns)];
+    struct text line = {0};
+
+    measure(listing, width, widths);
+    for (size_t i = 0; i < listing->column_count + listing->cell_count; i++) {
+        size_t column = i % listing->column_count;
+        const char *text = i < listing->column_count ? listing->columns[i].heading
+                                                     : listing->cells[i - listing->column_count];
+
+        if (column > 0)
+            add_blanks(&line, GAP);
+        if (listing->columns[column].align == LISTING_WRAPPED && text_width(text) > widths[column]) {
+            size_t indent = text_width(text_of(&line));
+
+            fputs(text_of(&line), out);
+            print_paragraph(out, widths[column], widths[column], indent, text);
+            line.length = 0;
+            continue;
+        }
+        add_cell_text(&line, text, widths[column], listing->columns[column].align);
+        if (column + 1 == listing->column_count)
+            print_row(out, &line);
+    }
+    text_clear(&line);
+}
+
+void
+listing_clear(struct listing *listing)
+{
+    for (size_t i = 0; i < listing->cell_count; i++)
+        free(listing->cells[i]);
+    free(listing->cells);
+    *listing = (struct listing){0};
 }
 
 void

@@ -3,14 +3,20 @@
  * Rules
  * (1) Cells are shown harmlessly (text_visible()).
  * (2) When the table is wider than the screen, its flexible column is shortened with "..." (never below
- *     eight columns); the others keep their width. */
+ *     eight columns); the others keep their width. A wrapped one, which is the last, goes on in further lines under
+ *     itself instead (never below twenty columns). */
 #ifndef LISTING_H
 #define LISTING_H
 
 #include <stddef.h>
 #include <stdio.h>
 
-enum listing_align { LISTING_LEFT, LISTING_RIGHT, LISTING_FLEXIBLE /* left, and may be shortened */ };
+enum listing_align {
+    LISTING_LEFT,
+    LISTING_RIGHT,
+    LISTING_FLEXIBLE, /* left, and may be shortened */
+    LISTING_WRAPPED   /* left, in as many lines as it takes */
+};
 
 struct listing {
     struct listing_column {

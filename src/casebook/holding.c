@@ -122,25 +122,43 @@ add_referring(struct store *store, const char *code, struct batch_codes *codes, 
     return status;
 }
 
+/* Those whose reference bar one of these batches is. */
+static enum status
+hold_referring(const struct holding *holding, const char *const *codes, size_t count,
+               struct filed_sessions filed, struct failure *failure)
+{
+    struct after_results after = {holding, filed, true};
+    struct batch_codes referring = {0};
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < count; i++)
+        status = add_referring(holding->store, codes[i], &referring, failure);
+    if (status == STATUS_OK && referring.count > 0) {
+        const struct batches_request request = {
+            .codes = (const char *const *)referring.codes, .count = referring.count, .judged = true};
+
+        status = all_batches(holding->store, &request, take, &after, failure);
+    }
+    batch_codes_clear(&referring);
+    return status;
+}
+
 enum status
 hold_after_results(const struct holding *holding, const char *const *codes, size_t count,
                    struct filed_sessions filed, struct failure *failure)
 {
     struct after_results after = {holding, filed, false};
     struct batches_request request = {.codes = codes, .count = count, .judged = true};
-    struct batch_codes referring = {0};
     enum status status = all_batches(holding->store, &request, take, &after, failure);
 
-    for (size_t i = 0; status == STATUS_OK && i < count; i++)
-        status = add_referring(holding->store, codes[i], &referring, failure);
-    if (status == STATUS_OK && referring.count > 0) {
-        request.codes = (const char *const *)referring.codes;
-        request.count = referring.count;
-        after.beside_reference = true;
-        status = all_batches(holding->store, &request, take, &after, failure);
-    }
-    batch_codes_clear(&referring);
-    return status;
+    return status == STATUS_OK ? hold_referring(holding, codes, count, filed, failure) : status;
+}
+
+enum status
+hold_beside_reference(const struct holding *holding, const char *const *codes, size_t count,
+                      struct failure *failure)
+{
+    return hold_referring(holding, codes, count, (struct filed_sessions){0}, failure);
 }
 
 enum status

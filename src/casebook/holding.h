@@ -27,6 +27,10 @@ struct holding {
 enum status hold_after_results(const struct holding *holding, const char *const *codes, size_t count,
                                struct filed_sessions filed, struct failure *failure);
 
+/* The same for those alone of which these batches are the reference bar: when a hold on it ends. */
+enum status hold_beside_reference(const struct holding *holding, const char *const *codes, size_t count,
+                                  struct failure *failure);
+
 /* How the batches stand that a meter was used for, or their reference bar was read with: taken before a change to the meter's record, and given to
  * hold_what_is_worse() after it. */
 struct standings {

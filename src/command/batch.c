@@ -73,7 +73,7 @@ read_batch(const struct context *context, const struct options *options, struct 
 
 /* In one transaction: a recipe with more lye than fat holds its batch at once (conclusion.h, rule 5). */
 static enum status
-file_batch(struct context *context, struct batch *batch, struct failure *failure)
+file_batch(struct context *context, struct batch *batch, bool *ret_held, struct failure *failure)
 {
     struct held_words held;
     enum status status = context_begin(context, &held, failure);
@@ -83,7 +83,7 @@ file_batch(struct context *context, struct batch *batch, struct failure *failure
     status = batch_store_add(context->store, batch, failure);
     if (status == STATUS_OK) {
         fprintf(context->out, "added batch %s\n", batch->code);
-        recipe_lines_balance(context, batch);
+        *ret_held = recipe_lines_balance(context, batch);
         status = batch_state_after_results(context, (const char *const[]){batch->code}, 1,
                                            (struct filed_sessions){0}, failure);
     }
@@ -94,11 +94,14 @@ static enum status
 run_add(struct context *context, const struct options *options, struct failure *failure)
 {
     struct batch batch = {.made_on = DAY_NONE};
+    bool held = false;
     enum status status = read_batch(context, options, &batch, failure);
 
     if (status == STATUS_OK)
-        status = file_batch(context, &batch, failure);
-    if (status == STATUS_OK)
+        status = file_batch(context, &batch, &held, failure);
+    if (status == STATUS_OK && held)
+        status = batch_state_next(context, batch.code, failure);
+    else if (status == STATUS_OK)
         context_next(context, "test", batch.code, NULL);
     batch_clear(&batch);
     return status;
@@ -265,17 +268,20 @@ show_readings(const struct dossier *dossier, FILE *out, size_t width)
     listing_column(&listing, "reading", LISTING_RIGHT);
     listing_column(&listing, "taken at", LISTING_LEFT);
     listing_column(&listing, "age d", LISTING_RIGHT);
+    listing_column(&listing, "bar", LISTING_LEFT);
     listing_column(&listing, "with", LISTING_LEFT);
     listing_column(&listing, "pH", LISTING_RIGHT);
     listing_column(&listing, "degC", LISTING_RIGHT);
-    listing_column(&listing, "", LISTING_FLEXIBLE);
+    listing_column(&listing, "", LISTING_WRAPPED);
     for (size_t i = 0; i < dossier->reading_count; i++) {
         const struct reading *reading = &dossier->readings[i];
         const struct gear *gear = dossier_gear(dossier, reading->gear_id);
+        const struct specimen *specimen = dossier_specimen(dossier, reading->specimen_id);
 
         listing_cellf(&listing, "%lld", (long long)reading->id);
         listing_cell(&listing, clock_moment_text(reading->taken_at, at));
         listing_cellf(&listing, "%d", dossier_age_d(dossier, reading->taken_at));
+        listing_cell(&listing, specimen == NULL ? NULL : specimen->bar);
         listing_cell(&listing, gear == NULL ? "?" : gear->name);
         cell_value(&listing, reading, gear);
         if (isnan(reading->temperature_c))
@@ -300,7 +306,7 @@ show_weighings(const struct dossier *dossier, FILE *out, size_t width)
     listing_column(&listing, "session", LISTING_RIGHT);
     listing_column(&listing, "of", LISTING_LEFT);
     listing_column(&listing, "g", LISTING_RIGHT);
-    listing_column(&listing, "", LISTING_FLEXIBLE);
+    listing_column(&listing, "", LISTING_WRAPPED);
     for (size_t i = 0; i < dossier->weighing_count; i++) {
         const struct weighing *weighing = &dossier->weighings[i];
         int64_t superseded_by = 0;
@@ -331,18 +337,20 @@ show_titrations(const struct dossier *dossier, FILE *out, size_t width)
 
     listing_column(&listing, "titration", LISTING_RIGHT);
     listing_column(&listing, "done on", LISTING_LEFT);
+    listing_column(&listing, "bar", LISTING_LEFT);
     listing_column(&listing, "soap g", LISTING_RIGHT);
     listing_column(&listing, "mol/L", LISTING_RIGHT);
     listing_column(&listing, "mL", LISTING_RIGHT);
     listing_column(&listing, "blank", LISTING_RIGHT);
     listing_column(&listing, "NaOH %", LISTING_RIGHT);
-    listing_column(&listing, "", LISTING_FLEXIBLE);
+    listing_column(&listing, "", LISTING_WRAPPED);
     for (size_t i = 0; i < dossier->titration_count; i++) {
         const struct titration *titration = &dossier->titrations[i];
         bool blank = !isnan(titration->blank_ml);
 
         listing_cellf(&listing, "%lld", (long long)titration->id);
         listing_cell(&listing, clock_day_text(clock_day_of(titration->taken_at), day));
+        listing_cell(&listing, titration->bar);
         listing_cellf(&listing, "%g", titration->soap_mass_g);
         listing_cellf(&listing, "%g", titration->acid_mol_per_l);
         listing_cellf(&listing, "%g", titration->volume_ml);

@@ -11,6 +11,7 @@
 #include "listing.h"
 #include "release.h"
 #include "say.h"
+#include "standing.h"
 #include "text.h"
 
 static const struct option_spec why_options[] = {
@@ -76,6 +77,34 @@ batch_state_after_change(struct context *context, const struct standings *before
     return status;
 }
 
+enum status
+batch_state_next(struct context *context, const char *code, struct failure *failure)
+{
+    struct batch_case batch = {0};
+    struct sentences said = {0};
+    enum status status = batch_case_open(context->store, code, &batch, failure);
+
+    if (status == STATUS_OK) {
+        standing_say_next(&batch.conclusion, &said);
+        say(context, &said);
+    }
+    sentences_clear(&said);
+    batch_case_clear(&batch);
+    return status;
+}
+
+/* A reference bar whose hold ended speaks again for those that are held against it. */
+static enum status
+hold_beside(struct context *context, const char *code, struct failure *failure)
+{
+    struct telling telling = {.context = context};
+    const struct holding holding = {context->store, context_now(context), tell_held, &telling};
+    enum status status = hold_beside_reference(&holding, &code, 1, failure);
+
+    tell_rest(&telling);
+    return status;
+}
+
 void
 batch_state_print(const struct context *context, const struct dossier *dossier)
 {
@@ -115,7 +144,7 @@ print_check(const struct context *context, const struct release_check *check)
         print_item(context, context->out, check->items[i].met ? "yes " : "NO  ", &check->items[i]);
 }
 
-/* What a change rested on, as one text: the conclusion and each thing asked. Given: free() it. */
+/* What a change rested on, as one text: the conclusion, each thing asked, and what had to be settled. Given: free() it. */
 static char *
 evidence_text(const struct conclusion *conclusion, const struct release_check *check)
 {
@@ -126,6 +155,8 @@ evidence_text(const struct conclusion *conclusion, const struct release_check *c
     for (size_t i = 0; i < check->count; i++)
         text_addf(&text, "; %s: %s (%s)", check->items[i].asked, check->items[i].met ? "yes" : "no",
                   check->items[i].found);
+    for (size_t i = 0; i < conclusion->settled.count; i++)
+        text_addf(&text, "; %s", conclusion->settled.items[i].text);
     free(words);
     return text_take(&text);
 }
@@ -155,6 +186,25 @@ change_clear(struct change *change)
 }
 
 static enum status
+file_row(struct context *context, const struct change *change, struct state_change *row,
+         struct failure *failure)
+{
+    const char *code = change->batch.dossier.batch.code;
+    struct held_words held;
+    enum status status = context_begin(context, &held, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    status = state_change_store_add(context->store, row, failure);
+    if (status == STATUS_OK)
+        fprintf(context->out, "%s is %s now%s: %s\n", code, batch_state_word(row->state),
+                row->overridden ? ", by override" : "", row->why);
+    if (status == STATUS_OK && row->state == BATCH_RELEASED)
+        status = hold_beside(context, code, failure);
+    return context_commit(context, &held, status, failure);
+}
+
+static enum status
 file(struct context *context, const struct change *change, const struct state_request *request,
      const char *why, struct failure *failure)
 {
@@ -169,10 +219,7 @@ file(struct context *context, const struct change *change, const struct state_re
     enum status status = release_next_state(change->batch.dossier.batch.state, request, &row.state, failure);
 
     if (status == STATUS_OK)
-        status = state_change_store_add(context->store, &row, failure);
-    if (status == STATUS_OK)
-        fprintf(context->out, "%s is %s now%s: %s\n", change->batch.dossier.batch.code,
-                batch_state_word(row.state), row.overridden ? ", by override" : "", why);
+        status = file_row(context, change, &row, failure);
     free(evidence);
     return status;
 }
@@ -222,17 +269,25 @@ refuse(const struct context *context, const struct change *change, struct failur
     for (size_t i = 0; i < check->count; i++)
         if (!check->items[i].met)
             print_item(context, context->err, "-", &check->items[i]);
+    if (change->batch.conclusion.verdict == VERDICT_LYE_HEAVY)
+        return failure_set(failure, STATUS_CONFLICT, "%s is not released, for it burns skin: %s",
+                           change->batch.dossier.batch.code,
+                           sentences_find(&change->batch.conclusion.next, SENTENCE_NEXT)->text);
     return failure_set(failure, STATUS_CONFLICT,
                        "%s is not released; --override with --why releases it in spite of that, on record",
                        change->batch.dossier.batch.code);
 }
 
-/* What was asked and found, and what speaks against it all the same: a recipe, a correction. */
+/* What was asked and found, what speaks for each bar, and what against it all the same: a recipe, a correction. */
 static void
 print_evidence(const struct context *context, const struct change *change)
 {
+    struct sentences said = {0};
+
     print_check(context, &change->check);
-    say(context, &change->batch.conclusion.against);
+    standing_say_reasons(&change->batch.conclusion, &said);
+    say(context, &said);
+    sentences_clear(&said);
 }
 
 static enum status

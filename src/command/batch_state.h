@@ -17,6 +17,9 @@ enum status batch_state_after_results(struct context *context, const char *const
 enum status batch_state_after_change(struct context *context, const struct standings *before,
                                      struct failure *failure);
 
+/* Say the one next step of a batch. STATUS as batch_case_open(). */
+enum status batch_state_next(struct context *context, const char *code, struct failure *failure);
+
 /* Every state change of the batch with its reason and evidence, overrides marked. */
 void batch_state_print(const struct context *context, const struct dossier *dossier);
 

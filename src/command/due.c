@@ -88,7 +88,7 @@ print(const struct context *context, const struct due_list *list, int ahead_d)
     listing_column(&listing, "on", LISTING_LEFT);
     listing_column(&listing, "what", LISTING_LEFT);
     listing_column(&listing, "", LISTING_LEFT);
-    listing_column(&listing, "why", LISTING_FLEXIBLE);
+    listing_column(&listing, "why", LISTING_WRAPPED);
     for (size_t i = 0; i < list->count; i++) {
         char day[DAY_TEXT_SIZE];
 
@@ -101,7 +101,9 @@ print(const struct context *context, const struct due_list *list, int ahead_d)
     }
     listing_print(&listing, context->out, context->width);
     listing_clear(&listing);
-    if (!first->missed && command_for(first) != NULL)
+    if (first->next.count > 0)
+        say(context, &first->next);
+    else if (!first->missed && command_for(first) != NULL)
         context_next(context, command_for(first), first->subject, NULL);
     for (size_t i = 1; i < list->count; i++)
         if (list->items[i].kind == DUE_SESSION)

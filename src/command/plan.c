@@ -250,7 +250,7 @@ print_ages(const struct plans *plans)
     listing_column(&listing, "end +/-", LISTING_RIGHT);
     listing_column(&listing, "then +/-", LISTING_RIGHT);
     listing_column(&listing, "kept", LISTING_LEFT);
-    listing_column(&listing, "why", LISTING_FLEXIBLE);
+    listing_column(&listing, "why", LISTING_WRAPPED);
     for (size_t p = 0; p < plans->count; p++)
         list_ages(&listing, &plans->plans[p]);
     if (listing.cell_count > 0)
@@ -270,7 +270,7 @@ print_kept(const struct plans *plans)
     listing_column(&listing, "batch", LISTING_LEFT);
     listing_column(&listing, "due", LISTING_LEFT);
     listing_column(&listing, "what", LISTING_LEFT);
-    listing_column(&listing, "why", LISTING_FLEXIBLE);
+    listing_column(&listing, "why", LISTING_WRAPPED);
     for (size_t p = 0; p < plans->count; p++) {
         const struct dossier *dossier = dossier_of(&plans->plans[p]);
 

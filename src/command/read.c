@@ -477,6 +477,22 @@ print_gaps(const struct context *context, const struct options *options, const s
 }
 
 static void
+warn_apart(const struct context *context, const struct options *options)
+{
+    double low_ph = NAN, high_ph = NAN;
+    char *text;
+
+    for (size_t i = 0; i < options_count(options, "ph"); i++) {
+        low_ph = fmin(low_ph, options_number_at(options, "ph", i));
+        high_ph = fmax(high_ph, options_number_at(options, "ph", i));
+    }
+    text = verdict_text_apart(low_ph, high_ph);
+    if (text != NULL)
+        print_gap(context, text);
+    free(text);
+}
+
+static void
 warn_above_limit(const struct context *context, const struct options *options, const struct session *session)
 {
     double highest_ph = NAN;
@@ -505,6 +521,7 @@ run(struct context *context, const struct options *options, struct failure *fail
     if (status == STATUS_OK)
         status = file_entry(context, options, &entry, failure);
     if (status == STATUS_OK) {
+        warn_apart(context, options);
         warn_above_limit(context, options, &entry.session);
         print_gaps(context, options, &entry);
         fprintf(context->out, "filed in session %lld (%s) of %s\n", (long long)entry.session.id,

@@ -173,6 +173,8 @@ print_p(FILE *out, double p, size_t draws)
 {
     if (p <= 0.0) /* none in n draws: below 3/n with 95 % confidence */
         fprintf(out, "below %.2g %%", 300.0 / (double)draws);
+    else if (p > 0.999)
+        fputs("more than 99.9 %", out);
     else
         fprintf(out, p < 0.995 ? "%.2g %%" : "%.3g %%", 100.0 * p);
 }

@@ -42,19 +42,20 @@ recipe_lines_read(const struct options *options, struct batch *batch, struct fai
     return STATUS_OK;
 }
 
-void
+bool
 recipe_lines_balance(const struct context *context, const struct batch *batch)
 {
     struct lye_balance balance = {0};
     struct failure failure = {0};
     size_t fats = 0, lyes = 0;
+    bool exceeds = false;
 
     for (size_t i = 0; i < batch->line_count; i++) {
         fats += batch->lines[i].kind == RECIPE_FAT ? 1U : 0U;
         lyes += batch->lines[i].kind == RECIPE_LYE ? 1U : 0U;
     }
     if (fats == 0 || lyes == 0)
-        return;
+        return false;
     if (lye_balance_read(batch, (double)NAN, &balance, &failure) != STATUS_OK ||
         lye_balance_solve(&balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, &failure) != STATUS_OK) {
         fputs("the recipe cannot be balanced: ", context->out);
@@ -62,17 +63,19 @@ recipe_lines_balance(const struct context *context, const struct batch *batch)
     } else {
         bool risky = balance.spread.p_lye_exceeds_fat > LYE_BALANCE_P_USUAL;
 
+        exceeds = (balance.flags & 1u << LYE_BALANCE_EXCEEDS) != 0;
         fprintf(context->out, "superfat %.1f %% (95 %% range %.1f to %.1f %%)\n",
                 balance.figures.superfat_pct, balance.spread.low_pct, balance.spread.high_pct);
         if (risky) {
             char *code = text_as_typed(batch->code);
 
-            fprintf(
-                context->out,
-                "%sthe lye may exceed the fat%s: look at curetrace recipe %s before it is poured or used\n",
-                context_tone(context, TONE_BAD), context_tone(context, TONE_PLAIN), code);
+            fprintf(context->out, "%s%s%s: look at curetrace recipe %s before it is poured or used\n",
+                    context_tone(context, TONE_BAD),
+                    exceeds ? "its lye exceeds the fat" : "the lye may exceed the fat",
+                    context_tone(context, TONE_PLAIN), code);
             free(code);
         }
     }
     lye_balance_clear(&balance);
+    return exceeds;
 }

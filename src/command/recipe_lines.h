@@ -2,6 +2,8 @@
 #ifndef RECIPE_LINES_H
 #define RECIPE_LINES_H
 
+#include <stdbool.h>
+
 #include "batch.h"
 #include "command.h"
 
@@ -10,7 +12,8 @@
 enum status recipe_lines_read(const struct options *options, struct batch *batch, struct failure *failure);
 
 /* What the recipe promises, said while the pot may still be empty. A recipe that cannot be balanced is filed all the
- * same; what stands in the way is said. Nothing for one without a fat or a lye. */
-void recipe_lines_balance(const struct context *context, const struct batch *batch);
+ * same; what stands in the way is said. Nothing for one without a fat or a lye. True: more likely than not its lye
+ * exceeds the fat, so that its batch is held. */
+bool recipe_lines_balance(const struct context *context, const struct batch *batch);
 
 #endif

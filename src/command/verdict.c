@@ -179,7 +179,8 @@ check_known(const struct batch_case *known, struct failure *failure)
 {
     const struct conclusion *conclusion = &known->conclusion;
 
-    if (conclusion->basis == CONCLUSION_NOTHING && conclusion->against.count == 0)
+    if (conclusion->basis == CONCLUSION_NOTHING && conclusion->against.count == 0 &&
+        conclusion->missing.count == 0)
         return no_readings(&known->dossier, failure);
     return STATUS_OK;
 }

@@ -54,6 +54,8 @@ add_probability(struct page *page, const struct lye_balance_spread *spread)
     if (p <= 0.0) /* none in n draws: below 3/n with 95 % confidence */
         page_factf(page, "Probability that lye exceeds fat", "below %.2g %% (%zu draws)",
                    300.0 / (double)spread->draws, spread->draws);
+    else if (p > 0.999)
+        page_factf(page, "Probability that lye exceeds fat", "more than 99.9 %% (%zu draws)", spread->draws);
     else
         page_factf(page, "Probability that lye exceeds fat", "%.*g %% (%zu draws from seed %llu)",
                    p < 0.1 ? 2 : 3, 100.0 * p, spread->draws, (unsigned long long)spread->seed);

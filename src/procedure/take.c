@@ -359,6 +359,30 @@ has_unit(const struct answer *answer, const char *words)
     return !isnan(answer->value) && text_is_digit(*words) && strpbrk(words, "FfOoLlKkMm") != NULL;
 }
 
+/* The pH answers of the cup that stand in this step and its like, together with the new one. */
+static void
+say_apart(const struct taking *taking, struct sentences *said)
+{
+    const struct walk *walk = taking->walk;
+    double low_ph = taking->answer.value, high_ph = low_ph;
+    char *text;
+
+    for (size_t i = 0; i < walk->question_count; i++) {
+        const struct question *other = &walk->questions[i];
+        const struct answer *stands = walk_answer(walk, other);
+
+        if (other == taking->question || other->cup != taking->question->cup || other->reading == 0 ||
+            other->step->kind != STEP_PH || stands == NULL || stands->outcome != ANSWER_DONE)
+            continue;
+        low_ph = fmin(low_ph, stands->value);
+        high_ph = fmax(high_ph, stands->value);
+    }
+    text = verdict_text_apart(low_ph, high_ph);
+    if (text != NULL)
+        sentences_add(said, SENTENCE_PLAIN, text);
+    free(text);
+}
+
 static void
 say_kept(struct taking *taking, struct sentences *held)
 {
@@ -375,11 +399,14 @@ say_kept(struct taking *taking, struct sentences *held)
         sentences_addf(said, SENTENCE_PLAIN, "kept: %s%s%s%s", words, unit ? " (" : "",
                        unit ? taking->given->words : "", unit ? ")" : "");
     if (question->reading != 0 && !taking->row_alone && question->step->kind == STEP_PH &&
-        taking->answer.outcome == ANSWER_DONE && taking->answer.value > bench->session.limit_ph) {
-        char *above = verdict_text_above_limit(bench->session.limit_ph);
+        taking->answer.outcome == ANSWER_DONE) {
+        say_apart(taking, said);
+        if (taking->answer.value > bench->session.limit_ph) {
+            char *above = verdict_text_above_limit(bench->session.limit_ph);
 
-        sentences_add(said, SENTENCE_CAUTION, above);
-        free(above);
+            sentences_add(said, SENTENCE_CAUTION, above);
+            free(above);
+        }
     }
     sentences_append(said, held);
     free(words);

@@ -281,6 +281,43 @@ every_bar_counts_worst_first(void **state)
     dossier_clear(&bench);
 }
 
+/* What is below the bound and doubtful for its uncertainty alone is read better; all else is titrated. */
+static void
+doubt_from_uncertainty_alone_asks_for_a_better_test(void **state)
+{
+    static const struct {
+        double ph, temperature_c;
+        const char *bar;
+        enum next_step step;
+        const char *says;
+    } cases[] = {
+        {10.48, 40.0, "A", NEXT_TEST,
+         "keep it held, and test bar A again on a later day; take three readings from each cup"},
+        {10.70, 28.0, "A", NEXT_TEST, "; bring the solution to 40 degC"}, /* 10.43 at 40, +/- 0.09 and more */
+        {10.48, 40.0, NULL, NEXT_TEST, "test two bars, labelled, on two later days; take three readings"},
+        {10.56, 40.0, "A", NEXT_TITRATE, "keep it held, and titrate bar A"},
+        {8.40, 40.0, "A", NEXT_TEST, "; check cup, meter and bar: soap does not read so low"},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(cases); i++) {
+        struct dossier bench = bench_new();
+        struct conclusion conclusion;
+
+        read_bar(&bench, 40, cases[i].bar, cases[i].ph);
+        for (size_t k = 0; k < bench.reading_count; k++)
+            bench.readings[k].temperature_c = cases[i].temperature_c;
+        conclusion = concluded(&bench, NULL);
+        assert_int_equal(conclusion.verdict, VERDICT_DOUBTFUL);
+        assert_int_equal(conclusion.step, cases[i].step);
+        check_contains(sentences_find(&conclusion.next, SENTENCE_NEXT)->text, cases[i].says);
+        if (cases[i].step == NEXT_TEST)
+            assert_int_equal(conclusion.step_from, POURED + 41);
+        conclusion_clear(&conclusion);
+        dossier_clear(&bench);
+    }
+}
+
 static void
 a_young_bar_that_was_never_read_again_holds_up_the_release(void **state)
 {
@@ -724,6 +761,11 @@ a_recipe_with_too_much_lye_is_held_from_the_start_and_never_released_by_pH(void 
     check_sentence(&conclusion.against, "more than 99.9 %");
     assert_int_equal(conclusion.step, NEXT_RECIPE);
     conclusion_clear(&conclusion);
+    read_bar(&bench, 31, "B", 10.48); /* no better test would end it either */
+    conclusion = concluded(&bench, &aid);
+    assert_int_equal(conclusion.step, NEXT_RECIPE);
+    conclusion_clear(&conclusion);
+    read_bar(&bench, 32, "B", 10.2);
     aid.recipe.p_excess = 0.499; /* within the noise of the draws it counts as 50 % */
     aid.recipe.p_excess_noise = 0.003;
     conclusion = concluded(&bench, &aid);
@@ -1136,6 +1178,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(a_doubtful_bar_is_settled_by_a_retest_on_a_later_day),
     cmocka_unit_test(a_portion_too_small_to_tell_is_doubtful_and_no_lye_heavy),
     cmocka_unit_test(every_bar_counts_worst_first),
+    cmocka_unit_test(doubt_from_uncertainty_alone_asks_for_a_better_test),
     cmocka_unit_test(a_young_bar_that_was_never_read_again_holds_up_the_release),
     cmocka_unit_test(a_settled_bar_meets_a_release_only_by_what_settled_it),
     cmocka_unit_test(two_titrated_bars_speak_for_a_young_one_until_day_28),

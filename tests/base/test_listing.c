@@ -41,6 +41,28 @@ columns_line_up_and_rows_end_without_blanks(void **state)
 }
 
 static void
+a_wrapped_column_loses_nothing(void **state)
+{
+    struct listing listing = {0};
+    FILE *out = paper();
+
+    (void)state;
+    listing_column(&listing, "code", LISTING_LEFT);
+    listing_column(&listing, "why", LISTING_WRAPPED);
+    listing_cell(&listing, "W-07");
+    listing_cell(&listing, "white crystals, and a spot that weeps");
+    listing_cell(&listing, "W-08");
+    listing_cell(&listing, "short");
+    listing_print(&listing, out, 30);
+    fclose(out);
+    assert_string_equal(printed, "code  why\n"
+                                 "W-07  white crystals, and a\n"
+                                 "      spot that weeps\n"
+                                 "W-08  short\n");
+    listing_clear(&listing);
+}
+
+static void
 the_flexible_column_gives_way(void **state)
 {
     struct listing listing = {0};
@@ -92,6 +114,7 @@ forget_what_was_printed(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(every_line_of_a_paragraph_is_as_wide),
     cmocka_unit_test(columns_line_up_and_rows_end_without_blanks),
+    cmocka_unit_test(a_wrapped_column_loses_nothing),
     cmocka_unit_test(the_flexible_column_gives_way),
     cmocka_unit_test(long_lines_are_broken_and_short_ones_kept),
 };

@@ -37,7 +37,13 @@ a_recipe_is_balanced_as_it_is_filed(void **state)
     check_contains(kitchen->out, "superfat 12.");
     check_lacks(kitchen->out, "may exceed");
     kitchen_do(kitchen, "batch add W-02 --made 2026-03-02 --fat 'olive oil=500' --lye naoh=80@99%");
-    check_contains(kitchen->out, "the lye may exceed the fat");
+    check_contains(kitchen->out, "\nits lye exceeds the fat: look at curetrace recipe W-02");
+    check_contains(kitchen->out,
+                   "next: keep it held: put the recipe right if it was written down wrongly, or");
+    check_contains(kitchen->out, "curetrace titrate W-02/1 W-02/2\n");
+    kitchen_do(kitchen, "batch add W-04 --made 2026-03-02 --fat 'olive oil=500' --lye naoh=67@99%");
+    check_contains(kitchen->out, "\nthe lye may exceed the fat: ");
+    check_contains(kitchen->out, "next: curetrace test W-04\n");
     kitchen_do(kitchen, "batch add W-03 --made 2026-03-02 --fat 'olvie oil=500' --lye naoh=60@99%");
     check_contains(kitchen->out, "the recipe cannot be balanced");
     check_contains(kitchen->out, "olive oil");

@@ -369,6 +369,108 @@ what_a_reference_shows_later_holds_at_once(void **state)
     check_lacks(kitchen->out, "is held now");
 }
 
+/* Two batches of one recipe, the second with more lye than the first shows at that age. */
+static void
+pour_reference_and_other(struct kitchen *kitchen, const char *reference_lye)
+{
+    char line[200];
+
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01 --accuracy-ph 0.02 --atc");
+    kitchen_do(kitchen, "calibrate bench --at 2026-04-10T09:00 --buffer 7.00@25=7.00 --buffer borax@40=9.068 "
+                        "--buffer 'lime water@40=11.984'");
+    snprintf(line, sizeof line,
+             "batch add P-01 --made 2026-04-01 --role control --fat 'olive oil=1000' --lye naoh=%s",
+             reference_lye);
+    kitchen_do(kitchen, line);
+    kitchen_do(kitchen,
+               "batch add O-01 --made 2026-04-01 --reference P-01 --fat 'olive oil=1000' --lye naoh=125@99%");
+}
+
+static void
+a_reference_speaks_again_when_its_hold_ends(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    pour_reference_and_other(kitchen, "125@99%");
+    kitchen_do(kitchen, "batch hold P-01 --why 'a crack'");
+    read_at(kitchen, "P-01", "9.62");
+    read_at(kitchen, "O-01", "10.40");
+    check_lacks(kitchen->out, "is held now");
+    kitchen_do(kitchen, "batch release P-01 --override --why 'the crack is dry'");
+    check_contains(kitchen->out, "P-01 is released now, by override");
+    check_contains(kitchen->out, "O-01 is held now (doubtful: pH 10.40");
+}
+
+static void
+what_is_put_right_of_a_reference_is_felt_at_once(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    pour_reference_and_other(kitchen, "100@99%"); /* another recipe: it says nothing */
+    read_at(kitchen, "P-01", "9.62");
+    read_at(kitchen, "O-01", "10.40");
+    check_lacks(kitchen->out, "is held now");
+    kitchen_do(kitchen,
+               "correct recipe P-01 --fat 'olive oil=1000' --lye naoh=125@99% --why 'wrote 100 for 125'");
+    check_contains(kitchen->out, "O-01 is held now (doubtful: pH 10.40");
+}
+
+static void
+a_reading_put_right_of_a_reference_is_felt_at_once(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    pour_reference_and_other(kitchen, "125@99%");
+    kitchen_do(kitchen,
+               "read P-01 --water distilled --at 2026-04-10T10:00 --temperature-c 40 --percent 1 --ph 10.40");
+    read_at(kitchen, "O-01", "10.40");
+    check_lacks(kitchen->out, "is held now");
+    kitchen_do(kitchen, "correct 1 --ph 9.62 --why 'read the other cup'");
+    check_contains(kitchen->out, "O-01 is held now (doubtful: pH 10.40");
+}
+
+/* Who asks to release what burns is not told how to do it all the same. */
+static void
+a_lye_heavy_batch_is_refused_without_a_hint(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    pour_reference_and_other(kitchen, "125@99%");
+    read_at(kitchen, "P-01", "11.40");
+    kitchen_refuses(kitchen, "batch release P-01",
+                    "P-01 is not released, for it burns skin: keep it held, and titrate two bars, labelled");
+    check_lacks(kitchen->failure.text, "override");
+    read_at(kitchen, "O-01", "10.80");
+    kitchen_refuses(kitchen, "batch release O-01", "--override with --why releases it");
+}
+
+static void
+what_was_settled_is_named_at_the_release(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen->width = 200;
+    pour_reference_and_other(kitchen, "125@99%");
+    kitchen_do(
+        kitchen,
+        "read O-01/A --water distilled --at 2026-04-10T10:00 --temperature-c 40 --percent 1 --ph 11.40");
+    kitchen_do(kitchen, "batch used-up O-01 --bar A --at 2026-04-11 --why 'all of it in cups'");
+    for (int i = 0; i < 2; i++) {
+        char line[300];
+
+        snprintf(line, sizeof line, "titrate O-01/%s %s --at 2026-04-20T10:00", i == 0 ? "B" : "C", sound);
+        kitchen_do(kitchen, line);
+    }
+    kitchen_do(kitchen, "batch release O-01");
+    check_contains(kitchen->out, "What speaks for it:");
+    check_contains(kitchen->out, "bar B: titration found 0.02");
+    check_contains(kitchen->out, "What was settled:");
+    check_contains(kitchen->out, "bar A, lye-heavy: pH 11.40");
+    check_contains(kitchen->out, "; the bar is used up, and two others settled it");
+    kitchen_do(kitchen, "batch show O-01"); /* kept with the release */
+    check_contains(kitchen->out, "the bar is used up, and two others settled it");
+}
+
 /* A later sitting that cannot be judged takes nothing from the one that was. */
 static void
 a_strip_or_an_unchecked_meter_later_asks_for_no_other_test(void **state)
@@ -443,6 +545,12 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test_setup_teardown(an_old_calibration_is_no_checked_meter, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(a_refused_calibration_is_named_as_such, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(what_a_reference_shows_later_holds_at_once, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_reference_speaks_again_when_its_hold_ends, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(what_is_put_right_of_a_reference_is_felt_at_once, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_reading_put_right_of_a_reference_is_felt_at_once, furnish,
+                                    kitchen_close),
+    cmocka_unit_test_setup_teardown(a_lye_heavy_batch_is_refused_without_a_hint, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(what_was_settled_is_named_at_the_release, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(a_strip_or_an_unchecked_meter_later_asks_for_no_other_test, furnish,
                                     kitchen_close),
     cmocka_unit_test_setup_teardown(no_table_leaves_out_what_decides, furnish, kitchen_close),

@@ -94,10 +94,10 @@ readings_are_filed_with_their_numbers(void **state)
     check_contains(kitchen->out, "no temperature");
     check_lacks(kitchen->out, "no concentration");
     kitchen_do(kitchen, "batch show W-07");
-    check_contains(kitchen->out, "      1  2026-03-04T10:00      2  bench   9.87  40.0");
-    check_contains(kitchen->out, "      3  2026-03-04T10:00      2  strips  8..9  40.0");
-    check_contains(kitchen->out, "      4  2026-03-04T10:05      2  bench   9.90  40.0");
-    check_contains(kitchen->out, "      5  2026-03-09T10:00      7  bench   9.80     -");
+    check_contains(kitchen->out, "      1  2026-03-04T10:00      2       bench   9.87  40.0");
+    check_contains(kitchen->out, "      3  2026-03-04T10:00      2       strips  8..9  40.0");
+    check_contains(kitchen->out, "      4  2026-03-04T10:05      2       bench   9.90  40.0");
+    check_contains(kitchen->out, "      5  2026-03-09T10:00      7       bench   9.80     -");
     check_contains(kitchen->out, "       1        2  soap     1.02");
 }
 
@@ -152,6 +152,7 @@ corrections_keep_the_wrong_value_and_the_reason(void **state)
     kitchen_do(kitchen, "correct 3 --withdraw --why 'wrong cup'");
     kitchen_do(kitchen, "correct 2 --between 9..10 --why 'better light'");
     kitchen_do(kitchen, "correct 1 --weighing --mass-g 1.1 --why 'tare forgotten'");
+    kitchen->width = 100;
     kitchen_do(kitchen, "batch show W-07");
     check_contains(kitchen->out, "9.87  40.0  corrected by 3");
     check_contains(kitchen->out, "9.78  40.0  corrected by 4");

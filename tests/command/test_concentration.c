@@ -85,7 +85,7 @@ a_portion_gets_its_concentration_afterwards(void **state)
     check_contains(kitchen->out, "W-07,1,68,meter,3,9.87,");
     check_contains(kitchen->out, ",within,");
     kitchen_do(kitchen, "batch show W-07");
-    check_contains(kitchen->out, "corrects 1: the sheet ha");
+    check_contains(kitchen->out, "corrects 1: the sheet\n");
     kitchen_refuses(kitchen, "correct 1 --percent 1.1 --why again",
                     "was corrected already; correct reading 4");
     kitchen_do(kitchen, "correct 4 --percent 1.01 --why 'misread'");

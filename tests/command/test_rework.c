@@ -45,6 +45,12 @@ the_reworked_batch_is_a_held_child_that_a_titration_frees(void **state)
     kitchen_do(kitchen, "rework W-07 --with 'olive oil' --as W-07R --added-g 120 --made 2026-05-03");
     check_contains(kitchen->out, "added batch W-07R, reworked from W-07; it is held");
     check_contains(kitchen->out, "curetrace batch discard W-07 --why 'reworked into W-07R'");
+    kitchen_do(kitchen, "verdict W-07R"); /* one answer: what was reworked is titrated, not tested */
+    check_contains(kitchen->out, "a reworked batch is released by titrations of two of its bars: 0 of 2");
+    check_contains(kitchen->out, "curetrace titrate W-07R/1 W-07R/2\n");
+    check_lacks(kitchen->out, "curetrace test");
+    kitchen_do(kitchen, "due");
+    check_contains(kitchen->out, "titrate  W-07R");
     kitchen_do(kitchen, "batch show W-07R");
     check_contains(kitchen->out, "parent     W-07\n");
     check_contains(kitchen->out, "state      held\n");

@@ -173,9 +173,9 @@ a_correction_keeps_the_wrong_one(void **state)
                     "titration 1 was corrected already; correct titration 2");
     kitchen_do(kitchen, "batch show W-07"); /* which has the numbers that --supersedes wants */
     check_contains(kitchen->out,
-                   "titration  done on     soap g  mol/L   mL  blank  NaOH %\n"
-                   "        1  2026-06-01      10    0.1   25      0   1.000  corrected by 2\n"
-                   "        2  2026-06-01      10    0.1  2.5      0   0.100  corrects 1: misread...\n");
+                   "titration  done on     bar  soap g  mol/L   mL  blank  NaOH %\n"
+                   "        1  2026-06-01           10    0.1   25      0   1.000  corrected by 2\n"
+                   "        2  2026-06-01           10    0.1  2.5      0   0.100  corrects 1: misread\n");
 }
 
 static struct answers

@@ -84,8 +84,10 @@ an_unwanted_walk_is_closed_and_kept(void **state)
     kitchen_refuses(kitchen, "resume 1 --why lost", "--why goes with --close");
     kitchen_refuses(kitchen, "resume 7 --close --why lost", "7");
     kitchen_do(kitchen, "read W-07 --water distilled --ph 9.8 --temperature-c 40 --percent 1");
+    kitchen->width = 200;
     assert_int_equal(kitchen_run(kitchen, "batch release W-07"), STATUS_CONFLICT);
-    check_contains(kitchen->err, "session 1 is not finished");
+    check_contains(kitchen->err, "session 1 is not finished: go on with it by");
+    check_contains(kitchen->err, "--close --why REASON)");
     kitchen_do(kitchen, "resume --close --why 'the solution went cold'");
     check_contains(kitchen->out, "session 1 is closed before its end: the solution went cold; not done:");
     check_contains(kitchen->out, "next: curetrace due\n");

@@ -385,6 +385,21 @@ every_bar_counts_and_verdict_and_due_name_one_step(void **state)
     check_contains(kitchen->out, "keep it held, and titrate bar A");
 }
 
+/* A slip is put right while the cup still stands there. */
+static void
+readings_of_a_cup_that_lie_apart_are_said_at_once(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    calibrate(kitchen);
+    kitchen_do(kitchen, "read W-07 --water distilled --at 2026-04-01T10:00 --temperature-c 40 --percent 1 "
+                        "--ph 9.9 --ph 10.9 --ph 9.91");
+    check_contains(kitchen->out, "The readings of this cup lie 1.00 apart, from 9.90 to 10.90");
+    kitchen_do(kitchen, "read W-07 --water distilled --at 2026-04-01T11:00 --temperature-c 40 --percent 1 "
+                        "--ph 9.9 --ph 9.99 --ph 9.91");
+    check_lacks(kitchen->out, " apart");
+}
+
 static void
 the_csv_has_its_fixed_headings(void **state)
 {
@@ -444,6 +459,7 @@ static const struct CMUnitTest tests[] = {
     VERDICT_TEST(two_other_bars_settle_nothing_while_the_bar_is_there),
     VERDICT_TEST(what_cannot_be_used_up_is_said),
     VERDICT_TEST(every_bar_counts_and_verdict_and_due_name_one_step),
+    VERDICT_TEST(readings_of_a_cup_that_lie_apart_are_said_at_once),
     VERDICT_TEST(the_csv_has_its_fixed_headings),
     VERDICT_TEST(a_batch_without_readings_is_said_so),
     VERDICT_TEST(a_reading_from_a_clock_that_ran_ahead_is_pointed_out),

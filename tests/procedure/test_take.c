@@ -214,8 +214,13 @@ every_reading_is_judged_with_its_filing(void **state)
                    "measured)\n");
     free(record);
 
-    /* Both on one line are one reading; a note and a reason are none. */
-    assert_int_equal(give(&walk, GIVEN_ANSWER, "reading", 0, 2, "9.40 36"), TAKEN_ASKED_BACK);
+    /* Both on one line are one reading; a note and a reason are none. A slip is said at once. */
+    given.replicate = 2;
+    given.words = "9.40 36";
+    check_ok(walk_take(&walk, &given, &taken, &failure), &failure);
+    assert_int_equal(taken.what, TAKEN_ASKED_BACK);
+    check_contains(taken.said.items[1].text, "The readings of this cup lie 2.02 apart, from 9.40 to 11.42");
+    taken_clear(&taken);
     give(&walk, GIVEN_NOTE, "reading", 0, 2, "it was cold");
     assert_int_equal(give(&walk, GIVEN_ANSWER, "reading", 0, 2, "cold"), TAKEN_KEPT);
     record = workshop_record(&workshop, 1);
