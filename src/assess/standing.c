@@ -71,7 +71,8 @@ add_meaning(const struct conclusion *conclusion, struct sentences *list)
 void
 standing_say_reasons(const struct conclusion *conclusion, struct sentences *list)
 {
-    add_list("What speaks for it:", &conclusion->in_favour, list);
+    if (conclusion->in_favour.count > 1) /* of one bar the verdict itself says it */
+        add_list("What speaks for it:", &conclusion->in_favour, list);
     add_list("What speaks against it:", &conclusion->against, list);
     add_list("What is missing:", &conclusion->missing, list);
     add_list("What was settled:", &conclusion->settled, list);

@@ -19,7 +19,7 @@ void standing_say_state(const struct dossier *dossier, struct sentences *list);
 /* What within means, what speaks against the batch, what is missing. */
 void standing_say_evidence(const struct conclusion *conclusion, struct sentences *list);
 
-/* What speaks for each bar, what against the batch, what is missing, what was settled. */
+/* What speaks for the bars where there are several, what against the batch, what is missing, what was settled. */
 void standing_say_reasons(const struct conclusion *conclusion, struct sentences *list);
 
 /* The one next step of the conclusion. */

@@ -37,7 +37,7 @@ check_page(const char *screen)
         check_contains(screen, line + 4);
         lines++;
     }
-    assert_int_equal(lines, 7);
+    assert_int_equal(lines, 10);
     free(page);
     free(path);
 }
