@@ -24,7 +24,7 @@ static bool
 has_titrations(const struct dossier *dossier)
 {
     for (size_t i = 0; i < dossier->titration_count; i++)
-        if (dossier->titrations[i].superseded_by == 0)
+        if (titration_stands(&dossier->titrations[i]))
             return true;
     return false;
 }

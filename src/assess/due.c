@@ -66,7 +66,7 @@ done_between(const struct dossier *dossier, const char *what, civil_day begin, c
     for (size_t i = 0; titrations && i < dossier->titration_count; i++) {
         civil_day day = clock_day_of(dossier->titrations[i].taken_at);
 
-        if (dossier->titrations[i].superseded_by == 0 && day >= begin && day < end)
+        if (titration_stands(&dossier->titrations[i]) && day >= begin && day < end)
             return true;
     }
     return false;

@@ -77,7 +77,7 @@ compute(const struct dossier *dossier, struct free_alkali_result *result, struct
     for (size_t i = 0; i < dossier->titration_count; i++) {
         const struct titration *titration = &dossier->titrations[i];
 
-        if (titration->superseded_by == 0 && free_alkali_replicates(titration, result->first))
+        if (titration_stands(titration) && free_alkali_replicates(titration, result->first))
             portions[result->count++] = (struct titration_portion){.soap_mass_g = titration->soap_mass_g,
                                                                    .volume_ml = titration->volume_ml};
     }
@@ -91,10 +91,10 @@ static bool
 begins_a_result(const struct dossier *dossier, size_t index)
 {
     for (size_t i = 0; i < index; i++)
-        if (dossier->titrations[i].superseded_by == 0 &&
+        if (titration_stands(&dossier->titrations[i]) &&
             free_alkali_replicates(&dossier->titrations[i], &dossier->titrations[index]))
             return false;
-    return dossier->titrations[index].superseded_by == 0;
+    return titration_stands(&dossier->titrations[index]);
 }
 
 /* Rule 4: once all results are there, give each the scatter of the others. */

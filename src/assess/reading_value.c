@@ -13,24 +13,16 @@ static const double not_compensated_ph = 0.05; /* worth a word from here on; as 
 /* What stands on the edge of the tolerance is inside, whatever binary fractions make of 0.98. */
 static const double edge = 1e-9;
 
-/* Calibration that corrects: the one the reading is tied to, unless that was only a look or came later. One
- * that was filed afterwards and lies between the two takes its place: the meter was adjusted anew by then. */
+/* The calibration that corrects (dossier.h); not one that came later, or only looked. */
 static const struct calibration *
 calibration_of(const struct dossier *dossier, const struct reading *reading)
 {
     const struct calibration *calibration = dossier_calibration(dossier, reading->calibration_id);
 
-    if (calibration == NULL || calibration->purpose != CALIBRATION_ADJUST ||
-        calibration->taken_at > reading->taken_at)
-        return NULL;
-    for (size_t i = 0; i < dossier->calibration_count; i++) {
-        const struct calibration *other = &dossier->calibrations[i];
-
-        if (other->meter_id == calibration->meter_id && other->purpose == CALIBRATION_ADJUST &&
-            other->taken_at > calibration->taken_at && other->taken_at < reading->taken_at)
-            calibration = other;
-    }
-    return calibration;
+    return calibration == NULL || calibration->purpose != CALIBRATION_ADJUST ||
+                   calibration->taken_at > reading->taken_at
+               ? NULL
+               : calibration;
 }
 
 /* The meter's next calibration; NULL when there was none. */

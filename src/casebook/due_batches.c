@@ -67,32 +67,18 @@ add_sessions(struct collecting *due, struct failure *failure)
 }
 
 /* The latest calibration proper of a meter, lent from the array; NULL: none. */
-static const struct calibration *
-latest_of(const struct calibration *calibrations, size_t count)
-{
-    const struct calibration *latest = NULL;
-
-    for (size_t i = 0; i < count; i++)
-        if (calibrations[i].purpose == CALIBRATION_ADJUST &&
-            (latest == NULL || calibrations[i].taken_at >= latest->taken_at))
-            latest = &calibrations[i];
-    return latest;
-}
-
 static enum status
 add_piece(struct collecting *due, const struct gear *gear, struct failure *failure)
 {
-    struct calibration *calibrations = NULL;
-    size_t count = 0;
+    struct calibration latest = {0};
     enum status status = STATUS_OK;
 
     if (gear->kind == GEAR_METER)
-        status = calibration_store_list(due->store, gear->id, &calibrations, &count, failure);
+        status = calibration_store_in_force(due->store, gear->id, INT64_MAX, &latest, failure);
     if (status == STATUS_OK)
-        due_of_gear(gear, latest_of(calibrations, count), &due->policy, due->today, due->ahead_d, &due->list);
-    for (size_t i = 0; i < count; i++)
-        calibration_clear(&calibrations[i]);
-    free(calibrations);
+        due_of_gear(gear, latest.id == 0 ? NULL : &latest, &due->policy, due->today, due->ahead_d,
+                    &due->list);
+    calibration_clear(&latest);
     return status;
 }
 

@@ -167,7 +167,7 @@ standings_of_meter(struct store *store, int64_t meter_id, civil_time since, stru
 {
     struct standings standings = {0};
     struct batch_codes codes = {0};
-    enum status status = batch_store_of_meter(store, meter_id, since, &codes.codes, &codes.count, failure);
+    enum status status = batch_store_of_gear(store, meter_id, since, &codes.codes, &codes.count, failure);
 
     codes.capacity = codes.count;
     for (size_t i = 0, read = codes.count; status == STATUS_OK && i < read; i++)

@@ -319,7 +319,7 @@ show_weighings(const struct dossier *dossier, FILE *out, size_t width)
                       (long long)dossier_specimen(dossier, weighing->specimen_id)->session_id);
         listing_cell(&listing, weighing_of_word(weighing->of));
         listing_cellf(&listing, "%g", weighing->mass_g);
-        cell_fate(&listing, superseded_by, weighing->supersedes, false, weighing->why);
+        cell_fate(&listing, superseded_by, weighing->supersedes, weighing->withdrawn, weighing->why);
     }
     if (dossier->weighing_count > 0) {
         fputc('\n', out);
@@ -361,7 +361,8 @@ show_titrations(const struct dossier *dossier, FILE *out, size_t width)
         listing_cellf(&listing, "%.3f",
                       titration_free_naoh_pct(titration->volume_ml - (blank ? titration->blank_ml : 0.0),
                                               titration->acid_mol_per_l, titration->soap_mass_g));
-        cell_fate(&listing, titration->superseded_by, titration->supersedes, false, titration->why);
+        cell_fate(&listing, titration->superseded_by, titration->supersedes, titration->withdrawn,
+                  titration->why);
     }
     if (dossier->titration_count > 0) {
         fputc('\n', out);

@@ -235,24 +235,15 @@ print_outcome(const struct context *context, const struct calibration *calibrati
                 hypot(correction.u_line_ph, correction.u_buffer_ph));
 }
 
+/* The one that can be built on; its number is 0 when there is none. */
 static enum status
 load_in_force(struct store *store, int64_t meter_id, civil_time at, struct calibration *ret_calibration,
               struct failure *failure)
 {
-    struct calibration *all = NULL;
-    size_t count = 0;
-    int64_t id = 0;
-    enum status status = calibration_store_in_force(store, meter_id, at, &id, failure);
+    enum status status = calibration_store_in_force(store, meter_id, at, ret_calibration, failure);
 
-    if (status == STATUS_OK)
-        status = calibration_store_list(store, meter_id, &all, &count, failure);
-    for (size_t i = 0; i < count; i++) {
-        if (all[i].id == id && all[i].verdict != CALIBRATION_REFUSED)
-            *ret_calibration = all[i];
-        else
-            calibration_clear(&all[i]);
-    }
-    free(all);
+    if (status == STATUS_OK && ret_calibration->verdict == CALIBRATION_REFUSED)
+        calibration_clear(ret_calibration);
     return status;
 }
 

@@ -106,9 +106,8 @@ struct readings {
     struct store *store; /* lent */
     struct gear *gear;   /* owned, all of the notebook's */
     size_t gear_count;
-    struct batch batch;    /* of the row before; owned */
-    struct reading before; /* the one filed last; without texts */
-    void *shared;          /* a tree (tsearch) of what is shared; owned */
+    struct batch batch; /* of the row before; owned */
+    void *shared;       /* a tree (tsearch) of what is shared; owned */
     civil_time now;
     const char *water;                                /* of all rows; NULL: not told, lent */
     double percent;                                   /* of rows that say none; NAN: not told */
@@ -474,11 +473,8 @@ file_row(struct readings *readings, struct told *told, bool *ret_added, struct f
     if (*portion_id == 0)
         status = file_portion(readings, told, portion_id, failure);
     reading->specimen_id = *portion_id;
-    if (reading->gear_id == readings->before.gear_id && reading->taken_at == readings->before.taken_at)
-        reading->calibration_id = readings->before.calibration_id; /* mostly: replicates */
     if (status == STATUS_OK)
         status = reading_store_add(readings->store, reading, failure);
-    readings->before = *reading;
     return status;
 }
 

@@ -375,7 +375,6 @@ file_readings(struct context *context, const struct options *options, struct ent
     if (status == STATUS_OK && options_has(options, "between")) {
         reading.method = READING_PAPER;
         reading.gear_id = entry->paper.id;
-        reading.calibration_id = 0;
         reading.replicate = entry->replicate;
         reading.ph = NAN;
         reading.ph_low = entry->paper_low;

@@ -8,10 +8,10 @@
 static void
 add_titration(struct page *page, const struct titration *titration)
 {
-    const char *element = titration->superseded_by != 0 ? "del" : "span";
+    const char *element = !titration_stands(titration) ? "del" : "span";
     double blank_ml = isnan(titration->blank_ml) ? 0.0 : titration->blank_ml;
 
-    page_row(page, titration->superseded_by != 0 ? "gone" : NULL);
+    page_row(page, !titration_stands(titration) ? "gone" : NULL);
     page_cellf(page, "%lld", (long long)titration->id);
     page_cell_open(page);
     report_moment(page, titration->taken_at);

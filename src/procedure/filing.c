@@ -114,6 +114,7 @@ file_reading(struct store *store, const struct session *session, const struct qu
         reading.supersedes = last.id;
         reading.taken_at = last.taken_at;
         reading.calibration_id = last.calibration_id;
+        reading.calibration_named = last.calibration_named;
         reading.why = memory_copy(answer->why);
     }
     status = reading_store_add(store, &reading, failure);

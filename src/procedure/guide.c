@@ -191,27 +191,6 @@ guide_step(struct sentences *said, const struct bench *bench, const struct quest
     guide_mass(said, bench, question);
 }
 
-/* The latest calibration (not a check) before now; its id is 0 when there is none. */
-static enum status
-latest_calibration(struct store *store, int64_t meter_id, civil_time now, struct calibration *ret,
-                   struct failure *failure)
-{
-    struct calibration *calibrations = NULL;
-    size_t count = 0;
-    enum status status = calibration_store_list(store, meter_id, &calibrations, &count, failure);
-
-    for (size_t i = 0; status == STATUS_OK && i < count; i++) {
-        if (calibrations[i].purpose == CALIBRATION_ADJUST && calibrations[i].taken_at <= now) {
-            calibration_clear(ret);
-            *ret = calibrations[i];
-        } else {
-            calibration_clear(&calibrations[i]);
-        }
-    }
-    free(calibrations);
-    return status;
-}
-
 enum status
 guide_meter(struct sentences *said, struct store *store, const struct bench *bench, civil_time now,
             struct failure *failure)
@@ -222,7 +201,7 @@ guide_meter(struct sentences *said, struct store *store, const struct bench *ben
 
     if (bench->meter == NULL)
         return STATUS_OK;
-    status = latest_calibration(store, bench->meter->id, now, &latest, failure);
+    status = calibration_store_in_force(store, bench->meter->id, now, &latest, failure);
     if (status != STATUS_OK)
         return status;
     if (latest.id != 0)

@@ -43,6 +43,17 @@ calibration_verdict_parse(const char *text, enum calibration_verdict *ret, struc
     return status;
 }
 
+const struct calibration *
+calibration_in_force(const struct calibration *calibrations, size_t count, civil_time at)
+{
+    const struct calibration *found = NULL;
+
+    for (size_t i = 0; i < count && calibrations[i].taken_at <= at; i++)
+        if (calibrations[i].purpose == CALIBRATION_ADJUST && !calibrations[i].withdrawn)
+            found = &calibrations[i];
+    return found;
+}
+
 void
 calibration_add_point(struct calibration *calibration, struct calibration_point point)
 {

@@ -17,6 +17,7 @@ enum calibration_verdict { CALIBRATION_ACCEPTED, CALIBRATION_MARGINAL, CALIBRATI
 
 /* What the meter showed in one buffer. Owns its text. */
 struct calibration_point {
+    int64_t id;   /* 0: not in a notebook yet */
     char *buffer; /* the table's name of it */
     bool kitchen_made;
     double temperature_c;
@@ -36,7 +37,8 @@ struct calibration {
     double slope_percent; /* of the theoretical slope; NAN: declared, or too few buffers */
     double offset_mv;     /* at pH 7; NAN likewise */
     enum calibration_verdict verdict;
-    char *reason; /* why marginal or refused; NULL: nothing to say */
+    char *reason;   /* why marginal or refused; NULL: nothing to say */
+    bool withdrawn; /* it does not count */
     char *note;
     struct calibration_point *points;
     size_t point_count;
@@ -48,6 +50,13 @@ enum status calibration_purpose_parse(const char *text, enum calibration_purpose
                                       struct failure *failure);
 enum status calibration_verdict_parse(const char *text, enum calibration_verdict *ret,
                                       struct failure *failure);
+
+/* The one that readings at a moment rest on: the latest calibration (no check) at or before it that is not withdrawn; a
+ * refused one too, which ends what was in force before it and clears nothing (reading_value.h). NULL: none. Lent.
+ *
+ * calibrations  of one meter, oldest first */
+const struct calibration *calibration_in_force(const struct calibration *calibrations, size_t count,
+                                               civil_time at);
 
 /* Add a point, whose text the calibration then owns. */
 void calibration_add_point(struct calibration *calibration, struct calibration_point point);

@@ -73,6 +73,7 @@ struct weighing {
     int64_t balance_id; /* 0: not said */
     civil_time taken_at;
     int64_t supersedes; /* 0: none */
+    bool withdrawn;     /* it only says that the one it supersedes does not count */
     char *why;
 };
 
@@ -86,7 +87,8 @@ struct reading {
     double ph_low, ph_high; /* paper: between which printed steps; NAN for a meter */
     double temperature_c;   /* NAN: not measured */
     civil_time taken_at;
-    int64_t calibration_id; /* the one in force then; 0: none */
+    int64_t calibration_id; /* of a dossier: the one in force then, by the times of what stands; 0: none */
+    bool calibration_named; /* the maker says that it is this one, whatever the times say */
     int64_t supersedes;     /* 0: none */
     int64_t superseded_by;  /* 0: it stands */
     bool withdrawn;         /* it only says that the one it supersedes does not count */

@@ -66,3 +66,9 @@ titration_check(const struct titration *titration, struct failure *failure)
                               TITRATION_U_ACID_HIGHEST, failure);
     return status;
 }
+
+bool
+titration_stands(const struct titration *titration)
+{
+    return titration->superseded_by == 0 && !titration->withdrawn;
+}

@@ -2,6 +2,7 @@
 #ifndef TITRATION_H
 #define TITRATION_H
 
+#include <stdbool.h>
 #include <stdint.h>
 
 #include "clock.h"
@@ -22,8 +23,12 @@ struct titration {
     char *method;                           /* a word of the maker's or the procedure's */
     civil_time taken_at;
     int64_t supersedes, superseded_by;
+    bool withdrawn; /* it only says that the one it supersedes does not count */
     char *why, *note;
 };
+
+/* Counts: nothing supersedes it, and it is no withdrawal. */
+bool titration_stands(const struct titration *titration);
 
 void titration_init(struct titration *titration);
 void titration_clear(struct titration *titration);

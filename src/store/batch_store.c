@@ -10,7 +10,7 @@
 #include "sql.h"
 #include "text.h"
 
-/* The texts of the first column. Given: free() each and the array. */
+/* The codes of rows of number and code. Given: free() each and the array. */
 static enum status
 codes_of(struct statement *statement, char ***ret_codes, size_t *ret_count, struct failure *failure)
 {
@@ -21,7 +21,7 @@ codes_of(struct statement *statement, char ***ret_codes, size_t *ret_count, stru
 
     while ((status = statement_step(statement, &row, failure)) == STATUS_OK && row) {
         codes = memory_room(codes, count, &capacity, sizeof *codes);
-        codes[count++] = statement_name(statement, 0);
+        codes[count++] = statement_name(statement, 1);
     }
     statement_done(statement);
     *ret_codes = codes;
@@ -30,14 +30,14 @@ codes_of(struct statement *statement, char ***ret_codes, size_t *ret_count, stru
 }
 
 enum status
-batch_store_of_meter(struct store *store, int64_t meter_id, civil_time since, char ***ret_codes,
-                     size_t *ret_count, struct failure *failure)
+batch_store_of_gear(struct store *store, int64_t gear_id, civil_time since, char ***ret_codes,
+                    size_t *ret_count, struct failure *failure)
 {
-    struct statement *statement = statement_open(store, sql_batch_of_meter, failure);
+    struct statement *statement = statement_open(store, sql_batch_of_gear, failure);
 
     if (statement == NULL)
         return failure->status;
-    statement_bind_id(statement, ":meter", meter_id);
+    statement_bind_id(statement, ":gear", gear_id);
     statement_bind_time(statement, ":since", since);
     return codes_of(statement, ret_codes, ret_count, failure);
 }
@@ -58,12 +58,32 @@ enum status
 batch_store_of_sessions(struct store *store, int64_t first_session, char ***ret_codes, size_t *ret_count,
                         struct failure *failure)
 {
-    struct statement *statement = statement_open(store, sql_batch_of_sessions, failure);
+    struct statement *statement = statement_open(store, sql_batch_of_portions, failure);
 
     if (statement == NULL)
         return failure->status;
     statement_bind_id(statement, ":first", first_session);
     return codes_of(statement, ret_codes, ret_count, failure);
+}
+
+enum status
+batch_store_of_portion(struct store *store, int64_t specimen_id, char **ret_code, struct failure *failure)
+{
+    struct statement *statement = statement_open(store, sql_batch_of_portions, failure);
+    enum status status;
+    bool row = false;
+
+    if (statement == NULL)
+        return failure->status;
+    statement_bind_id(statement, ":portion", specimen_id);
+    status = statement_step(statement, &row, failure);
+    if (status == STATUS_OK && !row)
+        status =
+            failure_set(failure, STATUS_MISSING, "there is no portion number %lld", (long long)specimen_id);
+    if (status == STATUS_OK)
+        *ret_code = statement_name(statement, 1);
+    statement_done(statement);
+    return status;
 }
 
 /* The code of an unknown batch, and the nearest that is known. */
@@ -196,7 +216,7 @@ load_code(struct statement *row, void *element)
 {
     char **code = element;
 
-    *code = statement_name(row, 0);
+    *code = statement_name(row, 1);
 }
 
 enum status

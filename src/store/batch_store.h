@@ -42,9 +42,13 @@ enum status batch_store_revisions(struct store *store, int64_t batch_id,
 typedef enum status (*batch_sink)(const struct batch *batch, void *payload, struct failure *failure);
 enum status batch_store_list(struct store *store, batch_sink sink, void *payload, struct failure *failure);
 
-/* Codes of the batches that a meter was read for at or after a moment. Given: free() each and the array. */
-enum status batch_store_of_meter(struct store *store, int64_t meter_id, civil_time since, char ***ret_codes,
-                                 size_t *ret_count, struct failure *failure);
+/* Codes of the batches that gear was used for at or after a moment. Given: free() each and the array. */
+enum status batch_store_of_gear(struct store *store, int64_t gear_id, civil_time since, char ***ret_codes,
+                                size_t *ret_count, struct failure *failure);
+
+/* The code of the batch of a test portion. Given: free() it. STATUS_MISSING. */
+enum status batch_store_of_portion(struct store *store, int64_t specimen_id, char **ret_code,
+                                   struct failure *failure);
 
 /* Codes of the batches whose reference is the batch of this code, in the order they were added. Given likewise. */
 enum status batch_store_referring(struct store *store, const char *code, char ***ret_codes, size_t *ret_count,

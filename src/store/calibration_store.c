@@ -8,6 +8,7 @@
 #include "row.h"
 #include "sql.h"
 #include "statement.h"
+#include "store_internal.h"
 #include "tool_store.h"
 
 static enum status
@@ -57,26 +58,8 @@ calibration_store_add(struct store *store, struct calibration *calibration, stru
 
     if (status != STATUS_OK)
         return status;
+    store->kept_stale = true;
     return store_end(store, add(store, calibration, failure), failure);
-}
-
-enum status
-calibration_store_in_force(struct store *store, int64_t meter_id, civil_time at, int64_t *ret_id,
-                           struct failure *failure)
-{
-    struct statement *statement = statement_open(store, sql_calibration_in_force, failure);
-    enum status status;
-    bool row = false;
-
-    if (statement == NULL)
-        return failure->status;
-    statement_bind_id(statement, ":meter", meter_id);
-    statement_bind_time(statement, ":at", at);
-    status = statement_step(statement, &row, failure);
-    if (status == STATUS_OK)
-        *ret_id = row ? statement_id(statement, 0) : 0;
-    statement_done(statement);
-    return status;
 }
 
 static void
@@ -92,7 +75,8 @@ load(struct statement *row, struct calibration *calibration)
                                         .slope_percent = statement_double(row, 6),
                                         .offset_mv = statement_double(row, 7),
                                         .reason = statement_copy(row, 9),
-                                        .note = statement_copy(row, 10)};
+                                        .note = statement_copy(row, 10),
+                                        .withdrawn = statement_int(row, 19) != 0};
     calibration_purpose_parse(statement_word(row, 4), &calibration->purpose, &ignored);
     calibration_verdict_parse(statement_word(row, 8), &calibration->verdict, &ignored);
 }
@@ -100,7 +84,8 @@ load(struct statement *row, struct calibration *calibration)
 static struct calibration_point
 load_point(struct statement *row)
 {
-    return (struct calibration_point){.buffer = statement_name(row, 12),
+    return (struct calibration_point){.id = statement_id(row, 11),
+                                      .buffer = statement_name(row, 12),
                                       .kitchen_made = statement_int(row, 13) != 0,
                                       .temperature_c = statement_double(row, 14),
                                       .displayed_ph = statement_double(row, 15),
@@ -133,6 +118,23 @@ list(struct statement *statement, struct calibrations *all, struct failure *fail
     return status;
 }
 
+static int
+by_time(const void *a, const void *b)
+{
+    const struct calibration *first = a, *second = b;
+
+    if (first->taken_at != second->taken_at)
+        return first->taken_at < second->taken_at ? -1 : 1;
+    return (first->id > second->id) - (first->id < second->id);
+}
+
+static void
+sort(struct calibrations *all)
+{
+    if (all->count > 1)
+        qsort(all->calibrations, all->count, sizeof *all->calibrations, by_time);
+}
+
 static enum status
 give(struct calibrations *all, enum status status, struct calibration **ret_calibrations, size_t *ret_count)
 {
@@ -153,14 +155,39 @@ calibration_store_list(struct store *store, int64_t meter_id, struct calibration
 {
     struct statement *statement = statement_open(store, sql_calibration_list, failure);
     struct calibrations all = {0};
+    enum status status;
 
     if (statement == NULL)
         return failure->status;
     statement_bind_id(statement, ":meter", meter_id);
-    return give(&all, list(statement, &all, failure), ret_calibrations, ret_count);
+    status = list(statement, &all, failure);
+    sort(&all);
+    return give(&all, status, ret_calibrations, ret_count);
 }
 
-/* The readings of one meter: from the earliest calibration they rest on to the last of them. */
+enum status
+calibration_store_in_force(struct store *store, int64_t meter_id, civil_time at,
+                           struct calibration *ret_calibration, struct failure *failure)
+{
+    struct calibration *all = NULL;
+    const struct calibration *found;
+    size_t count = 0;
+    enum status status = calibration_store_list(store, meter_id, &all, &count, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    found = calibration_in_force(all, count, at);
+    for (size_t i = 0; i < count; i++) {
+        if (&all[i] == found)
+            *ret_calibration = all[i];
+        else
+            calibration_clear(&all[i]);
+    }
+    free(all);
+    return STATUS_OK;
+}
+
+/* The readings of one meter: from the first to the last. */
 struct span {
     int64_t meter_id;
     civil_time first, last;
@@ -177,101 +204,26 @@ span_of(struct span **spans, size_t *count, size_t *capacity, int64_t meter_id)
     return &(*spans)[(*count)++];
 }
 
-/* How many of a meter's were made at or before a moment; they are in the order of time. */
-static size_t
-count_until(const struct meter_calibrations *meter, civil_time moment)
+/* One that names its calibration may rest on any. */
+static struct span *
+find_spans(const struct reading *readings, size_t count, size_t *ret_count)
 {
-    size_t low = 0, high = meter->count;
-
-    while (low < high) {
-        size_t middle = (low + high) / 2;
-
-        if (meter->calibrations[middle].taken_at <= moment)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low;
-}
-
-/* The calibration a reading names, among those read already: backwards from the reading, for it mostly rests on the
- * one before. NULL when it is not there. */
-static const struct calibration *
-find_among(const struct tools *tools, const struct reading *reading)
-{
-    const struct meter_calibrations *meter = tools_of_meter(tools, reading->gear_id);
-
-    for (size_t i = meter == NULL ? 0 : count_until(meter, reading->taken_at); i > 0; i--)
-        if (meter->calibrations[i - 1].id == reading->calibration_id)
-            return &meter->calibrations[i - 1];
-    return NULL;
-}
-
-/* When the calibration that a reading names was made; left alone for one that is not there (verify tells). `tools` may
- * be NULL. */
-static enum status
-find_time(struct store *store, const struct tools *tools, const struct reading *reading,
-          civil_time *ret_moment, struct failure *failure)
-{
-    const struct calibration *known = tools == NULL ? NULL : find_among(tools, reading);
-    struct statement *find;
-    enum status status;
-    bool row = false;
-
-    if (known != NULL) {
-        *ret_moment = known->taken_at;
-        return STATUS_OK;
-    }
-    find = statement_open(store, sql_calibration_taken_at, failure);
-    if (find == NULL)
-        return failure->status;
-    statement_bind_int(find, ":id", reading->calibration_id);
-    status = statement_step(find, &row, failure);
-    if (status == STATUS_OK && row)
-        *ret_moment = statement_time(find, 0);
-    statement_done(find);
-    return status;
-}
-
-static enum status
-find_spans(struct store *store, const struct tools *tools, const struct reading *readings, size_t count,
-           struct span **ret_spans, size_t *ret_count, struct failure *failure)
-{
+    struct span *spans = NULL;
     size_t capacity = 0;
-    int64_t calibration_id = 0;
-    civil_time made = MOMENT_NONE; /* when that one was */
-    enum status status = STATUS_OK;
 
-    for (size_t i = 0; status == STATUS_OK && i < count; i++) {
+    *ret_count = 0;
+    for (size_t i = 0; i < count; i++) {
         const struct reading *reading = &readings[i];
-        civil_time from = reading->taken_at;
+        civil_time from = reading->calibration_named ? 0 : reading->taken_at;
         struct span *span;
 
         if (reading->method != READING_METER)
             continue;
-        if (reading->calibration_id != 0) {
-            if (reading->calibration_id != calibration_id) { /* neighbours in time mostly share it */
-                made = reading->taken_at;                    /* for one that is not there */
-                status = find_time(store, tools, reading, &made, failure);
-            }
-            calibration_id = reading->calibration_id;
-            from = made;
-        }
-        span = span_of(ret_spans, ret_count, &capacity, reading->gear_id);
+        span = span_of(&spans, ret_count, &capacity, reading->gear_id);
         span->first = from < span->first ? from : span->first;
         span->last = reading->taken_at > span->last ? reading->taken_at : span->last;
     }
-    return status;
-}
-
-static int
-by_time(const void *a, const void *b)
-{
-    const struct calibration *first = a, *second = b;
-
-    if (first->taken_at != second->taken_at)
-        return first->taken_at < second->taken_at ? -1 : 1;
-    return (first->id > second->id) - (first->id < second->id);
+    return spans;
 }
 
 static enum status
@@ -291,62 +243,101 @@ add_span(struct store *store, const struct span *span, struct calibrations *all,
 static void
 lend_span(const struct meter_calibrations *meter, const struct span *span, struct calibrations *all)
 {
-    size_t end = count_until(meter, span->last);
+    const struct calibration *in_force = calibration_in_force(meter->calibrations, meter->count, span->first);
+    civil_time next = INT64_MAX; /* those made at its very moment belong to it */
 
-    while (end < meter->count && meter->calibrations[end].purpose != CALIBRATION_ADJUST)
-        end++;
-    if (end < meter->count) /* those made at the very moment of the next calibration belong to it */
-        end = count_until(meter, meter->calibrations[end].taken_at);
-    for (size_t i = count_until(meter, span->first - 1); i < end; i++) {
+    for (size_t i = meter->count; i-- > 0 && meter->calibrations[i].taken_at > span->last;)
+        if (meter->calibrations[i].purpose == CALIBRATION_ADJUST && !meter->calibrations[i].withdrawn)
+            next = meter->calibrations[i].taken_at;
+    for (size_t i = 0; i < meter->count && meter->calibrations[i].taken_at <= next; i++) {
+        if (in_force != NULL && meter->calibrations[i].taken_at < in_force->taken_at)
+            continue;
         all->calibrations =
             memory_room(all->calibrations, all->count, &all->capacity, sizeof *all->calibrations);
         all->calibrations[all->count++] = meter->calibrations[i];
     }
 }
 
+/* What was withdrawn is left out; owned ones are cleared. */
 static void
-sort(struct calibrations *all, size_t span_count)
+leave_out_withdrawn(struct calibrations *all, bool owned)
 {
-    if (span_count > 1 && all->count > 1)
-        qsort(all->calibrations, all->count, sizeof *all->calibrations, by_time);
+    size_t kept = 0;
+
+    for (size_t i = 0; i < all->count; i++) {
+        if (!all->calibrations[i].withdrawn)
+            all->calibrations[kept++] = all->calibrations[i];
+        else if (owned)
+            calibration_clear(&all->calibrations[i]);
+    }
+    all->count = kept;
+}
+
+/* Which calibration a reading rests on: what the maker named, where it stands, else what follows from the times.
+ * Calibrations of several meters are in the order of time. */
+static void
+derive(const struct calibrations *all, struct reading *reading)
+{
+    int64_t named_id = reading->calibration_named ? reading->calibration_id : 0;
+
+    reading->calibration_id = 0;
+    for (size_t i = 0; i < all->count; i++) {
+        const struct calibration *calibration = &all->calibrations[i];
+
+        if (calibration->meter_id != reading->gear_id || calibration->purpose != CALIBRATION_ADJUST)
+            continue;
+        if (calibration->id == named_id) {
+            reading->calibration_id = named_id;
+            return;
+        }
+        if (calibration->taken_at <= reading->taken_at)
+            reading->calibration_id = calibration->id;
+    }
+}
+
+static void
+finish(struct calibrations *all, bool owned, struct reading *readings, size_t count)
+{
+    leave_out_withdrawn(all, owned);
+    sort(all);
+    for (size_t i = 0; i < count; i++)
+        if (readings[i].method == READING_METER)
+            derive(all, &readings[i]);
 }
 
 enum status
-calibration_store_of_readings(struct store *store, const struct reading *readings, size_t count,
+calibration_store_of_readings(struct store *store, struct reading *readings, size_t count,
                               struct calibration **ret_calibrations, size_t *ret_count,
                               struct failure *failure)
 {
     struct calibrations all = {0};
-    struct span *spans = NULL;
     size_t span_count = 0;
-    enum status status = find_spans(store, NULL, readings, count, &spans, &span_count, failure);
+    struct span *spans = find_spans(readings, count, &span_count);
+    enum status status = STATUS_OK;
 
     for (size_t i = 0; status == STATUS_OK && i < span_count; i++)
         status = add_span(store, &spans[i], &all, failure);
-    sort(&all, span_count);
+    finish(&all, true, readings, count);
     free(spans);
     return give(&all, status, ret_calibrations, ret_count);
 }
 
-enum status
-calibration_store_lend(struct store *store, const struct tools *tools, const struct reading *readings,
-                       size_t count, struct calibration **ret_calibrations, size_t *ret_count,
-                       struct failure *failure)
+void
+calibration_store_lend(const struct tools *tools, struct reading *readings, size_t count,
+                       struct calibration **ret_calibrations, size_t *ret_count)
 {
     struct calibrations all = {0};
-    struct span *spans = NULL;
     size_t span_count = 0;
-    enum status status = find_spans(store, tools, readings, count, &spans, &span_count, failure);
+    struct span *spans = find_spans(readings, count, &span_count);
 
-    for (size_t i = 0; status == STATUS_OK && i < span_count; i++) {
+    for (size_t i = 0; i < span_count; i++) {
         const struct meter_calibrations *meter = tools_of_meter(tools, spans[i].meter_id);
 
         if (meter != NULL)
             lend_span(meter, &spans[i], &all);
     }
-    sort(&all, span_count);
+    finish(&all, false, readings, count);
     free(spans);
     *ret_calibrations = all.calibrations;
     *ret_count = all.count;
-    return status;
 }

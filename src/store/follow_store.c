@@ -27,6 +27,8 @@ titration_store_add(struct store *store, struct titration *titration, struct fai
     row_text(&row, "why", titration->why);
     row_text(&row, "note", titration->note);
     row_text(&row, "bar", titration->bar);
+    if (titration->withdrawn)
+        row_integer(&row, "withdrawn", 1);
     return row_add(&row, &titration->id, failure);
 }
 
@@ -100,6 +102,7 @@ load_titration(struct statement *row, void *element)
     titration->why = statement_copy(row, 15);
     titration->note = statement_copy(row, 16);
     titration->bar = statement_copy(row, 17);
+    titration->withdrawn = statement_int(row, 18) != 0;
 }
 
 static void

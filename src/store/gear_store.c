@@ -7,6 +7,7 @@
 #include "row.h"
 #include "sql.h"
 #include "statement.h"
+#include "store_internal.h"
 #include "text.h"
 
 static void
@@ -206,5 +207,6 @@ gear_store_add(struct store *store, struct gear *gear, struct failure *failure)
 
     if (status != STATUS_OK)
         return status;
+    store->kept_stale = true;
     return store_end(store, add_new(store, gear, failure), failure);
 }

@@ -221,6 +221,7 @@ migrate_in_memory(struct store *store, int64_t version, struct failure *failure)
         for (size_t i = 0; i < store->statement_count; i++)
             statement_close(&store->statements[i]);
         store->statement_count = 0;
+        put_right_forget(store);
         store->handle = copy->handle;
         copy->handle = file;
     }

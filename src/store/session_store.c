@@ -1,10 +1,10 @@
 /* session_store.c - sittings at the bench in the notebook. */
 #include "session_store.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-#include "calibration_store.h"
 #include "memory.h"
 #include "row.h"
 #include "rows.h"
@@ -137,6 +137,8 @@ weighing_store_add(struct store *store, struct weighing *weighing, struct failur
     row_time(&row, "taken_at", weighing->taken_at);
     row_id(&row, "supersedes", weighing->supersedes);
     row_text(&row, "why", weighing->why);
+    if (weighing->withdrawn)
+        row_integer(&row, "withdrawn", 1);
     return row_add(&row, &weighing->id, failure);
 }
 
@@ -144,13 +146,8 @@ enum status
 reading_store_add(struct store *store, struct reading *reading, struct failure *failure)
 {
     struct row row;
-    enum status status = STATUS_OK;
+    enum status status = reading_check(reading, failure);
 
-    if (reading->method == READING_METER && reading->supersedes == 0 && reading->calibration_id == 0)
-        status = calibration_store_in_force(store, reading->gear_id, reading->taken_at,
-                                            &reading->calibration_id, failure);
-    if (status == STATUS_OK)
-        status = reading_check(reading, failure);
     if (status != STATUS_OK)
         return status;
     row_start(&row, store, "reading");
@@ -163,10 +160,12 @@ reading_store_add(struct store *store, struct reading *reading, struct failure *
     row_number(&row, "ph_high", reading->ph_high);
     row_number(&row, "temperature_c", reading->temperature_c);
     row_time(&row, "taken_at", reading->taken_at);
-    row_id(&row, "calibration", reading->calibration_id);
+    row_id(&row, "calibration", reading->calibration_named ? reading->calibration_id : 0);
     row_id(&row, "supersedes", reading->supersedes);
     row_text(&row, "why", reading->why);
     row_text(&row, "note", reading->note);
+    if (reading->calibration_named)
+        row_integer(&row, "calibration_named", 1);
     return row_add(&row, &reading->id, failure);
 }
 
@@ -277,7 +276,8 @@ load_weighing(struct statement *row, void *element)
                                   .balance_id = statement_id(row, 4),
                                   .taken_at = statement_time(row, 5),
                                   .supersedes = statement_id(row, 6),
-                                  .why = statement_copy(row, 7)};
+                                  .why = statement_copy(row, 7),
+                                  .withdrawn = statement_int(row, 8) != 0};
     weighing_of_parse(statement_word(row, 2), &weighing->of, &ignored);
 }
 
@@ -303,6 +303,7 @@ load_reading(struct statement *row, void *element)
     reading->superseded_by = statement_id(row, 12);
     reading->why = statement_copy(row, 13);
     reading->note = statement_copy(row, 14);
+    reading->calibration_named = statement_int(row, 15) != 0;
     reading->withdrawn = statement_is_null(row, 5) && statement_is_null(row, 6);
 }
 
@@ -373,11 +374,13 @@ session_store_unfinished(struct store *store, int64_t **ret_ids, size_t *ret_cou
 static void
 take_weighing(struct specimen *specimen, const struct weighing *weighing)
 {
+    double mass_g = weighing->withdrawn ? (double)NAN : weighing->mass_g;
+
     if (weighing->of == WEIGHING_SOAP) {
-        specimen->soap_mass_g = weighing->mass_g;
+        specimen->soap_mass_g = mass_g;
         specimen->balance_id = weighing->balance_id;
     } else {
-        specimen->water_mass_g = weighing->mass_g;
+        specimen->water_mass_g = mass_g;
     }
 }
 

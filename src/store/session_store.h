@@ -22,8 +22,7 @@ enum status answer_store_add(struct store *store, struct answer *answer, struct 
  * is then needed. STATUS_CONFLICT when that one is superseded already. */
 enum status weighing_store_add(struct store *store, struct weighing *weighing, struct failure *failure);
 
-/* Likewise. One of a meter that supersedes none and names no calibration rests on the one in force then; the number is
- * put into it. The statuses of reading_check() too. */
+/* Likewise; its calibration is kept only where the maker named it. The statuses of reading_check() too. */
 enum status reading_store_add(struct store *store, struct reading *reading, struct failure *failure);
 
 /* Is it there already, whether it stands or not: a reading of that batch by the same gear, at the same time, with the

@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "memory.h"
+#include "number.h"
 #include "store_internal.h"
 #include "value_check.h"
 
@@ -15,6 +16,8 @@ statement_open(struct store *store, const char *sql, struct failure *failure)
     struct statement *statement;
     int code;
 
+    if (put_right_look(store, failure) != STATUS_OK)
+        return NULL;
     for (size_t i = 0; i < store->statement_count; i++)
         if (store->statements[i].sql == sql)
             return &store->statements[i];
@@ -44,6 +47,7 @@ statement_close(struct statement *statement)
 {
     sqlite3_finalize(statement->handle);
     statement_as_it_is(statement);
+    free(statement->standing);
 }
 
 static int
@@ -102,6 +106,24 @@ statement_bind_time(struct statement *statement, const char *name, civil_time mo
     statement_bind_text(statement, name, moment == MOMENT_NONE ? NULL : clock_moment_text(moment, text));
 }
 
+/* What stands in the current row in place of what was put right. */
+static void
+look_up(struct statement *statement)
+{
+    size_t columns = (size_t)sqlite3_column_count(statement->handle);
+
+    if (statement->standing == NULL)
+        statement->standing = memory_new(columns, sizeof *statement->standing);
+    statement->put_right =
+        value_checks_standing(statement->checks, statement->handle, statement->store, statement->standing);
+}
+
+static const struct correction *
+standing(const struct statement *statement, int column)
+{
+    return statement->put_right ? statement->standing[column] : NULL;
+}
+
 enum status
 statement_step(struct statement *statement, bool *ret_row, struct failure *failure)
 {
@@ -112,8 +134,12 @@ statement_step(struct statement *statement, bool *ret_row, struct failure *failu
                              sqlite3_stmt_readonly(statement->handle) ? "cannot read the notebook"
                                                                       : "cannot write the notebook",
                              failure);
+    statement->put_right = false;
+    if (code == SQLITE_ROW && statement->checks != NULL && !put_right_none(statement->store))
+        look_up(statement);
     if (code == SQLITE_ROW && statement->checks != NULL &&
-        value_checks_row(statement->checks, statement->handle, failure) != STATUS_OK)
+        value_checks_row(statement->checks, statement->handle,
+                         statement->put_right ? statement->standing : NULL, failure) != STATUS_OK)
         return failure->status;
     *ret_row = code == SQLITE_ROW;
     return STATUS_OK;
@@ -122,33 +148,57 @@ statement_step(struct statement *statement, bool *ret_row, struct failure *failu
 bool
 statement_is_null(struct statement *statement, int column)
 {
-    return sqlite3_column_type(statement->handle, column) == SQLITE_NULL;
+    const struct correction *other = standing(statement, column);
+
+    return other != NULL ? other->value == NULL
+                         : sqlite3_column_type(statement->handle, column) == SQLITE_NULL;
+}
+
+/* A standing value as a number; NAN when it is not stated. */
+static double
+number_of(const struct correction *other)
+{
+    struct failure ignored = {0};
+    double number = NAN;
+
+    if (other->value != NULL)
+        number_parse(other->value, NUMBER_POINT, &number, &ignored);
+    return number;
 }
 
 double
 statement_double(struct statement *statement, int column)
 {
+    const struct correction *other = standing(statement, column);
     sqlite3_value *value = sqlite3_column_value(statement->handle, column);
 
+    if (other != NULL)
+        return number_of(other);
     return sqlite3_value_type(value) == SQLITE_NULL ? (double)NAN : sqlite3_value_double(value);
 }
 
 int64_t
 statement_id(struct statement *statement, int column)
 {
+    const struct correction *other = standing(statement, column);
+
+    if (other != NULL)
+        return other->value == NULL ? 0 : strtoll(other->value, NULL, 10);
     return sqlite3_column_int64(statement->handle, column); /* NULL comes as 0 */
 }
 
 int64_t
 statement_int(struct statement *statement, int column)
 {
-    return sqlite3_column_int64(statement->handle, column);
+    return statement_id(statement, column);
 }
 
 const char *
 statement_text(struct statement *statement, int column)
 {
-    return (const char *)sqlite3_column_text(statement->handle, column);
+    const struct correction *other = standing(statement, column);
+
+    return other != NULL ? other->value : (const char *)sqlite3_column_text(statement->handle, column);
 }
 
 char *

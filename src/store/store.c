@@ -265,6 +265,7 @@ store_close(struct store *store)
         return;
     for (size_t i = 0; i < store->statement_count; i++)
         statement_close(&store->statements[i]);
+    put_right_forget(store);
     /* Removes the rollback journal that the writing left beside the notebook, empty of meaning. */
     if (store->handle != NULL && sqlite3_get_autocommit(store->handle) != 0 &&
         sqlite3_total_changes(store->handle) > 0)
@@ -311,6 +312,7 @@ store_begin(struct store *store, struct failure *failure)
     enum status status = STATUS_OK;
 
     if (store->depth == 0) {
+        put_right_stale(store);
         status = store_run(store, "BEGIN IMMEDIATE", "cannot write the notebook", failure);
         if (status == STATUS_OK)
             status = check_schema_stands(store, failure);
@@ -345,6 +347,7 @@ store_end(struct store *store, enum status status, struct failure *failure)
         sqlite3_file_control(store->handle, "main", SQLITE_FCNTL_DATA_VERSION, &store->data_version);
     else if (sqlite3_get_autocommit(store->handle) == 0)
         sqlite3_exec(store->handle, "ROLLBACK", NULL, NULL, NULL);
+    put_right_stale(store);
     return status;
 }
 
@@ -357,6 +360,8 @@ store_begin_reading(struct store *store, struct failure *failure)
     if (store->reading_depth++ > 0)
         return STATUS_OK;
     store->reading_alone = sqlite3_get_autocommit(store->handle) != 0;
+    if (store->reading_alone)
+        put_right_stale(store);
     if (store->reading_alone)
         status = store_run(store, "BEGIN", "cannot read the notebook", failure);
     if (status == STATUS_OK && store->reading_alone) /* only a read takes the lock */

@@ -7,6 +7,7 @@
 #include <time.h>
 
 #include "canonical.h"
+#include "put_right.h"
 #include "statement.h"
 #include "store.h"
 
@@ -15,6 +16,9 @@ struct statement {
     const char *sql; /* its identity: texts of sql.h are unique */
     sqlite3_stmt *handle;
     struct value_checks *checks; /* owned; NULL: none */
+    const struct correction *
+        *standing;  /* of the current row, by column; owned; NULL: nothing was put right */
+    bool put_right; /* one of them is there */
 };
 void statement_close(struct statement *statement);
 
@@ -54,9 +58,11 @@ struct store {
     struct statement statements[STORE_STATEMENTS];
     size_t statement_count;
     struct table tables[TABLES_MOST]; /* by number */
+    struct put_right *put_right;      /* put_right.h; NULL: not looked at yet */
     bool many_rows;                   /* between rows_begin_many() and rows_end_many() */
     void *kept; /* what a module of this room read once for many uses (tool_store.c); NULL: nothing */
     void (*free_kept)(void *);
+    bool kept_stale; /* it was added to or put right since */
 };
 
 /* What SQLite's last error means to a person. `doing` is the beginning of the sentence, as in

@@ -51,6 +51,11 @@ tool_store_load(struct store *store, const struct tools **ret_tools, struct fail
     struct tools *tools = store->kept;
     enum status status;
 
+    if (tools != NULL && store->kept_stale) {
+        release(tools);
+        store->kept = tools = NULL;
+    }
+    store->kept_stale = false;
     if (tools == NULL) {
         tools = memory_new(1, sizeof *tools);
         status = load(store, tools, failure);

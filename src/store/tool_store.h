@@ -1,6 +1,6 @@
 /* tool_store.h - all gear and calibrations of a notebook, read once for many batches. For the store room alone.
  *
- * Kept as they were when first asked for, and lent until the store is closed: for commands that add neither. */
+ * Kept as they were when first asked for, until gear or a calibration is added or put right through this store. */
 #ifndef TOOL_STORE_H
 #define TOOL_STORE_H
 
@@ -21,7 +21,7 @@ struct tools {
     size_t meter_count;
 };
 
-/* ret_tools  lent until store_close() */
+/* ret_tools  lent until it is asked for after a change */
 enum status tool_store_load(struct store *store, const struct tools **ret_tools, struct failure *failure);
 
 /* Those of one meter; NULL when there is no such meter. Lent by the tools. */

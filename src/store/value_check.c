@@ -12,6 +12,7 @@
 #include "clock.h"
 #include "gear.h"
 #include "memory.h"
+#include "number.h"
 #include "observation.h"
 #include "session.h"
 #include "titration_model.h"
@@ -180,13 +181,10 @@ id_column_of(sqlite3_stmt *statement, int column, const char *table)
 }
 
 static struct value_check
-check_of(sqlite3_stmt *statement, int column, const char *table, const char *name)
+check_named(const char *table, const char *name)
 {
-    struct value_check check = {.column = column,
-                                .id_column = id_column_of(statement, column, table),
-                                .text = text_check_of(table, name),
-                                .low = -widest,
-                                .high = widest};
+    struct value_check check = {
+        .id_column = -1, .text = text_check_of(table, name), .low = -widest, .high = widest};
 
     snprintf(check.table, sizeof check.table, "%s", table);
     snprintf(check.name, sizeof check.name, "%s", name);
@@ -196,6 +194,16 @@ check_of(sqlite3_stmt *statement, int column, const char *table, const char *nam
             check.high = ranges[i].high;
         }
     }
+    return check;
+}
+
+static struct value_check
+check_of(sqlite3_stmt *statement, int column, const char *table, const char *name)
+{
+    struct value_check check = check_named(table, name);
+
+    check.column = column;
+    check.id_column = id_column_of(statement, column, table);
     return check;
 }
 
@@ -255,13 +263,66 @@ check_value(const struct value_check *check, sqlite3_value *value, char range[64
     }
 }
 
+/* Likewise of a value that was put right. */
+static const char *
+check_corrected(const struct value_check *check, const struct correct_field *field, const char *value,
+                char range[64])
+{
+    bool text = check->text != NULL || check->low == -widest;
+    struct failure ignored = {0};
+    double number;
+
+    if (value == NULL)
+        return NULL;
+    if (text && field->kind != CORRECT_NUMBER)
+        return check->text == NULL ? NULL : check->text(value);
+    if (number_parse(value, NUMBER_POINT, &number, &ignored) != STATUS_OK)
+        return "is no number";
+    return check_number(check, number, range);
+}
+
 enum status
-value_checks_row(const struct value_checks *checks, sqlite3_stmt *statement, struct failure *failure)
+value_check_one(const char *table, const char *column, const struct correct_field *field, const char *value,
+                struct failure *failure)
+{
+    struct value_check check = check_named(table, column);
+    char range[64];
+    const char *wrong = check_corrected(&check, field, value, range);
+
+    return wrong == NULL ? STATUS_OK : failure_set(failure, STATUS_RANGE, "'%.60s' %s", value, wrong);
+}
+
+bool
+value_checks_standing(const struct value_checks *checks, sqlite3_stmt *statement, const struct store *store,
+                      const struct correction **ret_standing)
+{
+    bool any = false;
+
+    for (int i = 0; i < sqlite3_column_count(statement); i++)
+        ret_standing[i] = NULL;
+    for (size_t i = 0; i < checks->count; i++) {
+        const struct value_check *check = &checks->checks[i];
+
+        if (check->id_column < 0)
+            continue;
+        ret_standing[check->column] = put_right_find(
+            store, check->table, sqlite3_column_int64(statement, check->id_column), check->name);
+        any = any || ret_standing[check->column] != NULL;
+    }
+    return any;
+}
+
+enum status
+value_checks_row(const struct value_checks *checks, sqlite3_stmt *statement,
+                 const struct correction *const *standing, struct failure *failure)
 {
     for (size_t i = 0; i < checks->count; i++) {
         const struct value_check *check = &checks->checks[i];
+        const struct correction *other = standing == NULL ? NULL : standing[check->column];
         char range[64], row[32] = "a row";
-        const char *wrong = check_value(check, sqlite3_column_value(statement, check->column), range);
+        const char *wrong = other != NULL
+                                ? check_corrected(check, other->field, other->value, range)
+                                : check_value(check, sqlite3_column_value(statement, check->column), range);
         const char *held;
 
         if (wrong == NULL)
@@ -269,7 +330,7 @@ value_checks_row(const struct value_checks *checks, sqlite3_stmt *statement, str
         if (check->id_column >= 0)
             snprintf(row, sizeof row, "row %lld",
                      (long long)sqlite3_column_int64(statement, check->id_column));
-        held = (const char *)sqlite3_column_text(statement, check->column);
+        held = other != NULL ? other->value : (const char *)sqlite3_column_text(statement, check->column);
         return failure_set(failure, STATUS_FORMAT,
                            "%s of table %s: column '%s' holds '%.60s', which %s (curetrace verify)", row,
                            check->table, check->name, held == NULL ? "" : held, wrong);

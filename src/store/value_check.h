@@ -11,6 +11,7 @@
 
 #include <sqlite3.h>
 
+#include "put_right.h"
 #include "status.h"
 
 /* The checks for what a statement gives out. */
@@ -20,9 +21,17 @@ struct value_checks;
 struct value_checks *value_checks_of(sqlite3_stmt *statement);
 void value_checks_free(struct value_checks *checks);
 
-/* Check the current row. STATUS_FORMAT names table, row and column:
+/* Check the current row, by what stands of it (NULL: nothing was put right). STATUS_FORMAT names table, row and column:
  * "row 3 of table reading: column 'taken_at' holds 'soon', which is no date and time (curetrace verify)". */
 enum status value_checks_row(const struct value_checks *checks, sqlite3_stmt *statement,
-                             struct failure *failure);
+                             const struct correction *const *standing, struct failure *failure);
+
+/* What stands in the current row in place of what was put right (put_right.h, rule 1), by column. False: nothing. */
+bool value_checks_standing(const struct value_checks *checks, sqlite3_stmt *statement,
+                           const struct store *store, const struct correction **ret_standing);
+
+/* Would a column hold this value, as a correction keeps it? STATUS_RANGE or STATUS_FORMAT: "is outside 0 to 14". */
+enum status value_check_one(const char *table, const char *column, const struct correct_field *field,
+                            const char *value, struct failure *failure);
 
 #endif

@@ -255,29 +255,6 @@ checks_after_the_next_calibration_belong_to_that_one(void **state)
 }
 
 static void
-a_calibration_filed_afterwards_counts_when_it_lies_before_the_reading(void **state)
-{
-    struct dossier bench;
-    int64_t specimen = bench_ready(&bench);
-    civil_time read_at = bench_ph(&bench, specimen, 11.05, 40.0)->taken_at;
-    struct calibration *calibration;
-
-    (void)state;
-    bench.calibrations[0].points[0].displayed_ph += 0.2; /* it read 0.2 high, */
-    bench.calibrations[0].points[1].displayed_ph += 0.2;
-    check_close(value_of(&bench, 0).ph, 10.85, 1e-9, "by hand");
-    bench_calibrated(&bench, read_at - 600); /* until it was adjusted, which was written down later */
-    check_close(value_of(&bench, 0).ph, 11.05, 1e-9, "by hand");
-    calibration = bench_calibration(&bench, read_at - 300, CALIBRATION_ADJUST);
-    bench_point(calibration, "borax", 9.18, 9.18);
-    calibration->verdict = CALIBRATION_REFUSED;
-    flagged(&bench, "calibration-refused");
-    bench.calibrations[2].taken_at = read_at; /* after it, for all one can tell */
-    check_close(value_of(&bench, 0).ph, 11.05, 1e-9, "by hand");
-    dossier_clear(&bench);
-}
-
-static void
 a_meter_without_compensation_is_flagged_away_from_its_calibration(void **state)
 {
     struct dossier bench;
@@ -401,7 +378,6 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(drift_comes_from_the_checks_around_the_reading),
     cmocka_unit_test(a_next_calibration_that_finds_the_meter_off_counts_as_a_check),
     cmocka_unit_test(checks_after_the_next_calibration_belong_to_that_one),
-    cmocka_unit_test(a_calibration_filed_afterwards_counts_when_it_lies_before_the_reading),
     cmocka_unit_test(a_meter_without_compensation_is_flagged_away_from_its_calibration),
     cmocka_unit_test(a_reading_is_brought_as_far_as_it_is_known),
     cmocka_unit_test(weighing_and_thermometer_bring_their_uncertainty),

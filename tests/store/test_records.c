@@ -163,7 +163,7 @@ static void
 a_reading_rests_on_the_latest_calibration_a_refused_one_too(void **state)
 {
     struct failure failure = {0};
-    int64_t meter_id = add_meter(*state), id = -1;
+    int64_t meter_id = add_meter(*state);
     static const struct {
         int hours;
         enum calibration_verdict verdict;
@@ -190,9 +190,12 @@ a_reading_rests_on_the_latest_calibration_a_refused_one_too(void **state)
         calibration_clear(&calibration);
     }
     for (size_t i = 0; i < LENGTH(asked); i++) {
-        check_ok(calibration_store_in_force(*state, meter_id, at + asked[i].hours * 3600, &id, &failure),
+        struct calibration found = {0};
+
+        check_ok(calibration_store_in_force(*state, meter_id, at + asked[i].hours * 3600, &found, &failure),
                  &failure);
-        assert_int_equal(id, asked[i].id);
+        assert_int_equal(found.id, asked[i].id);
+        calibration_clear(&found);
     }
 }
 
@@ -468,6 +471,39 @@ read_meter(struct store *store, int64_t specimen_id, int64_t meter_id, int hours
     check_ok(reading_store_add(store, &reading, &failure), &failure);
 }
 
+/* A reading rests on what stands now, by the times, in whatever order it was kept. */
+static void
+a_calibration_kept_later_counts_from_its_own_time_on(void **state)
+{
+    static const struct {
+        int reading_h, then,
+            now; /* the calibration it rests on before and after one of hour 50 is kept, and of 72 */
+    } asked[] = {{49, 1, 1}, {50, 1, 2}, {60, 1, 2}, {72, 1, 3}, {10, 1, 1}, {-1, 0, 0}};
+    int64_t bench = add_meter(*state), specimen = add_specimen(*state, add_batch(*state, "W-01"));
+    struct failure failure = {0};
+
+    calibrate(*state, bench, 0, CALIBRATION_ADJUST);
+    for (size_t i = 0; i < LENGTH(asked); i++)
+        read_meter(*state, specimen, bench, asked[i].reading_h, 0);
+    for (int after = 0; after < 2; after++) {
+        struct dossier dossier = {0}, among = {0};
+
+        check_ok(dossier_store_load(*state, "W-01", &dossier, &failure), &failure);
+        check_ok(dossier_store_load_of_many(*state, "W-01", &among, &failure), &failure);
+        for (size_t i = 0; i < dossier.reading_count; i++) {
+            const struct reading *reading = &dossier.readings[i];
+            int expected = after == 1 ? asked[reading->id - 1].now : asked[reading->id - 1].then;
+
+            assert_int_equal(reading->calibration_id, expected);
+            assert_int_equal(among.readings[i].calibration_id, expected);
+        }
+        dossier_clear(&dossier);
+        dossier_clear(&among);
+        calibrate(*state, bench, 50, CALIBRATION_ADJUST);
+        calibrate(*state, bench, 72, CALIBRATION_ADJUST);
+    }
+}
+
 /* Which calibrations a reading brings is said once in SQL, for one batch, and once in C, for many. */
 static void
 one_of_many_batches_brings_the_same_calibrations_as_one_alone(void **state)
@@ -576,6 +612,7 @@ static const struct CMUnitTest tests[] = {
     RECORD_TEST(a_recipe_put_right_is_in_force_and_the_first_one_stays),
     RECORD_TEST(a_sitting_keeps_its_own_bounds_and_a_release_its_rule),
     RECORD_TEST(a_dossier_of_a_paper_holds_what_it_was_read_on_in_whatever_batch),
+    RECORD_TEST(a_calibration_kept_later_counts_from_its_own_time_on),
     RECORD_TEST(one_of_many_batches_brings_the_same_calibrations_as_one_alone),
     RECORD_TEST(states_titrations_plans_and_settings_come_back),
     RECORD_TEST(every_write_moves_the_head_of_the_journal),

@@ -4,8 +4,13 @@
 SELECT observation.id, observation.session, observation.specimen, observation.kind, observation.word,
        observation.value, observation.seen_at, observation.supersedes, newer.id, observation.why
 FROM observation LEFT JOIN observation AS newer ON newer.supersedes = observation.id
-WHERE observation.session IN (SELECT session FROM specimen WHERE batch = :batch)
-      AND (observation.specimen IS NULL OR observation.specimen IN (SELECT id FROM specimen WHERE batch = :batch))
+WHERE observation.session IN (SELECT session FROM specimen WHERE specimen.id IN
+                              (SELECT id FROM specimen WHERE batch = :batch
+                               UNION SELECT number FROM correction WHERE record = 'specimen' AND field = 'batch')
+                              AND standing('specimen', specimen.id, 'batch', specimen.batch) = :batch)
+      AND (observation.specimen IS NULL
+           OR (SELECT standing('specimen', specimen.id, 'batch', specimen.batch) FROM specimen
+               WHERE specimen.id = observation.specimen) = :batch)
 ORDER BY observation.seen_at, observation.id;
 -- name: observation_of_session
 SELECT observation.id, observation.session, observation.specimen, observation.kind, observation.word,

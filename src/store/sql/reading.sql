@@ -1,28 +1,30 @@
 -- name: reading_find
 SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.replicate, reading.ph, reading.ph_low,
        reading.ph_high, reading.temperature_c, reading.taken_at, reading.calibration, reading.supersedes,
-       newer.id, reading.why, reading.note
+       newer.id, reading.why, reading.note, reading.calibration_named
 FROM reading LEFT JOIN reading AS newer ON newer.supersedes = reading.id
 WHERE reading.id = :id;
 -- name: reading_of_specimen
 SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.replicate, reading.ph, reading.ph_low,
        reading.ph_high, reading.temperature_c, reading.taken_at, reading.calibration, reading.supersedes,
-       newer.id, reading.why, reading.note
+       newer.id, reading.why, reading.note, reading.calibration_named
 FROM reading LEFT JOIN reading AS newer ON newer.supersedes = reading.id
 WHERE reading.specimen = :specimen ORDER BY reading.taken_at, reading.id;
 -- name: reading_of_batch
 -- In no order: who asks has to sort them by time, whatever the specimen.
 SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.replicate, reading.ph, reading.ph_low,
        reading.ph_high, reading.temperature_c, reading.taken_at, reading.calibration, reading.supersedes,
-       newer.id, reading.why, reading.note
+       newer.id, reading.why, reading.note, reading.calibration_named
 FROM specimen JOIN reading ON reading.specimen = specimen.id
               LEFT JOIN reading AS newer ON newer.supersedes = reading.id
-WHERE specimen.batch = :batch;
+WHERE specimen.id IN (SELECT id FROM specimen WHERE batch = :batch
+                      UNION SELECT number FROM correction WHERE record = 'specimen' AND field = 'batch')
+      AND standing('specimen', specimen.id, 'batch', specimen.batch) = :batch;
 -- name: reading_of_paper
 -- Likewise, of the test portions that a paper was lately read on (session_of_paper).
 SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.replicate, reading.ph, reading.ph_low,
        reading.ph_high, reading.temperature_c, reading.taken_at, reading.calibration, reading.supersedes,
-       newer.id, reading.why, reading.note
+       newer.id, reading.why, reading.note, reading.calibration_named
 FROM reading LEFT JOIN reading AS newer ON newer.supersedes = reading.id
 WHERE reading.specimen IN (
     SELECT specimen FROM reading AS paper
@@ -33,4 +35,4 @@ WHERE reading.specimen IN (
 -- name: reading_same
 SELECT 1 FROM reading JOIN specimen ON specimen.id = reading.specimen
 WHERE reading.gear = :gear AND reading.taken_at = :taken_at AND reading.replicate = :replicate
-      AND specimen.batch = :batch AND ph IS :ph AND ph_low IS :ph_low AND ph_high IS :ph_high LIMIT 1;
+      AND standing('specimen', specimen.id, 'batch', specimen.batch) = :batch AND ph IS :ph AND ph_low IS :ph_low AND ph_high IS :ph_high LIMIT 1;

@@ -22,7 +22,9 @@ SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at
 FROM specimen JOIN session ON session.id = specimen.session
               LEFT JOIN procedure ON procedure.id = session.procedure
               LEFT JOIN session_close ON session_close.session = session.id
-WHERE specimen.batch = :batch;
+WHERE specimen.id IN (SELECT id FROM specimen WHERE batch = :batch
+                      UNION SELECT number FROM correction WHERE record = 'specimen' AND field = 'batch')
+      AND standing('specimen', specimen.id, 'batch', specimen.batch) = :batch;
 -- name: session_of_paper
 -- Likewise. Here and below: what a paper was lately read on, which is the test portions of its latest sixty readings.
 -- Enough to learn how it reads (the bias is then known eight times better than one strip tells), and few enough that a
@@ -38,7 +40,10 @@ WHERE specimen.id IN (SELECT specimen FROM reading AS paper
       AND EXISTS (SELECT 1 FROM reading AS meter WHERE meter.specimen = paper.specimen AND meter.method = 'meter')
     ORDER BY id DESC LIMIT 200);
 -- name: specimen_of_batch
-SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE batch = :batch ORDER BY id;
+SELECT id, session, batch, bar, stated_concentration_pct FROM specimen
+WHERE specimen.id IN (SELECT id FROM specimen WHERE batch = :batch
+                      UNION SELECT number FROM correction WHERE record = 'specimen' AND field = 'batch')
+      AND standing('specimen', specimen.id, 'batch', specimen.batch) = :batch ORDER BY id;
 -- name: specimen_of_paper
 SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE id IN (
     SELECT specimen FROM reading AS paper
@@ -51,14 +56,17 @@ SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE ses
 -- name: specimen_find
 SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE id = :id;
 -- name: weighing_of_specimen
-SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why
+SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why, withdrawn
 FROM weighing WHERE specimen = :specimen ORDER BY id;
 -- name: weighing_of_batch
-SELECT weighing.id, weighing.specimen, weighed, mass_g, weighing.balance, weighing.taken_at, supersedes, why
+SELECT weighing.id, weighing.specimen, weighed, mass_g, weighing.balance, weighing.taken_at, supersedes, why, withdrawn
 FROM specimen JOIN weighing ON weighing.specimen = specimen.id
-WHERE specimen.batch = :batch ORDER BY weighing.specimen, weighing.id;
+WHERE specimen.id IN (SELECT id FROM specimen WHERE batch = :batch
+                      UNION SELECT number FROM correction WHERE record = 'specimen' AND field = 'batch')
+      AND standing('specimen', specimen.id, 'batch', specimen.batch) = :batch
+ORDER BY weighing.specimen, weighing.id;
 -- name: weighing_of_paper
-SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why FROM weighing WHERE specimen IN (
+SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why, withdrawn FROM weighing WHERE specimen IN (
     SELECT specimen FROM reading AS paper
     WHERE method = 'paper' AND gear = :paper AND ph_low IS NOT NULL
       AND NOT EXISTS (SELECT 1 FROM reading AS newer WHERE newer.supersedes = paper.id)
@@ -66,7 +74,7 @@ SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why FROM we
     ORDER BY id DESC LIMIT 200)
 ORDER BY specimen, id;
 -- name: weighing_find
-SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why FROM weighing WHERE id = :id;
+SELECT id, specimen, weighed, mass_g, balance, taken_at, supersedes, why, withdrawn FROM weighing WHERE id = :id;
 -- name: answer_of_session
 SELECT answer.id, answer.session, answer.specimen, answer.step, answer.replicate, answer.outcome, answer.value,
        answer.value_high, answer.temperature_c, answer.text, answer.deviation, answer.why, answer.answered_at,
