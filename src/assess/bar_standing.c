@@ -27,9 +27,7 @@ of_one_sitting(const struct free_alkali_result *titrated, const struct verdict *
 static civil_time
 at_the_latest(civil_time at)
 {
-    civil_time day = 86400;
-
-    return at != MOMENT_NONE && at % day == 0 ? at + day - 1 : at;
+    return at != MOMENT_NONE && at % CLOCK_DAY_S == 0 ? at + CLOCK_DAY_S - 1 : at;
 }
 
 bool

@@ -54,7 +54,7 @@ static double
 assumed_drift_ph(const struct reading_value *value)
 {
     static const double least_ph = 0.02;
-    double days = (double)(value->reading->taken_at - value->calibration->taken_at) / 86400.0;
+    double days = clock_days_between(value->calibration->taken_at, value->reading->taken_at);
 
     return fmax(least_ph, METER_CHECK_AGREEMENT_PH * days / READING_VALUE_DRIFT_DAYS);
 }

@@ -29,7 +29,7 @@
 #include "meter_check.h"
 #include "status.h"
 
-enum { READING_VALUE_FRESH_S = 86400, READING_VALUE_DRIFT_DAYS = 30 }; /* rule 4 */
+enum { READING_VALUE_FRESH_S = CLOCK_DAY_S, READING_VALUE_DRIFT_DAYS = 30 }; /* rule 4 */
 
 struct reading_value {
     const struct reading *reading; /* lent from the dossier, as the next three */

@@ -182,7 +182,7 @@ calibration_age_d(const struct verdict *bar)
     if (bar->calibration == NULL || flag_is_set(bar->flags, FLAG_METER_UNCHECKED) ||
         flag_is_set(bar->flags, FLAG_CALIBRATION_REFUSED))
         return INFINITY;
-    return (double)(bar->reading->taken_at - bar->calibration->taken_at) / 86400.0;
+    return clock_days_between(bar->calibration->taken_at, bar->reading->taken_at);
 }
 
 /* The judged sittings that speak for the bars: what was read later and not judged takes nothing from them. */

@@ -123,10 +123,10 @@ add_duration(int64_t seconds, struct text *text)
 {
     if (seconds < 7200)
         text_addf(text, "%lld min", (long long)(seconds / 60));
-    else if (seconds < 172800)
+    else if (seconds < 2 * CLOCK_DAY_S)
         text_addf(text, "%lld h", (long long)(seconds / 3600));
     else
-        text_addf(text, "%lld days", (long long)(seconds / 86400));
+        text_addf(text, "%lld days", (long long)(seconds / CLOCK_DAY_S));
 }
 
 /* "borax and lime water at 24.5 degC". */

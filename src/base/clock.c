@@ -7,31 +7,24 @@
 
 #include "text.h"
 
-/* Days since 1970-01-01 by counting March-based years of 400-year cycles (146097 days each). */
 static civil_day
 day_from(int year, int month, int date)
 {
-    int shifted_year = month <= 2 ? year - 1 : year;
-    int cycle = shifted_year / 400, in_cycle = shifted_year % 400;
-    int in_year = (153 * (month + (month > 2 ? -3 : 9)) + 2) / 5 + date - 1;
-    int days = in_cycle * 365 + in_cycle / 4 - in_cycle / 100 + in_year;
+    struct tm civil = {.tm_year = year - 1900, .tm_mon = month - 1, .tm_mday = date};
 
-    return cycle * 146097 + days - 719468;
+    return (civil_day)(timegm(&civil) / CLOCK_DAY_S);
 }
 
 static void
 day_split(civil_day day, int *ret_year, int *ret_month, int *ret_date)
 {
-    int shifted = day + 719468;
-    int cycle = (shifted >= 0 ? shifted : shifted - 146096) / 146097;
-    int days = shifted - cycle * 146097;
-    int in_cycle = (days - days / 1460 + days / 36524 - days / 146096) / 365;
-    int in_year = days - (365 * in_cycle + in_cycle / 4 - in_cycle / 100);
-    int month = (5 * in_year + 2) / 153;
+    time_t moment = (time_t)day * CLOCK_DAY_S;
+    struct tm civil;
 
-    *ret_date = in_year - (153 * month + 2) / 5 + 1;
-    *ret_month = month < 10 ? month + 3 : month - 9;
-    *ret_year = in_cycle + cycle * 400 + (*ret_month <= 2 ? 1 : 0);
+    gmtime_r(&moment, &civil);
+    *ret_year = civil.tm_year + 1900;
+    *ret_month = civil.tm_mon + 1;
+    *ret_date = civil.tm_mday;
 }
 
 bool
@@ -194,6 +187,12 @@ clock_day_of(civil_time moment)
     if (moment == MOMENT_NONE)
         return DAY_NONE;
     return (civil_day)(moment >= 0 ? moment / CLOCK_DAY_S : -((-moment + CLOCK_DAY_S - 1) / CLOCK_DAY_S));
+}
+
+double
+clock_days_between(civil_time from, civil_time to)
+{
+    return (double)(to - from) / CLOCK_DAY_S;
 }
 
 civil_time

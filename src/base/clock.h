@@ -40,6 +40,9 @@ const char *clock_moment_text(civil_time moment, char text[MOMENT_TEXT_SIZE]);
 /* The day of a moment; DAY_NONE for MOMENT_NONE. */
 civil_day clock_day_of(civil_time moment);
 
+/* Days and their part from one moment to another; negative when it is the other way round. */
+double clock_days_between(civil_time from, civil_time to);
+
 /* Local time now, by the system's clock and zone. Called by main.c, and by the journal for
  * the moment of a write; everyone else is told. */
 civil_time clock_now(void);

@@ -107,7 +107,7 @@ add_cell_text(struct text *line, const char *text, size_t width, enum listing_al
 
 /* `first` and `width` are the columns of the first line and of the others, the indent not counted. */
 static void
-print_paragraph(FILE *out, size_t first, size_t width, size_t indent, const char *text)
+print_words(FILE *out, size_t first, size_t width, size_t indent, const char *text)
 {
     char *visible = text_visible(text), *rest = visible, *word;
     size_t used = 0, allowed = first;
@@ -128,7 +128,6 @@ print_paragraph(FILE *out, size_t first, size_t width, size_t indent, const char
         fputs(word, out);
         used += columns;
     }
-    fputc('\n', out);
     free(visible);
 }
 
@@ -181,9 +180,16 @@ listing_clear(struct listing *listing)
 }
 
 void
+listing_words(FILE *out, size_t width, size_t indent, const char *text)
+{
+    print_words(out, width, width, indent, text);
+}
+
+void
 listing_paragraph(FILE *out, size_t width, size_t indent, const char *text)
 {
-    print_paragraph(out, width, width, indent, text);
+    listing_words(out, width, indent, text);
+    fputc('\n', out);
 }
 
 void
@@ -203,8 +209,9 @@ listing_lines(FILE *out, size_t width, const char *text)
             free(visible);
         } else {
             fprintf(out, "%*s", (int)indent, "");
-            print_paragraph(out, width - indent, width > indent + 2 ? width - indent - 2 : 1, indent + 2,
-                            line + indent);
+            print_words(out, width - indent, width > indent + 2 ? width - indent - 2 : 1, indent + 2,
+                        line + indent);
+            fputc('\n', out);
         }
     }
     free(copy);

@@ -39,6 +39,9 @@ void listing_clear(struct listing *listing);
  * every line after the first is begun with `indent` blanks, which come on top. */
 void listing_paragraph(FILE *out, size_t width, size_t indent, const char *text);
 
+/* The same without the last line's end. */
+void listing_words(FILE *out, size_t width, size_t indent, const char *text);
+
 /* Harmless text of several lines: those that are wider than `width` are broken like paragraphs, two columns
  * further in than they begin; the others stay as they are, so that small tables survive. */
 void listing_lines(FILE *out, size_t width, const char *text);

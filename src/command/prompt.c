@@ -9,6 +9,7 @@
 
 #include "answer_text.h"
 #include "interrupt.h"
+#include "listing.h"
 #include "memory.h"
 #include "text.h"
 
@@ -18,19 +19,6 @@ civil_time
 prompt_now(const struct prompt *prompt)
 {
     return prompt->now(prompt->now_data);
-}
-
-/* Bytes of `text` that fit into `columns`, ending before a blank where there is one. */
-static size_t
-line_length(const char *text, size_t columns)
-{
-    size_t fit = text_fit(text, columns), end = fit;
-
-    if (text[fit] == '\0')
-        return fit;
-    while (end > 0 && text[end] != ' ')
-        end--;
-    return end > 0 ? end : (fit > 0 ? fit : strlen(text));
 }
 
 /* Columns to write into: long lines are hard to read. */
@@ -43,6 +31,7 @@ columns_of(const struct prompt *prompt)
     return width - MARGIN;
 }
 
+/* As far in as the text begins. */
 static void
 say_wrapped(struct prompt *prompt, const char *text)
 {
@@ -50,48 +39,30 @@ say_wrapped(struct prompt *prompt, const char *text)
 
     if (indent > columns / 2)
         indent = columns / 2;
-    text += strspn(text, " ");
-    do {
-        size_t length = line_length(text, columns - indent);
-
-        fprintf(prompt->out, "%*s%.*s", (int)indent, "", (int)length, text);
-        text += length;
-        text += strspn(text, " ");
-        if (*text != '\0')
-            fputc('\n', prompt->out);
-    } while (*text != '\0');
+    fprintf(prompt->out, "%*s", (int)indent, "");
+    listing_words(prompt->out, columns - indent, indent, text);
 }
 
 void
 prompt_say(struct prompt *prompt, const char *format, ...)
 {
-    va_list arguments, again;
-    char *text, *visible;
-    int length;
+    struct text text = {0};
+    va_list arguments;
 
     va_start(arguments, format);
-    va_copy(again, arguments);
-    length = vsnprintf(NULL, 0, format, arguments);
+    text_addv(&text, format, arguments);
     va_end(arguments);
-    text = memory_new((size_t)length + 1, 1);
-    vsnprintf(text, (size_t)length + 1, format, again);
-    va_end(again);
-    visible = text_visible(text);
-    say_wrapped(prompt, visible);
+    say_wrapped(prompt, text_of(&text));
     fputc('\n', prompt->out);
-    free(visible);
-    free(text);
+    text_clear(&text);
 }
 
 static void
 show_question(struct prompt *prompt, const char *question)
 {
-    char *visible = text_visible(question);
-
-    say_wrapped(prompt, visible);
+    say_wrapped(prompt, question);
     fputc(' ', prompt->out);
     fflush(prompt->out);
-    free(visible);
 }
 
 /* The next line without its end; NULL at the end of the input or after Ctrl-C. Given. */

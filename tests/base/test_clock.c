@@ -69,10 +69,19 @@ moments_read_and_show_alike(void **state)
     check_refused(clock_parse_moment("2026-03-04T", &moment, &failure), STATUS_FORMAT, &failure);
 }
 
+static void
+days_between_moments_have_parts(void **state)
+{
+    (void)state;
+    check_close(clock_days_between(86400, 216000), 1.5, 0.0, "a day has 24 hours");
+    check_close(clock_days_between(216000, 86400), -1.5, 0.0, "backwards");
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(days_are_counted_as_the_calendar_counts_them),
     cmocka_unit_test(what_is_no_date_is_refused),
     cmocka_unit_test(moments_read_and_show_alike),
+    cmocka_unit_test(days_between_moments_have_parts),
 };
 
 const struct check_module test_base_clock = CHECK_MODULE("base/clock", tests);
