@@ -57,31 +57,6 @@ one_of(const char *word, const char *words)
     return false;
 }
 
-/* Part "8.5-10.5" in two; gives the second number's text, or NULL for a single number. */
-static char *
-band_split(const char *text, char first[NUMBER_TEXT_SIZE])
-{
-    const char *dash = text[0] == '\0' ? NULL : strchr(text + 1, '-');
-
-    snprintf(first, NUMBER_TEXT_SIZE, "%.*s", dash == NULL ? NUMBER_TEXT_SIZE - 1 : (int)(dash - text), text);
-    return dash == NULL ? NULL : memory_copy(dash + 1);
-}
-
-static enum status
-check_band(const struct column *column, const char *text, struct failure *failure)
-{
-    char first[NUMBER_TEXT_SIZE];
-    char *second = band_split(text, first);
-    double low = 0.0, high = 0.0;
-    enum status status;
-
-    status = number_parse_in(first, NUMBER_POINT, "value", column->low, column->high, &low, failure);
-    if (status == STATUS_OK && second != NULL)
-        status = number_parse_in(second, NUMBER_POINT, "value", low, column->high, &high, failure);
-    free(second);
-    return status;
-}
-
 static enum status
 check_field(const struct column *column, const char *text, double *ret_number, struct failure *failure)
 {
@@ -103,9 +78,6 @@ check_field(const struct column *column, const char *text, double *ret_number, s
         break;
     case COLUMN_NUMBER:
         status = number_parse_in(text, NUMBER_POINT, "value", column->low, column->high, ret_number, failure);
-        break;
-    case COLUMN_BAND:
-        status = check_band(column, text, failure);
         break;
     }
     return status == STATUS_OK ? STATUS_OK : failure_at(failure, "column '%s': ", column->name);
@@ -292,31 +264,15 @@ write_text(FILE *output, const char *text)
 }
 
 static void
-write_number(FILE *output, const char *text)
-{
-    fputs(text[0] == '\0' ? "NAN" : text, output);
-}
-
-static void
 write_field(FILE *output, const struct column *column, const char *text)
 {
-    char first[NUMBER_TEXT_SIZE];
-    char *second;
-
     switch (column->kind) {
     case COLUMN_TEXT:
     case COLUMN_WORD:
         write_text(output, text);
         break;
     case COLUMN_NUMBER:
-        write_number(output, text);
-        break;
-    case COLUMN_BAND:
-        second = band_split(text, first);
-        write_number(output, first);
-        fputs(", ", output);
-        write_number(output, second == NULL ? first : second);
-        free(second);
+        fputs(text[0] == '\0' ? "NAN" : text, output);
         break;
     }
 }
@@ -353,9 +309,7 @@ write_header(const struct table *table, FILE *output)
     for (size_t i = 0; i < schema->columns_length; i++) {
         const struct column *column = &schema->columns[i];
 
-        if (column->kind == COLUMN_BAND)
-            fprintf(output, "    double %s_low, %s_high;\n", column->name, column->name);
-        else if (column->kind == COLUMN_NUMBER)
+        if (column->kind == COLUMN_NUMBER)
             fprintf(output, "    double %s;\n", column->name);
         else
             fprintf(output, "    const char *%s;\n", column->name);

@@ -8,8 +8,7 @@
 enum column_kind {
     COLUMN_TEXT, /* a text */
     COLUMN_WORD, /* one of the words in `words`, which are parted by '|' */
-    COLUMN_NUMBER,
-    COLUMN_BAND /* "11" or "8.5-10.5"; becomes two fields, NAME_low and NAME_high, equal for "11" */
+    COLUMN_NUMBER
 };
 
 struct column {

@@ -7,12 +7,11 @@
 #include "table_acid_constants.h"
 #include "table_buffers.h"
 #include "table_fats.h"
-#include "table_limits.h"
 #include "table_lye_consumers.h"
 
 #define BUFFERS "buffer,temperature_c,ph,source,role\n"
-#define FATS "fat,sv_min_mg_koh_per_g,sv_max_mg_koh_per_g,iodine_min,iodine_max,source\n"
-#define LIMITS "document,applies_to,quantity,op,value,unit,note\n"
+#define FATS "fat,sv_min_mg_koh_per_g,sv_max_mg_koh_per_g,source\n"
+#define ACIDS "acid,step,pka_25c,enthalpy_kj_per_mol,source\n"
 
 static char folder[] = "/tmp/embed_table_XXXXXX";
 
@@ -68,8 +67,8 @@ static const struct {
 } good[] = {
     {"buffers", BUFFERS "borax,0,9.464,x,use\nborax,5,9.395,x,use\nborax,0,9.46,x,check\n"},
     {"buffers", BUFFERS "borax,0,9.464,\"a, \"\"b\"\"\",use\r\nborax,5,9.395,x,use"},
-    {"fats", FATS "a fat,190,190,,,x\n"},
-    {"limits", LIMITS "d,a,q,range,8.5-10.5,pH,\n"},
+    {"fats", FATS "a fat,190,190,x\n"},
+    {"acid_constants", ACIDS "an acid,1,4.7,,x\n"},
 };
 
 static const struct {
@@ -96,11 +95,8 @@ static const struct {
     {"buffers", BUFFERS "borax,0,9.464,,use\n", "in.csv:2: column 'source': is empty"},
     {"buffers", BUFFERS "bor\"ax,0,9.464,x,use\n", "in.csv:2: not CSV"},
     {"buffers", BUFFERS "borax,0,9.464,\"x,use\n", "in.csv:2: a quoted text does not end"},
-    {"fats", FATS "a fat,195,190,,,x\n", "in.csv:2: column 'sv_max_mg_koh_per_g': 190 is below"},
-    {"fats", FATS "a fat,19.5,190,,,x\n", "in.csv:2: column 'sv_min_mg_koh_per_g': value is 19.5"},
-    {"limits", LIMITS "d,a,q,range,10.5-8.5,pH,\n", "in.csv:2: column 'value': value is 8.5"},
-    {"limits", LIMITS "d,a,q,range,8.5-,pH,\n", "in.csv:2: column 'value': value: a number is missing"},
-    {"limits", LIMITS "d,a,q,about,8.5,pH,\n", "in.csv:2: column 'op': unknown word 'about'"},
+    {"fats", FATS "a fat,195,190,x\n", "in.csv:2: column 'sv_max_mg_koh_per_g': 190 is below"},
+    {"fats", FATS "a fat,19.5,190,x\n", "in.csv:2: column 'sv_min_mg_koh_per_g': value is 19.5"},
     {"no_such", BUFFERS, "there is no table 'no_such'"},
 };
 
@@ -154,31 +150,42 @@ the_built_tables_hold_what_the_files_print(void **state)
     assert_string_equal(table_fats[0].fat, "coconut oil");
     check_close(table_fats[0].sv_min_mg_koh_per_g, 248.0, 0.0, "CXS 210 Table 2");
     check_close(table_fats[0].sv_max_mg_koh_per_g, 265.0, 0.0, "CXS 210 Table 2");
-    assert_true(isnan(table_fats[4].iodine_max)); /* palm olein: the source gives no upper end */
     assert_int_equal(table_lye_consumers_length, 13);
     check_close(table_lye_consumers[0].g_naoh_per_g, 3.0 * 39.997 / 192.123, 5e-6, "stoichiometry");
-    assert_int_equal(table_limits_length, 16);
-    assert_string_equal(table_limits[1].document, "ASTM D2179-65(1990)");
-    check_close(table_limits[2].value_low, 8.5, 0.0, "ASTM D2179-65(1990)");
-    check_close(table_limits[2].value_high, 10.5, 0.0, "ASTM D2179-65(1990)");
-    check_close(table_limits[0].value_low, 0.05, 0.0, "IS 2888:2004, read second-hand");
-    check_close(table_limits[0].value_high, 0.05, 0.0, "IS 2888:2004, read second-hand");
     assert_int_equal(table_acid_constants_length, 18);
     assert_int_equal(table_buffers_length, 341);
 }
 
-/* 39.997 and 56.105 g/mol: NaOH and KOH from standard atomic masses. The vinegar row is for 1 mL at 5 %. */
+/* Molar masses from IUPAC abridged atomic masses, as is NaOH's. */
 static void
 lye_consumers_follow_from_their_molar_mass(void **state)
 {
-    (void)state;
-    for (size_t i = 0; i < table_lye_consumers_length; i++) {
-        const struct lye_consumer_row *row = &table_lye_consumers[i];
-        double g = strstr(row->additive, "vinegar") != NULL ? 0.05 : 1.0;
-        double mol = g * row->equivalents / row->molar_mass_g_per_mol;
+    static const struct {
+        const char *additive, *formula;
+        double g, molar_mass_g_per_mol, equivalents;
+    } known[] = {
+        {"citric acid, anhydrous", "C6H8O7", 1.0, 192.123, 3.0},
+        {"citric acid, monohydrate", "C6H8O7.H2O", 1.0, 210.14, 3.0},
+        {"lactic acid", "C3H6O3", 1.0, 90.078, 1.0},
+        {"acetic acid, 100 %", "C2H4O2", 1.0, 60.052, 1.0},
+        {"tartaric acid", "C4H6O6", 1.0, 150.087, 2.0},
+        {"malic acid", "C4H6O5", 1.0, 134.087, 2.0},
+        {"ascorbic acid (first proton only)", "C6H8O6", 1.0, 176.124, 1.0},
+        {"stearic acid, pure", "C18H36O2", 1.0, 284.484, 1.0},
+        {"palmitic acid, pure", "C16H32O2", 1.0, 256.43, 1.0},
+        {"oleic acid, pure", "C18H34O2", 1.0, 282.468, 1.0},
+        {"lauric acid, pure", "C12H24O2", 1.0, 200.322, 1.0},
+        {"sodium bicarbonate (turns NaOH into Na2CO3)", "NaHCO3", 1.0, 84.007, 1.0},
+        {"vinegar, per mL at 5 g acetic acid per 100 mL", "C2H4O2", 0.05, 60.052, 1.0},
+    };
 
-        check_close(row->g_naoh_per_g, mol * 39.997, 6e-6, row->additive);
-        check_close(row->g_koh_per_g, mol * 56.105, 1.1e-5, row->additive);
+    (void)state;
+    assert_int_equal(table_lye_consumers_length, LENGTH(known));
+    for (size_t i = 0; i < LENGTH(known); i++) {
+        double mol = known[i].g * known[i].equivalents / known[i].molar_mass_g_per_mol;
+
+        assert_string_equal(table_lye_consumers[i].additive, known[i].additive);
+        check_close(table_lye_consumers[i].g_naoh_per_g, mol * 39.997, 6e-6, known[i].formula);
     }
 }
 
