@@ -34,8 +34,9 @@ stated_or(double stated, double assumed)
     return isnan(stated) ? assumed : stated;
 }
 
-double
-fitness_meter_u_ph(const struct gear *meter)
+/* Fresh from its own routine: accuracy, stated or assumed, and resolution. */
+static double
+meter_u_ph(const struct gear *meter)
 {
     return rectangular_u(stated_or(meter->accuracy_ph, FITNESS_ACCURACY_ASSUMED_PH), meter->resolution_ph);
 }
@@ -113,7 +114,7 @@ judge_thermometer(const struct gear *thermometer, struct fitness *fitness, struc
 static void
 judge_meter(const struct gear *meter, double limit_ph, struct fitness *fitness)
 {
-    double u_ph = fitness_meter_u_ph(meter);
+    double u_ph = meter_u_ph(meter);
 
     fitness->level = level_of(2.0 * u_ph, 0.1, 0.25);
     fitness->sentence =

@@ -29,9 +29,7 @@ struct fitness {
 
 const char *fitness_level_word(enum fitness_level level);
 
-/* Standard uncertainty of a meter fresh from its own routine (stated or assumed accuracy, and resolution),
- * and of a thermometer. `gear` has passed gear_check() and is of that kind. */
-double fitness_meter_u_ph(const struct gear *meter);
+/* Standard uncertainty of a thermometer that has passed gear_check(). */
 double fitness_thermometer_u_c(const struct gear *thermometer);
 
 /* Judge one piece of gear for the test at a limit.

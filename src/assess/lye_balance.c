@@ -17,8 +17,8 @@ static const double koh_purity_low = 0.85, koh_purity_high = 0.95;
 /* A percentage of vinegar is grams in 100 mL or in 100 g; its density is at most this. */
 static const double vinegar_density_highest_g_per_ml = 1.01;
 
-enum status
-lye_kind_of(const char *name, enum lye_kind *ret_kind, struct failure *failure)
+static enum status
+kind_of(const char *name, enum lye_kind *ret_kind, struct failure *failure)
 {
     static const struct {
         const char *name;
@@ -95,7 +95,7 @@ add_lye(struct lye_balance *balance, const struct recipe_line *line, struct fail
     struct lye_balance_line *shown = &balance->lye_lines[balance->model.lye_count];
     struct lye_balance_lye *lye = &balance->lyes[balance->model.lye_count];
 
-    if (lye_kind_of(line->name, &lye->kind, failure) != STATUS_OK)
+    if (kind_of(line->name, &lye->kind, failure) != STATUS_OK)
         return failure->status;
     shown->line = line;
     lye->mass_g = line->mass_g;
@@ -251,7 +251,7 @@ choose_lye(const struct lye_balance *balance, const char *lye_name, size_t *ret_
         *ret_index = 0;
         return STATUS_OK;
     }
-    if (lye_kind_of(lye_name, &kind, failure) != STATUS_OK)
+    if (kind_of(lye_name, &kind, failure) != STATUS_OK)
         return failure->status;
     for (size_t i = 0; i < balance->model.lye_count; i++)
         if (balance->lyes[i].kind == kind)
@@ -278,7 +278,7 @@ lye_balance_lye_for(const struct lye_balance *balance, const char *lye_name, dou
         sought = balance->lyes[index];
     } else {
         if (lye_name != NULL)
-            status = lye_kind_of(lye_name, &sought.kind, failure);
+            status = kind_of(lye_name, &sought.kind, failure);
         set_purity(&unstated, NAN, &sought);
     }
     model.lye_count = 0;

@@ -101,10 +101,6 @@ char *lye_balance_part_text(const struct lye_balance *balance, const struct lye_
 /* Words of the flags joined by ';'. Given: free() it. */
 char *lye_balance_flag_text(unsigned flags);
 
-/* Kind of a lye by name: naoh, sodium hydroxide, caustic soda; koh, potassium hydroxide, caustic potash.
- * STATUS_MISSING. */
-enum status lye_kind_of(const char *name, enum lye_kind *ret_kind, struct failure *failure);
-
 void lye_balance_clear(struct lye_balance *balance);
 
 #endif

@@ -220,8 +220,8 @@ print_example(const char *example, FILE *out, size_t width)
     fputc('\n', out);
 }
 
-void
-command_help(const struct command *command, FILE *out, size_t width)
+static void
+show_help(const struct command *command, FILE *out, size_t width)
 {
     fprintf(out, "curetrace %s%s%s%s\n\n", command->name, *command->names == '\0' ? "" : " ", command->names,
             command->options[0].name == NULL ? "" : " [options]");
@@ -235,8 +235,8 @@ command_help(const struct command *command, FILE *out, size_t width)
         print_example(command->example, out, width);
 }
 
-void
-command_overview(FILE *out, size_t width)
+static void
+show_overview(FILE *out, size_t width)
 {
     listing_paragraph(out, width, 0,
                       "curetrace keeps the pH tests of cold-process soap: it walks through a 1 % solution, "
@@ -420,7 +420,7 @@ run_words(struct context *context, int argc, char **argv, struct failure *failur
     if (command == NULL)
         return unknown(argc, argv, failure);
     if (asks_for_help(argc - words, argv + words)) {
-        command_help(command, context->out, context->width);
+        show_help(command, context->out, context->width);
         return STATUS_OK;
     }
     specs = all_options(command);
@@ -439,7 +439,7 @@ run_line(struct context *context, int argc, char **argv, struct failure *failure
 {
     if (argc < 2 || strcmp(argv[1], "--help") == 0 || strcmp(argv[1], "-h") == 0 ||
         strcmp(argv[1], "help") == 0) {
-        command_overview(context->out, context->width);
+        show_overview(context->out, context->width);
         return STATUS_OK;
     }
     if (strcmp(argv[1], "--version") == 0) {

@@ -103,8 +103,4 @@ extern const struct option_spec command_common_options[];
  * failure is printed by the caller; *context->exit_code may be set on STATUS_OK. */
 enum status command_main(struct context *context, int argc, char **argv, struct failure *failure);
 
-/* The long help of one command, and the list of all of them. */
-void command_help(const struct command *command, FILE *out, size_t width);
-void command_overview(FILE *out, size_t width);
-
 #endif

@@ -18,9 +18,6 @@ void report_add_alkali(struct page *page, const struct report_batch *batch);
 void report_add_history(struct page *page, const struct report_batch *batch);
 void report_add_questions(struct page *page, const struct report_batch *batch);
 
-/* A pH scale with limit, usual range and result, named by what it shows. */
-void report_add_scale(struct page *page, const struct verdict *verdict);
-
 /* "not tested", "within so far", or the word of the batch's verdict as below. */
 const char *report_conclusion_text(const struct conclusion *conclusion);
 

@@ -78,8 +78,9 @@ add_scale_words(struct page *page, const struct verdict *verdict)
     free(words);
 }
 
-void
-report_add_scale(struct page *page, const struct verdict *verdict)
+/* With limit, usual range and result, named by what it shows. */
+static void
+add_scale(struct page *page, const struct verdict *verdict)
 {
     struct scale scale = {page, 7.0, 13.0};
 
@@ -126,7 +127,7 @@ add_bar(struct page *page, const struct verdict *verdict)
     page_element(page, "strong", report_verdict_text(verdict->verdict));
     page_close(page);
     page_element(page, "p", report_verdict_meaning(verdict->verdict));
-    report_add_scale(page, verdict);
+    add_scale(page, verdict);
     verdict_say_bar(verdict, &said);
     page_sentences(page, said.items + 1, said.count - 1); /* its heading stands above in another form */
     sentences_clear(&said);

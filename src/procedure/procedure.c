@@ -107,7 +107,7 @@ words_clear(struct words *words)
     *words = (struct words){0};
 }
 
-void
+static void
 step_clear(struct step *step)
 {
     free(step->key);

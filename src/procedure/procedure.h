@@ -132,7 +132,6 @@ bool step_expects(const struct step *step, const char *choice);
 
 void words_add(struct words *words, const char *item);
 void words_clear(struct words *words);
-void step_clear(struct step *step);
 void procedure_clear(struct procedure *procedure);
 
 #endif
