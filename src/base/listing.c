@@ -159,7 +159,7 @@ listing_print(const struct listing *listing, FILE *out, size_t width)
             size_t indent = text_width(text_of(&line));
 
             fputs(text_of(&line), out);
-            print_paragraph(out, widths[column], widths[column], indent, text);
+            listing_paragraph(out, widths[column], indent, text);
             line.length = 0;
             continue;
         }
