@@ -123,7 +123,7 @@ add_duration(int64_t seconds, struct text *text)
 {
     if (seconds < 7200)
         text_addf(text, "%lld min", (long long)(seconds / 60));
-    else if (seconds < 2 * CLOCK_DAY_S)
+    else if (seconds / CLOCK_DAY_S < 2)
         text_addf(text, "%lld h", (long long)(seconds / 3600));
     else
         text_addf(text, "%lld days", (long long)(seconds / CLOCK_DAY_S));

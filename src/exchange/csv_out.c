@@ -4,6 +4,7 @@
 #include <assert.h>
 #include <csv.h>
 #include <errno.h>
+#include <inttypes.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -128,15 +129,9 @@ csv_out_number(struct csv_out *out, double number)
 void
 csv_out_integer(struct csv_out *out, int64_t number)
 {
-    char digits[24], *end = digits + sizeof digits, *start = end;
-    uint64_t size = number < 0 ? -(uint64_t)number : (uint64_t)number;
+    char digits[24];
 
-    do
-        *--start = (char)('0' + size % 10);
-    while ((size /= 10) > 0);
-    if (number < 0)
-        *--start = '-';
-    put_plain(out, start, (size_t)(end - start));
+    put_plain(out, digits, (size_t)snprintf(digits, sizeof digits, "%" PRId64, number));
 }
 
 void
