@@ -155,7 +155,7 @@ void
 due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion, const struct policy *policy,
              civil_day today, int ahead_d, struct due_list *list)
 {
-    if (dossier->batch.state == BATCH_DISCARDED)
+    if (dossier->batch.state == BATCH_DISCARDED || dossier->closed.end != BATCH_NOT_CLOSED)
         return;
     for (size_t i = 0; i < dossier->plan_entry_count; i++)
         plan_due(dossier, i, policy->window_days, today, ahead_d, list);

@@ -7,6 +7,7 @@
 #include "batch_store.h"
 #include "commands.h"
 #include "dossier_store.h"
+#include "follow_store.h"
 #include "listing.h"
 #include "memory.h"
 #include "recipe_lines.h"
@@ -107,19 +108,31 @@ run_add(struct context *context, const struct options *options, struct failure *
     return status;
 }
 
+struct list {
+    struct store *store; /* lent */
+    struct listing listing;
+};
+
 static enum status
 list_one(const struct batch *batch, void *payload, struct failure *failure)
 {
-    struct listing *listing = payload;
+    struct list *list = payload;
+    struct listing *listing = &list->listing;
+    struct batch_close closed = {0};
     char made_on[DAY_TEXT_SIZE];
+    enum status status = batch_close_store_find(list->store, batch->id, &closed, failure);
 
-    (void)failure;
+    if (status != STATUS_OK)
+        return status;
     listing_cell(listing, batch->code);
     listing_cell(listing, clock_day_text(batch->made_on, made_on));
     listing_cell(listing, batch_role_word(batch->role));
-    listing_cell(listing, batch_state_word(batch->state));
+    listing_cellf(listing, "%s%s%s", batch_state_word(batch->state),
+                  closed.end == BATCH_NOT_CLOSED ? "" : ", ",
+                  closed.end == BATCH_NOT_CLOSED ? "" : batch_end_text(closed.end));
     listing_cell(listing, batch->reference_code);
     listing_cell(listing, batch->title);
+    batch_close_clear(&closed);
     return STATUS_OK;
 }
 
@@ -138,25 +151,26 @@ print_code(const struct batch *batch, void *payload, struct failure *failure)
 static enum status
 run_list(struct context *context, const struct options *options, struct failure *failure)
 {
-    struct listing listing = {0};
+    struct list list = {.store = context->store};
+    struct listing *listing = &list.listing;
     enum status status;
 
     if (options_has(options, "codes"))
         return batch_store_list(context->store, print_code, context->out, failure);
-    listing_column(&listing, "batch", LISTING_LEFT);
-    listing_column(&listing, "made", LISTING_LEFT);
-    listing_column(&listing, "role", LISTING_LEFT);
-    listing_column(&listing, "state", LISTING_LEFT);
-    listing_column(&listing, "reference", LISTING_LEFT);
-    listing_column(&listing, "title", LISTING_FLEXIBLE);
-    status = batch_store_list(context->store, list_one, &listing, failure);
-    if (status == STATUS_OK && listing.cell_count == 0)
+    listing_column(listing, "batch", LISTING_LEFT);
+    listing_column(listing, "made", LISTING_LEFT);
+    listing_column(listing, "role", LISTING_LEFT);
+    listing_column(listing, "state", LISTING_LEFT);
+    listing_column(listing, "reference", LISTING_LEFT);
+    listing_column(listing, "title", LISTING_FLEXIBLE);
+    status = batch_store_list(context->store, list_one, &list, failure);
+    if (status == STATUS_OK && listing->cell_count == 0)
         fputs("no batches yet\n", context->out);
     else if (status == STATUS_OK)
-        listing_print(&listing, context->out, context->width);
-    if (status == STATUS_OK && listing.cell_count == 0)
+        listing_print(listing, context->out, context->width);
+    if (status == STATUS_OK && listing->cell_count == 0)
         context_next(context, "batch", "add", "CODE", "--made", "DATE", NULL);
-    listing_clear(&listing);
+    listing_clear(listing);
     return status;
 }
 
@@ -168,6 +182,20 @@ show_pair(FILE *out, const char *name, const char *text)
     if (*visible != '\0')
         fprintf(out, "%-10s %s\n", name, visible);
     free(visible);
+}
+
+static void
+show_closed(const struct context *context, const struct batch_close *closed)
+{
+    char day[DAY_TEXT_SIZE], *line;
+
+    if (closed->end == BATCH_NOT_CLOSED)
+        return;
+    line = text_format("%s, %s%s%s", batch_end_text(closed->end), clock_day_text(closed->closed_on, day),
+                       closed->why == NULL ? "" : ": ", closed->why == NULL ? "" : closed->why);
+    fprintf(context->out, "%-10s ", "closed");
+    listing_paragraph(context->out, context->width > 30 ? context->width - 11 : 19, 11, line);
+    free(line);
 }
 
 static void
@@ -387,6 +415,7 @@ run_show(struct context *context, const struct options *options, struct failure 
     fprintf(context->out, "%-10s %d days\n", "age", context_today(context) - batch->made_on);
     show_pair(context->out, "role", batch_role_word(batch->role));
     show_pair(context->out, "state", batch_state_word(batch->state));
+    show_closed(context, &dossier.closed);
     show_pair(context->out, "reference", batch->reference_code);
     show_pair(context->out, "parent", batch->parent_code);
     show_pair(context->out, "note", batch->note);

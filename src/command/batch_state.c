@@ -168,10 +168,10 @@ struct change {
 };
 
 static enum status
-load(struct context *context, const struct options *options, struct change *change, struct failure *failure)
+load(struct context *context, const char *code, struct change *change, struct failure *failure)
 {
     struct batch_case *batch = &change->batch;
-    enum status status = batch_case_open(context->store, options_name(options, 0), batch, failure);
+    enum status status = batch_case_open(context->store, code, batch, failure);
 
     if (status == STATUS_OK)
         release_check_of(&batch->dossier, &batch->conclusion, &batch->policy, &change->check);
@@ -235,7 +235,7 @@ run_simple(struct context *context, const struct options *options, enum state_ca
 
     if (why == NULL || *why == '\0')
         return failure_set(failure, STATUS_USAGE, "why? the record keeps the reason (--why \"...\")");
-    status = load(context, options, &change, failure);
+    status = load(context, options_name(options, 0), &change, failure);
     if (status == STATUS_OK)
         status = file(context, &change, &request, why, failure);
     if (status == STATUS_OK)
@@ -290,13 +290,12 @@ print_evidence(const struct context *context, const struct change *change)
     sentences_clear(&said);
 }
 
-static enum status
-run_release(struct context *context, const struct options *options, struct failure *failure)
+enum status
+batch_state_release(struct context *context, const char *code, bool overridden, const char *why,
+                    struct failure *failure)
 {
     struct change change = {0};
-    struct state_request request = {.cause = STATE_BY_RELEASE,
-                                    .overridden = options_has(options, "override")};
-    const char *why = options_text(options, "why");
+    struct state_request request = {.cause = STATE_BY_RELEASE, .overridden = overridden};
     enum batch_state next;
     enum status status = STATUS_OK;
 
@@ -304,7 +303,7 @@ run_release(struct context *context, const struct options *options, struct failu
         return failure_set(
             failure, STATUS_USAGE,
             "why? an override needs a reason, which the record shows for ever (--why \"...\")");
-    status = load(context, options, &change, failure);
+    status = load(context, code, &change, failure);
     request.evidence_met = change.check.met;
     request.by_old_rule = change.batch.conclusion.by_old_rule;
     if (status == STATUS_OK) /* first, so that a state that cannot be released says so itself */
@@ -325,6 +324,13 @@ run_release(struct context *context, const struct options *options, struct failu
         caution_print(context, change.check.met ? 0u : (unsigned)CAUTION_BAR);
     change_clear(&change);
     return status;
+}
+
+static enum status
+run_release(struct context *context, const struct options *options, struct failure *failure)
+{
+    return batch_state_release(context, options_name(options, 0), options_has(options, "override"),
+                               options_text(options, "why"), failure);
 }
 
 const struct command batch_hold_command = {

@@ -20,6 +20,11 @@ enum status batch_state_after_change(struct context *context, const struct stand
 /* Say the one next step of a batch. STATUS as batch_case_open(). */
 enum status batch_state_next(struct context *context, const char *code, struct failure *failure);
 
+/* Release it when the evidence is there, or in spite of what is missing, with a reason; says what was asked and found.
+ * STATUS_CONFLICT when it is not there, STATUS_USAGE for an override without a reason. */
+enum status batch_state_release(struct context *context, const char *code, bool overridden, const char *why,
+                                struct failure *failure);
+
 /* Every state change of the batch with its reason and evidence, overrides marked. */
 void batch_state_print(const struct context *context, const struct dossier *dossier);
 

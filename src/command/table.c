@@ -10,6 +10,7 @@ const struct command *const command_table[] = {
     &batch_release_command,
     &batch_discard_command,
     &batch_used_up_command,
+    &batch_close_command,
     &policy_command,
     &due_command,
     &gear_add_command,

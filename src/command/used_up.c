@@ -1,5 +1,6 @@
 /* used_up.c - "batch used-up": a bar of which nothing is left to test (conclusion.h, rule 1). */
 #include "bar_standing.h"
+#include "batch_state.h"
 #include "commands.h"
 #include "dossier_store.h"
 #include "observation_store.h"
@@ -14,6 +15,7 @@ static const struct option_spec used_up_options[] = {
      .kind = OPTION_DAY,
      .value = "DATE",
      .help = "the day from which nothing of it was left; today when not said"},
+    {.name = "withdraw", .kind = OPTION_FLAG, .help = "it was a slip: the bar is still there"},
     {.name = NULL},
 };
 
@@ -84,6 +86,50 @@ file(struct context *context, const struct options *options, const struct dossie
     return status;
 }
 
+/* Over the row that stands for this bar. */
+static enum status
+withdraw(struct context *context, const struct options *options, const struct dossier *dossier,
+         struct failure *failure)
+{
+    const char *bar = options_text(options, "bar");
+    struct used_up back = {.batch_id = dossier->batch.id,
+                           .bar = (char *)(uintptr_t)bar,
+                           .used_up_on = DAY_NONE,
+                           .added_at = context_now(context),
+                           .why = (char *)(uintptr_t)options_text(options, "why")};
+    enum status status;
+
+    for (size_t i = 0; i < dossier->used_up_count; i++)
+        if (used_up_stands(&dossier->used_up[i]) && bar_label_same(dossier->used_up[i].bar, bar))
+            back.supersedes = dossier->used_up[i].id;
+    if (back.supersedes == 0)
+        return failure_set(failure, STATUS_MISSING, "bar '%.60s' of %s is not on record as used up", bar,
+                           dossier->batch.code);
+    status = used_up_store_add(context->store, &back, failure);
+    if (status == STATUS_OK) {
+        fprintf(context->out, "bar %s of %s is there again: %s\n", bar, dossier->batch.code, back.why);
+        status = batch_state_after_results(context, (const char *const[]){dossier->batch.code}, 1,
+                                           (struct filed_sessions){1, INT64_MAX}, failure);
+    }
+    return status;
+}
+
+/* In one transaction: a bar that is there again may hold its batch again. */
+static enum status
+run_withdraw(struct context *context, const struct options *options, const struct dossier *dossier,
+             struct failure *failure)
+{
+    struct held_words held;
+    enum status status;
+
+    if (options_has(options, "at"))
+        return failure_set(failure, STATUS_USAGE, "--at does not go with --withdraw");
+    status = context_begin(context, &held, failure);
+    if (status == STATUS_OK)
+        status = context_commit(context, &held, withdraw(context, options, dossier, failure), failure);
+    return status;
+}
+
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -98,7 +144,8 @@ run(struct context *context, const struct options *options, struct failure *fail
     status = dossier_store_load(context->store, options_name(options, 0), &dossier, failure);
     if (status != STATUS_OK)
         return status;
-    status = file(context, options, &dossier, failure);
+    status = options_has(options, "withdraw") ? run_withdraw(context, options, &dossier, failure)
+                                              : file(context, options, &dossier, failure);
     if (status == STATUS_OK)
         context_next(context, "verdict", dossier.batch.code, NULL);
     dossier_clear(&dossier);

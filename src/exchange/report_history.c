@@ -22,6 +22,21 @@ add_change(struct page *page, const struct state_change *change)
     page_row_close(page);
 }
 
+static void
+add_closing(struct page *page, const struct batch_close *closed)
+{
+    char day[DAY_TEXT_SIZE];
+
+    if (closed->end == BATCH_NOT_CLOSED)
+        return;
+    page_open(page, "p");
+    page_textf(page, "Closed on %s: %s%s", clock_day_text(closed->closed_on, day),
+               batch_end_text(closed->end), closed->why == NULL ? "." : ". ");
+    if (closed->why != NULL)
+        page_typed(page, closed->why);
+    page_close(page);
+}
+
 void
 report_add_history(struct page *page, const struct report_batch *batch)
 {
@@ -38,6 +53,7 @@ report_add_history(struct page *page, const struct report_batch *batch)
             add_change(page, &dossier->state_changes[i]);
         page_table_close(page);
     }
+    add_closing(page, &dossier->closed);
     page_close(page);
 }
 

@@ -2,6 +2,7 @@
 #include "batch.h"
 
 #include <math.h>
+#include <stdbool.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -14,6 +15,55 @@
 static const char *const roles[] = {"ordinary", "control", "variant", "lye-heavy"};
 static const char *const states[] = {"in-cure", "held", "released", "discarded"};
 static const char *const kinds[] = {"fat", "lye", "acid", "water", "other"};
+
+static const struct {
+    const char *word, *text, *others[8];
+} ends[] = {
+    [BATCH_NOT_CLOSED] = {"not-closed", "not closed", {NULL}},
+    [BATCH_USED_UP] = {"used-up", "used up", {"used", "eaten up", "gone", "finished", "empty"}},
+    [BATCH_SOLD] = {"sold", "sold", {"sold out", "sale"}},
+    [BATCH_GIVEN_AWAY] = {"given-away", "given away", {"given", "gift", "gifted", "presents", "donated"}},
+    [BATCH_THROWN_AWAY] = {"thrown-away",
+                           "thrown away",
+                           {"thrown", "trash", "binned", "discarded", "disposed of"}},
+};
+
+void
+batch_close_clear(struct batch_close *close)
+{
+    free(close->why);
+    *close = (struct batch_close){0};
+}
+
+const char *
+batch_end_word(enum batch_end end)
+{
+    return ends[end].word;
+}
+
+const char *
+batch_end_text(enum batch_end end)
+{
+    return ends[end].text;
+}
+
+enum status
+batch_end_parse(const char *text, enum batch_end *ret_end, struct failure *failure)
+{
+    for (size_t i = BATCH_USED_UP; i < LENGTH(ends); i++) {
+        bool means = text_same(text, ends[i].word) || text_same(text, ends[i].text);
+
+        for (size_t k = 0; k < LENGTH(ends[i].others) && ends[i].others[k] != NULL; k++)
+            means = means || text_same(text, ends[i].others[k]);
+        if (!means)
+            continue;
+        *ret_end = (enum batch_end)i;
+        return STATUS_OK;
+    }
+    return failure_set(failure, STATUS_FORMAT,
+                       "'%.40s' is no reason to close a batch: used up, sold, given away or thrown away",
+                       text);
+}
 
 const char *
 batch_role_word(enum batch_role role)

@@ -17,6 +17,9 @@ enum batch_role {
 enum batch_state { BATCH_IN_CURE, BATCH_HELD, BATCH_RELEASED, BATCH_DISCARDED };
 enum recipe_kind { RECIPE_FAT, RECIPE_LYE, RECIPE_ACID, RECIPE_WATER, RECIPE_OTHER };
 
+/* Why nothing of a batch is left in the workshop. */
+enum batch_end { BATCH_NOT_CLOSED, BATCH_USED_UP, BATCH_SOLD, BATCH_GIVEN_AWAY, BATCH_THROWN_AWAY };
+
 enum { BATCH_CODE_LONGEST = 40 };
 
 /* One line of a recipe. Owns its texts. */
@@ -46,6 +49,24 @@ struct batch {
     struct recipe_line *lines;
     size_t line_count;
 };
+
+/* A batch closed, or a closing taken back (BATCH_NOT_CLOSED). Owns its text. */
+struct batch_close {
+    int64_t id, batch_id; /* id 0: the batch was never closed */
+    enum batch_end end;
+    civil_day closed_on; /* DAY_NONE: taken back */
+    civil_time added_at;
+    int64_t supersedes;
+    char *why;
+};
+void batch_close_clear(struct batch_close *close);
+
+/* The words as they are stored: "used-up"; and as people read them: "used up", "not closed". */
+const char *batch_end_word(enum batch_end end);
+const char *batch_end_text(enum batch_end end);
+
+/* Either of them, or another usual word for the same ("eaten", "gifted", "trash"). STATUS_FORMAT with the list. */
+enum status batch_end_parse(const char *text, enum batch_end *ret_end, struct failure *failure);
 
 const char *batch_role_word(enum batch_role role);
 const char *batch_state_word(enum batch_state state);

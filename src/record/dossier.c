@@ -144,6 +144,7 @@ dossier_clear(struct dossier *dossier)
     free(dossier->answers);
     free(dossier->observations);
     free(dossier->used_up);
+    batch_close_clear(&dossier->closed);
     free(dossier->revisions);
     free(dossier->calibrations);
     free(dossier->titrations);

@@ -66,6 +66,7 @@ struct dossier {
     size_t observation_count;
     struct used_up *used_up;
     size_t used_up_count;
+    struct batch_close closed; /* end BATCH_NOT_CLOSED: it is still there */
     struct recipe_revision
         *revisions; /* all of them, the first and the one in force too; 0: never put right */
     size_t revision_count;

@@ -117,6 +117,8 @@ load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
     if (status == STATUS_OK)
         status = used_up_store_of_batch(store, batch_id, &dossier->used_up, &dossier->used_up_count, failure);
     if (status == STATUS_OK)
+        status = batch_close_store_find(store, batch_id, &dossier->closed, failure);
+    if (status == STATUS_OK)
         status =
             batch_store_revisions(store, batch_id, &dossier->revisions, &dossier->revision_count, failure);
     if (status == STATUS_OK)

@@ -51,6 +51,49 @@ state_change_store_add(struct store *store, struct state_change *change, struct 
 }
 
 enum status
+batch_close_store_add(struct store *store, struct batch_close *close, struct failure *failure)
+{
+    struct row row;
+
+    row_start(&row, store, "batch_close");
+    row_id(&row, "batch", close->batch_id);
+    if (close->end != BATCH_NOT_CLOSED)
+        row_text(&row, "reason", batch_end_word(close->end));
+    row_day(&row, "closed_on", close->closed_on);
+    row_time(&row, "added_at", close->added_at);
+    row_id(&row, "supersedes", close->supersedes);
+    row_text(&row, "why", close->why);
+    return row_add(&row, &close->id, failure);
+}
+
+enum status
+batch_close_store_find(struct store *store, int64_t batch_id, struct batch_close *ret_close,
+                       struct failure *failure)
+{
+    struct statement *find = statement_open(store, sql_batch_close_of_batch, failure);
+    struct failure ignored = {0};
+    enum status status;
+    bool row = false;
+
+    if (find == NULL)
+        return failure->status;
+    statement_bind_id(find, ":batch", batch_id);
+    status = statement_step(find, &row, failure);
+    *ret_close = (struct batch_close){.batch_id = batch_id, .closed_on = DAY_NONE};
+    if (status == STATUS_OK && row) {
+        ret_close->id = statement_id(find, 0);
+        if (statement_text(find, 1) != NULL)
+            batch_end_parse(statement_text(find, 1), &ret_close->end, &ignored);
+        ret_close->closed_on = statement_day(find, 2);
+        ret_close->added_at = statement_time(find, 3);
+        ret_close->supersedes = statement_id(find, 4);
+        ret_close->why = statement_copy(find, 5);
+    }
+    statement_done(find);
+    return status;
+}
+
+enum status
 plan_entry_store_add(struct store *store, struct plan_entry *entry, struct failure *failure)
 {
     struct row row;

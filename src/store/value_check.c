@@ -77,6 +77,7 @@ WORD_CHECK(check_verdict, enum calibration_verdict, calibration_verdict_parse)
 WORD_CHECK(check_weighed, enum weighing_of, weighing_of_parse)
 WORD_CHECK(check_outcome, enum answer_outcome, answer_outcome_parse)
 WORD_CHECK(check_method, enum reading_method, reading_method_parse)
+WORD_CHECK(check_end, enum batch_end, batch_end_parse)
 WORD_CHECK(check_observation, enum observation_kind, observation_kind_parse)
 
 static const struct {
@@ -96,6 +97,7 @@ static const struct {
     {"reading", "method", check_method},
     {"state_change", "state", check_state},
     {"observation", "kind", check_observation},
+    {"batch_close", "reason", check_end},
 };
 
 /* A column of one name means the same in every table. */

@@ -54,6 +54,10 @@ const struct every_line every_lines[] = {
      "150 --other oats=3 --why 'wrote 60 for 62'",
      NULL, true},
     {"batch used-up W-07 --bar B --why 'nothing is left'", NULL, true},
+    {"batch used-up W-07 --bar B --withdraw --why 'one is left'", NULL, true},
+    {"batch close N-01 --reason 'thrown away'", NULL, true},
+    {"batch close --all-before 2026-03-03 --reason sold --why market", NULL, true},
+    {"batch close N-01 --withdraw --why 'still there'", NULL, true},
     {"titrate W-07 --show", NULL, false},
     {"titrate W-07 --soap-g 10 --volume-ml 1.0 --soap-g 10 --volume-ml 1.1 --acid-mol-l 0.1 --method "
      "dropwise",

@@ -14,3 +14,5 @@ FROM plan_entry LEFT JOIN plan_drop ON plan_drop.plan_entry = plan_entry.id
 WHERE batch = :batch ORDER BY due_on, plan_entry.id;
 -- name: setting_find
 SELECT value FROM setting WHERE name = :name ORDER BY id DESC LIMIT 1;
+-- name: batch_close_of_batch
+SELECT id, reason, closed_on, added_at, supersedes, why FROM batch_close WHERE batch = :batch ORDER BY id DESC LIMIT 1;
