@@ -22,8 +22,8 @@ free_alkali_replicates(const struct titration *a, const struct titration *b)
                         ? a->session_id == b->session_id
                         : b->session_id == 0 && clock_day_of(a->taken_at) == clock_day_of(b->taken_at);
 
-    return together && a->balance_id == b->balance_id && bar_label_same(a->bar, b->bar) &&
-           same_number(a->acid_mol_per_l, b->acid_mol_per_l) &&
+    return together && a->balance_id == b->balance_id && a->acid_weighed == b->acid_weighed &&
+           bar_label_same(a->bar, b->bar) && same_number(a->acid_mol_per_l, b->acid_mol_per_l) &&
            same_number(a->u_acid_relative, b->u_acid_relative) && same_number(a->blank_ml, b->blank_ml) &&
            same_number(a->burette_ml, b->burette_ml);
 }
@@ -46,21 +46,31 @@ known_or(double value, double assumed, enum free_alkali_flag flag, unsigned *fla
     return assumed;
 }
 
+/* How far a reading of the acid may be off: half a division, or half a drop and two roundings of the balance. */
+static double
+reading_half_width(const struct titration *titration, double readability_g, unsigned *flags)
+{
+    double assumed = titration->acid_weighed ? FREE_ALKALI_DROP_ASSUMED_G : FREE_ALKALI_BURETTE_ASSUMED_ML;
+    double half = known_or(titration->burette_ml, assumed, FREE_ALKALI_BURETTE_ASSUMED, flags) / 2.0;
+
+    return titration->acid_weighed ? half + readability_g : half;
+}
+
 static struct titration_setup
 setup_of(const struct dossier *dossier, const struct titration *titration, unsigned *flags)
 {
-    double burette_ml =
-        known_or(titration->burette_ml, FREE_ALKALI_BURETTE_ASSUMED_ML, FREE_ALKALI_BURETTE_ASSUMED, flags);
+    double readability_g = known_or(readability(dossier, titration->balance_id),
+                                    FREE_ALKALI_BALANCE_ASSUMED_G, FREE_ALKALI_WEIGHING_ASSUMED, flags);
+    double half_width = reading_half_width(titration, readability_g, flags);
 
     return (struct titration_setup){
         .acid_mol_per_l = titration->acid_mol_per_l,
         .acid_relative_u = known_or(titration->u_acid_relative, FREE_ALKALI_ACID_ASSUMED_RELATIVE,
                                     FREE_ALKALI_ACID_ASSUMED, flags),
-        .blank_half_width_ml = isnan(titration->blank_ml) ? FREE_ALKALI_BLANK_ASSUMED_ML : burette_ml / 2.0,
+        .blank_half_width_ml = isnan(titration->blank_ml) ? FREE_ALKALI_BLANK_ASSUMED_ML : half_width,
         .blank_ml = known_or(titration->blank_ml, 0.0, FREE_ALKALI_BLANK_MISSING, flags),
-        .burette_half_width_ml = burette_ml / 2.0,
-        .readability_g = known_or(readability(dossier, titration->balance_id), FREE_ALKALI_BALANCE_ASSUMED_G,
-                                  FREE_ALKALI_WEIGHING_ASSUMED, flags),
+        .burette_half_width_ml = half_width,
+        .readability_g = readability_g,
         .own_sd_pct = (double)NAN,
         .own_dof = (double)NAN,
     };

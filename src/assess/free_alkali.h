@@ -7,7 +7,8 @@
  *     is never a reason to choose the milder one).
  * (3) What is not on record is assumed and flagged (judgement, common practice without a source): an acid
  *     known to 1 % (standard uncertainty), a burette read to 0.1 mL, a balance that reads to 0.1 g. A burette
- *     or drop of size d gives a half-width of d / 2. A blank that was not run counts as 0 mL with a half-width
+ *     or drop of size d gives a half-width of d / 2; acid that was weighed one of half a drop (0.05 g when not said) and
+ *     the readability of the balance, for its two readings are rounded by half of it each. A blank that was not run counts as 0 mL with a half-width
  *     of 0.1 mL: to take nothing off errs to the high side.
  * (4) The maker's own scatter (titration_model.h, rule 3) is pooled over the batch's other results of two
  *     portions and more. A single portion is never better than borderline. */
@@ -19,6 +20,7 @@
 
 #define FREE_ALKALI_ACID_ASSUMED_RELATIVE 0.01
 #define FREE_ALKALI_BURETTE_ASSUMED_ML 0.1
+#define FREE_ALKALI_DROP_ASSUMED_G 0.05
 #define FREE_ALKALI_BALANCE_ASSUMED_G 0.1
 #define FREE_ALKALI_BLANK_ASSUMED_ML 0.1
 

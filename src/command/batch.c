@@ -357,6 +357,15 @@ show_weighings(const struct dossier *dossier, FILE *out, size_t width)
     listing_clear(&listing);
 }
 
+static bool
+any_weighed(const struct dossier *dossier)
+{
+    for (size_t i = 0; i < dossier->titration_count; i++)
+        if (dossier->titrations[i].acid_weighed)
+            return true;
+    return false;
+}
+
 static void
 show_titrations(const struct dossier *dossier, FILE *out, size_t width)
 {
@@ -368,7 +377,7 @@ show_titrations(const struct dossier *dossier, FILE *out, size_t width)
     listing_column(&listing, "bar", LISTING_LEFT);
     listing_column(&listing, "soap g", LISTING_RIGHT);
     listing_column(&listing, "mol/L", LISTING_RIGHT);
-    listing_column(&listing, "mL", LISTING_RIGHT);
+    listing_column(&listing, any_weighed(dossier) ? "mL or g" : "mL", LISTING_RIGHT);
     listing_column(&listing, "blank", LISTING_RIGHT);
     listing_column(&listing, "NaOH %", LISTING_RIGHT);
     listing_column(&listing, "", LISTING_WRAPPED);
@@ -380,8 +389,8 @@ show_titrations(const struct dossier *dossier, FILE *out, size_t width)
         listing_cell(&listing, clock_day_text(clock_day_of(titration->taken_at), day));
         listing_cell(&listing, titration->bar);
         listing_cellf(&listing, "%g", titration->soap_mass_g);
-        listing_cellf(&listing, "%g", titration->acid_mol_per_l);
-        listing_cellf(&listing, "%g", titration->volume_ml);
+        listing_cellf(&listing, "%.4g", titration->acid_mol_per_l);
+        listing_cellf(&listing, "%g%s", titration->volume_ml, titration->acid_weighed ? " g" : "");
         if (blank)
             listing_cellf(&listing, "%g", titration->blank_ml);
         else

@@ -23,9 +23,9 @@ print_replicates(const struct context *context, const struct dossier *dossier,
 
     listing_column(&listing, "titration", LISTING_RIGHT);
     listing_column(&listing, "soap g", LISTING_RIGHT);
-    listing_column(&listing, "acid mol/L", LISTING_RIGHT);
-    listing_column(&listing, "acid mL", LISTING_RIGHT);
-    listing_column(&listing, "blank mL", LISTING_RIGHT);
+    listing_column(&listing, result->first->acid_weighed ? "acid mol/kg" : "acid mol/L", LISTING_RIGHT);
+    listing_column(&listing, result->first->acid_weighed ? "acid g" : "acid mL", LISTING_RIGHT);
+    listing_column(&listing, result->first->acid_weighed ? "blank g" : "blank mL", LISTING_RIGHT);
     listing_column(&listing, "free NaOH %", LISTING_RIGHT);
     for (size_t i = 0; i < dossier->titration_count; i++) {
         const struct titration *titration = &dossier->titrations[i];
@@ -35,7 +35,7 @@ print_replicates(const struct context *context, const struct dossier *dossier,
             continue;
         listing_cellf(&listing, "%lld", (long long)titration->id);
         listing_cellf(&listing, "%g", titration->soap_mass_g);
-        listing_cellf(&listing, "%g", titration->acid_mol_per_l);
+        listing_cellf(&listing, "%.4g", titration->acid_mol_per_l);
         listing_cellf(&listing, "%.2f", titration->volume_ml);
         if (isnan(titration->blank_ml))
             listing_cell(&listing, "not run");

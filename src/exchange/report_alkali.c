@@ -17,10 +17,10 @@ add_titration(struct page *page, const struct titration *titration)
     report_moment(page, titration->taken_at);
     page_cell_close(page);
     page_cellf(page, "%g", titration->soap_mass_g);
-    page_cellf(page, "%g", titration->acid_mol_per_l);
+    page_cellf(page, titration->acid_weighed ? "%.4g mol/kg" : "%.4g", titration->acid_mol_per_l);
     page_cell_open(page);
     page_open(page, element);
-    page_textf(page, "%.2f", titration->volume_ml);
+    page_textf(page, "%.2f%s", titration->volume_ml, titration->acid_weighed ? " g" : "");
     page_close(page);
     page_cell_close(page);
     if (isnan(titration->blank_ml))

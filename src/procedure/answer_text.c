@@ -213,6 +213,43 @@ answer_text_division(const char *text, double *ret_division_ml, bool *ret_is_dro
 }
 
 enum status
+answer_text_drop_mass(const char *text, double *ret_drop_g, struct failure *failure)
+{
+    const char *drop = strstr(text, "drop");
+    double drop_g = NAN;
+    enum status status =
+        drop != NULL ? size_of_drop(text, drop, &drop_g, failure) : units_parse_mass(text, &drop_g, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    if (!(drop_g > 0.0 && drop_g <= TITRATION_BURETTE_HIGHEST_ML))
+        return failure_set(failure, STATUS_RANGE, "a drop of %g g cannot be, allowed is above 0 to %g g",
+                           drop_g, TITRATION_BURETTE_HIGHEST_ML);
+    *ret_drop_g = drop_g;
+    return STATUS_OK;
+}
+
+enum status
+answer_text_acid_mass(const char *text, double most_g, double drop_g, double *ret_mass_g,
+                      struct failure *failure)
+{
+    double mass_g = NAN, drops = NAN;
+    enum status status = STATUS_OK;
+
+    if (counted_drops(text, &drops))
+        mass_g = drops * (isnan(drop_g) ? DROP_USUAL_ML : drop_g); /* 1 g is 1 mL of it */
+    else
+        status = units_parse_mass(text, &mass_g, failure);
+    if (status != STATUS_OK)
+        return status;
+    if (!(mass_g >= 0.0 && mass_g <= most_g))
+        return failure_set(failure, STATUS_RANGE, "a mass of %g g cannot be, allowed is 0 to %g g", mass_g,
+                           most_g);
+    *ret_mass_g = mass_g;
+    return STATUS_OK;
+}
+
+enum status
 answer_text_concentration(const char *text, double *ret_mol_per_l, struct failure *failure)
 {
     double mol_per_l = NAN;

@@ -60,6 +60,13 @@ enum status answer_text_volume(const char *text, double most_ml, double drop_ml,
 enum status answer_text_division(const char *text, double *ret_division_ml, bool *ret_is_drop,
                                  struct failure *failure);
 
+/* What one drop weighs in g, or what some do ("20 drops 0.98 g"). */
+enum status answer_text_drop_mass(const char *text, double *ret_drop_g, struct failure *failure);
+
+/* A mass of acid in g, 0 to `most_g`, or "drops" of `drop_g` (NAN: the usual 0.05 g). */
+enum status answer_text_acid_mass(const char *text, double most_g, double drop_g, double *ret_mass_g,
+                                  struct failure *failure);
+
 /* A concentration in mol of H+ per litre (titration_model.h); "mol/L", "M" or "N" may stand behind it. */
 enum status answer_text_concentration(const char *text, double *ret_mol_per_l, struct failure *failure);
 

@@ -12,8 +12,9 @@ const char *const step_kind_words[] = {"do",          "wait", "mass",  "volume",
                                        "temperature", "ph",   "paper", "choice", "note"};
 const char *const step_scope_words[] = {"session", "specimen"};
 const char *const step_records_words[] = {
-    "answer", "soap",  "water",   "reading",    "water-check", "meter-check", "solution-temperature",
-    "acid",   "blank", "titrant", "water-kind", "undissolved", "bar-look"};
+    "answer",      "soap",      "water",   "reading",    "water-check", "meter-check", "solution-temperature",
+    "acid",        "blank",     "titrant", "water-kind", "undissolved", "bar-look",    "citric",
+    "citric-form", "acid-water"};
 const char *const step_kind_units[] = {"", "s", "g", "mL", "mol/L", "degC", "pH", "pH", "", ""};
 
 const struct step *
@@ -78,7 +79,8 @@ procedure_round_end(const struct procedure *procedure, size_t first)
 bool
 step_is_burette(const struct step *step)
 {
-    return step->kind == STEP_VOLUME && step->key != NULL && strcmp(step->key, "burette") == 0;
+    return (step->kind == STEP_VOLUME || step->kind == STEP_MASS) && step->key != NULL &&
+           strcmp(step->key, "burette") == 0;
 }
 
 bool

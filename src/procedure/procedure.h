@@ -47,18 +47,21 @@ enum step_records {
     RECORDS_METER_CHECK,
     RECORDS_SOLUTION_TEMPERATURE,
     RECORDS_ACID,       /* concentration of the acid in the burette */
-    RECORDS_BLANK,      /* volume of acid used without soap */
-    RECORDS_TITRANT,    /* volume of acid used with soap */
+    RECORDS_BLANK,      /* acid used without soap, volume or mass */
+    RECORDS_TITRANT,    /* acid used with soap, volume or mass */
     RECORDS_WATER_KIND, /* these three: choices that are observations (observing.h) */
     RECORDS_UNDISSOLVED,
-    RECORDS_BAR_LOOK
+    RECORDS_BAR_LOOK,
+    RECORDS_CITRIC, /* these three: an acid made of weighed citric acid (weighed_acid.h) */
+    RECORDS_CITRIC_FORM,
+    RECORDS_ACID_WATER
 };
 
 enum {
     PROCEDURE_SUBJECTS = PROCEDURE_TITRATION + 1,
     STEP_KINDS = STEP_NOTE + 1,
     STEP_SCOPES = STEP_SPECIMEN + 1,
-    STEP_RECORDS = RECORDS_BAR_LOOK + 1
+    STEP_RECORDS = RECORDS_ACID_WATER + 1
 };
 
 /* The words that procedure files use for them. */
@@ -124,7 +127,7 @@ size_t procedure_round_end(const struct procedure *procedure, size_t first);
 /* True when it has steps for a specimen. */
 bool procedure_has_specimens(const struct procedure *procedure);
 
-/* True for the step of a titration that asks for the division of the burette, or the size of a drop. */
+/* True for the step of a titration that asks for the division of the burette, or the size or mass of a drop. */
 bool step_is_burette(const struct step *step);
 
 /* True when a choice is as it should be: expected, or nothing is. */

@@ -12,6 +12,7 @@
 #include "buffer.h"
 #include "memory.h"
 #include "observing.h"
+#include "weighed_acid.h"
 
 enum { MISTAKES_MOST = 200 };
 
@@ -70,11 +71,14 @@ static const struct {
     [RECORDS_METER_CHECK] = {KIND(STEP_CHOICE) | KIND(STEP_DO) | KIND(STEP_PH), STEP_SESSION},
     [RECORDS_SOLUTION_TEMPERATURE] = {KIND(STEP_TEMPERATURE), STEP_SPECIMEN},
     [RECORDS_ACID] = {KIND(STEP_CONCENTRATION), -1},
-    [RECORDS_BLANK] = {KIND(STEP_VOLUME), -1},
-    [RECORDS_TITRANT] = {KIND(STEP_VOLUME), STEP_SPECIMEN},
+    [RECORDS_BLANK] = {KIND(STEP_VOLUME) | KIND(STEP_MASS), -1},
+    [RECORDS_TITRANT] = {KIND(STEP_VOLUME) | KIND(STEP_MASS), STEP_SPECIMEN},
     [RECORDS_WATER_KIND] = {KIND(STEP_CHOICE), STEP_SESSION},
     [RECORDS_UNDISSOLVED] = {KIND(STEP_CHOICE), STEP_SPECIMEN},
     [RECORDS_BAR_LOOK] = {KIND(STEP_CHOICE), STEP_SPECIMEN},
+    [RECORDS_CITRIC] = {KIND(STEP_MASS), STEP_SESSION},
+    [RECORDS_CITRIC_FORM] = {KIND(STEP_CHOICE), STEP_SESSION},
+    [RECORDS_ACID_WATER] = {KIND(STEP_MASS), STEP_SESSION},
 };
 
 static bool
@@ -148,6 +152,9 @@ check_among_choices(const struct step *step, const struct words *words, const ch
 static void
 check_choices(const struct step *step, struct mistakes *mistakes)
 {
+    struct failure unknown = {0};
+    enum citric_form form;
+
     if (step->choices.count < 2)
         mistake_at(mistakes, step->line, "step '%s': a choice needs two choices or more", step->key);
     for (size_t i = 0; i < step->choices.count; i++) {
@@ -160,7 +167,8 @@ check_choices(const struct step *step, struct mistakes *mistakes)
         for (size_t j = 0; j < i; j++)
             if (text_same(choice, step->choices.items[j]))
                 mistake_at(mistakes, step->line, "step '%s': '%s' is there twice", step->key, choice);
-        if (observing_records(step) && !observing_knows(step->records, choice))
+        if ((observing_records(step) && !observing_knows(step->records, choice)) ||
+            (step->records == RECORDS_CITRIC_FORM && citric_form_parse(choice, &form, &unknown) != STATUS_OK))
             mistake_at(mistakes, step->line, "step '%s': '%s' cannot be recorded as '%s'", step->key, choice,
                        step_records_words[step->records]);
     }
@@ -258,6 +266,26 @@ check_order(const struct procedure *procedure, struct mistakes *mistakes)
     }
 }
 
+/* The acid is told in one way, and its blank like it: a mass is no volume. */
+static void
+check_titration(const struct procedure *procedure, struct mistakes *mistakes)
+{
+    const struct step *titrant = first_that_records(procedure, RECORDS_TITRANT),
+                      *acid = first_that_records(procedure, RECORDS_ACID),
+                      *citric = first_that_records(procedure, RECORDS_CITRIC);
+
+    if (acid != NULL && citric != NULL)
+        mistake_at(mistakes, citric->line, "step '%s': the acid's strength is asked by step '%s' already",
+                   citric->key, acid->key);
+    for (size_t i = 0; titrant != NULL && i < procedure->step_count; i++) {
+        const struct step *step = &procedure->steps[i];
+
+        if ((step->records == RECORDS_BLANK || step_is_burette(step)) && step->kind != titrant->kind)
+            mistake_at(mistakes, step->line, "step '%s' is of kind %s, but the acid is of kind %s", step->key,
+                       step_kind_words[step->kind], step_kind_words[titrant->kind]);
+    }
+}
+
 void
 step_check_all(struct procedure *procedure, const struct step_marks *marks, struct mistakes *mistakes)
 {
@@ -271,4 +299,5 @@ step_check_all(struct procedure *procedure, const struct step_marks *marks, stru
     for (size_t i = 0; i < procedure->step_count; i++)
         check_step(&procedure->steps[i], marks->step_given[i], marks->unit[i], mistakes);
     check_order(procedure, mistakes);
+    check_titration(procedure, mistakes);
 }

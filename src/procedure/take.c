@@ -184,8 +184,8 @@ drop_of(const struct walk *walk)
         const struct answer *answer = &walk->answers[i];
         const struct step *step = procedure_step(&walk->bench.procedure, answer->step);
 
-        if (step != NULL && step_is_burette(step) && answer->superseded_by == 0 && answer->text != NULL &&
-            answer->outcome == ANSWER_DONE)
+        if (step != NULL && step_is_burette(step) && answer->superseded_by == 0 &&
+            answer->outcome == ANSWER_DONE && (answer->text != NULL || step->kind == STEP_MASS))
             return answer->value;
     }
     return (double)NAN;
@@ -260,9 +260,9 @@ take_left_out(struct taking *taking)
 
     if (stands != NULL && stands->outcome == ANSWER_DONE &&
         (records == RECORDS_SOAP || records == RECORDS_WATER || records == RECORDS_ACID ||
-         records == RECORDS_TITRANT)) {
+         records == RECORDS_TITRANT || records == RECORDS_CITRIC || records == RECORDS_ACID_WATER)) {
         refuse(taking, "what was %s can be corrected, but not left out any more",
-               records == RECORDS_ACID || records == RECORDS_TITRANT ? "titrated" : "weighed");
+               records == RECORDS_ACID || records == RECORDS_TITRANT ? "titrated with" : "weighed");
         return;
     }
     assert(!warmth || stands != NULL); /* a temperature is asked for behind a pH that stands */

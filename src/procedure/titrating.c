@@ -7,12 +7,24 @@
 #include <string.h>
 
 #include "follow_store.h"
+#include "free_alkali.h"
 #include "memory.h"
 #include "text.h"
 #include "titration_model.h"
+#include "weighed_acid.h"
 
 /* What of a titration an answer speaks of. */
-enum part { PART_NONE, PART_SOAP, PART_ACID, PART_VOLUME, PART_BLANK, PART_BURETTE };
+enum part {
+    PART_NONE,
+    PART_SOAP,
+    PART_ACID,
+    PART_VOLUME, /* or mass */
+    PART_BLANK,
+    PART_BURETTE,
+    PART_CITRIC,
+    PART_CITRIC_FORM,
+    PART_ACID_WATER
+};
 
 static enum part
 part_of(const struct step *step)
@@ -20,7 +32,10 @@ part_of(const struct step *step)
     static const enum part parts[STEP_RECORDS] = {[RECORDS_SOAP] = PART_SOAP,
                                                   [RECORDS_ACID] = PART_ACID,
                                                   [RECORDS_TITRANT] = PART_VOLUME,
-                                                  [RECORDS_BLANK] = PART_BLANK};
+                                                  [RECORDS_BLANK] = PART_BLANK,
+                                                  [RECORDS_CITRIC] = PART_CITRIC,
+                                                  [RECORDS_CITRIC_FORM] = PART_CITRIC_FORM,
+                                                  [RECORDS_ACID_WATER] = PART_ACID_WATER};
 
     return step_is_burette(step) ? PART_BURETTE : parts[step->records];
 }
@@ -59,6 +74,59 @@ value_of(const struct titrating *titrating, enum part part, int64_t specimen_id)
     return answer == NULL || answer->outcome != ANSWER_DONE ? (double)NAN : answer->value;
 }
 
+/* How strong the acid is: as told, or as it was made; NAN: not known. */
+struct strength {
+    double acid_mol, u_relative; /* per litre, or per kg where it is weighed */
+    char *made_of;               /* owned; NULL: told */
+};
+
+static bool
+is_weighed(const struct titrating *titrating)
+{
+    const struct procedure *procedure = &titrating->bench->procedure;
+
+    for (size_t i = 0; i < procedure->step_count; i++)
+        if (procedure->steps[i].records == RECORDS_TITRANT)
+            return procedure->steps[i].kind == STEP_MASS;
+    return false;
+}
+
+static struct strength
+strength_of(const struct titrating *titrating, int64_t specimen_id)
+{
+    const struct answer *form = answer_of(titrating, PART_CITRIC_FORM, 0);
+    const struct gear *balance = titrating->bench->balance;
+    struct weighed_acid acid = {.form = CITRIC_NOT_KNOWN,
+                                .citric_mass_g = value_of(titrating, PART_CITRIC, 0),
+                                .water_mass_g = value_of(titrating, PART_ACID_WATER, 0),
+                                .purity_fraction = (double)NAN,
+                                .readability_g =
+                                    balance == NULL ? FREE_ALKALI_BALANCE_ASSUMED_G : balance->readability_g};
+    struct strength strength = {value_of(titrating, PART_ACID, specimen_id), (double)NAN, NULL};
+    double mol_per_kg = NAN, mol_per_l = NAN;
+    struct failure not_made = {0};
+
+    if (!isnan(strength.acid_mol) || isnan(acid.citric_mass_g) || isnan(acid.water_mass_g))
+        return strength;
+    if (form != NULL && form->outcome == ANSWER_DONE)
+        citric_form_parse(form->text, &acid.form, &not_made);
+    if (weighed_acid_strength(&acid, &mol_per_kg, &strength.u_relative, &mol_per_l, &not_made) != STATUS_OK)
+        return strength;
+    strength.acid_mol = is_weighed(titrating) ? mol_per_kg : mol_per_l;
+    strength.made_of = text_format("acid of %g g citric acid (%s) in %g g of water", acid.citric_mass_g,
+                                   citric_form_words[acid.form], acid.water_mass_g);
+    return strength;
+}
+
+static double
+acid_of(const struct titrating *titrating, int64_t specimen_id)
+{
+    struct strength strength = strength_of(titrating, specimen_id);
+
+    free(strength.made_of);
+    return strength.acid_mol;
+}
+
 static double
 soap_of(const struct titrating *titrating, const struct specimen *specimen)
 {
@@ -71,7 +139,7 @@ soap_of(const struct titrating *titrating, const struct specimen *specimen)
 static bool
 is_complete(const struct titrating *titrating, const struct specimen *specimen)
 {
-    return !isnan(soap_of(titrating, specimen)) && !isnan(value_of(titrating, PART_ACID, specimen->id)) &&
+    return !isnan(soap_of(titrating, specimen)) && !isnan(acid_of(titrating, specimen->id)) &&
            !isnan(value_of(titrating, PART_VOLUME, specimen->id));
 }
 
@@ -92,16 +160,18 @@ static void
 leave_out_what_cannot_be(struct titration *titration)
 {
     double most_ml = fmin(titration->volume_ml, TITRATION_BLANK_HIGHEST_ML);
+    char *note = titration->note;
 
     if (!(titration->burette_ml > 0.0 && titration->burette_ml <= TITRATION_BURETTE_HIGHEST_ML))
         titration->burette_ml = (double)NAN;
     if (!(titration->blank_ml > most_ml))
         return;
-    free(titration->note);
     titration->note =
-        text_format("the blank of %g mL is larger than %s and is not taken off", titration->blank_ml,
+        text_format("%s%sthe blank of %g %s is larger than %s and is not taken off", note == NULL ? "" : note,
+                    note == NULL ? "" : "; ", titration->blank_ml, titration_acid_unit(titration),
                     titration->blank_ml > titration->volume_ml ? "the titration" : "a blank can be");
     titration->blank_ml = (double)NAN;
+    free(note);
 }
 
 static enum status
@@ -114,6 +184,19 @@ add(struct store *store, struct titration *titration, struct failure *failure)
     return status == STATUS_OK ? titration_store_add(store, titration, failure) : status;
 }
 
+static void
+set_acid(const struct titrating *titrating, int64_t specimen_id, struct titration *titration)
+{
+    struct strength strength = strength_of(titrating, specimen_id);
+
+    titration->acid_mol_per_l = strength.acid_mol;
+    titration->u_acid_relative = strength.u_relative;
+    if (strength.made_of == NULL)
+        return;
+    free(titration->note);
+    titration->note = strength.made_of;
+}
+
 static enum status
 file_first(const struct titrating *titrating, size_t index, struct failure *failure)
 {
@@ -123,12 +206,13 @@ file_first(const struct titrating *titrating, size_t index, struct failure *fail
     struct titration titration;
     enum status status = STATUS_OK;
 
-    titration_init(&titration);
-    titration.soap_mass_g = soap_of(titrating, specimen);
-    titration.acid_mol_per_l = value_of(titrating, PART_ACID, specimen->id);
-    titration.volume_ml = value_of(titrating, PART_VOLUME, specimen->id);
     if (!is_complete(titrating, specimen))
         return STATUS_OK;
+    titration_init(&titration);
+    titration.soap_mass_g = soap_of(titrating, specimen);
+    set_acid(titrating, specimen->id, &titration);
+    titration.acid_weighed = is_weighed(titrating);
+    titration.volume_ml = value_of(titrating, PART_VOLUME, specimen->id);
     titration.blank_ml = value_of(titrating, PART_BLANK, specimen->id);
     titration.burette_ml = value_of(titrating, PART_BURETTE, specimen->id);
     titration.batch_id = specimen->batch_id;
@@ -143,46 +227,60 @@ file_first(const struct titrating *titrating, size_t index, struct failure *fail
     return status;
 }
 
-/* The number in a titration that an answer speaks of. */
-static double *
-number_of(struct titration *titration, enum part part)
-{
-    switch (part) {
-    case PART_SOAP:
-        return &titration->soap_mass_g;
-    case PART_ACID:
-        return &titration->acid_mol_per_l;
-    case PART_VOLUME:
-        return &titration->volume_ml;
-    case PART_BLANK:
-        return &titration->blank_ml;
-    case PART_BURETTE:
-        return &titration->burette_ml;
-    case PART_NONE:
-    default:
-        return NULL;
-    }
-}
-
 static bool
 same(double a, double b)
 {
     return a == b || (isnan(a) && isnan(b));
 }
 
-/* Rule 2: `stands` with the one number changed, over itself. */
+/* Set what the answer filed just now speaks of; false when that is as it was. */
+static bool
+set_part(const struct titrating *titrating, const struct specimen *specimen, enum part part,
+         struct titration *titration)
+{
+    const struct titration was = *titration;
+    double value = value_of(titrating, part, specimen->id);
+
+    switch (part) {
+    case PART_SOAP:
+        titration->soap_mass_g = value;
+        break;
+    case PART_VOLUME:
+        titration->volume_ml = value;
+        break;
+    case PART_BLANK:
+        titration->blank_ml = value;
+        break;
+    case PART_BURETTE:
+        titration->burette_ml = value;
+        break;
+    case PART_ACID:
+    case PART_CITRIC:
+    case PART_CITRIC_FORM:
+    case PART_ACID_WATER:
+        set_acid(titrating, specimen->id, titration);
+        break;
+    case PART_NONE:
+    default:
+        break;
+    }
+    return !same(was.soap_mass_g, titration->soap_mass_g) || !same(was.volume_ml, titration->volume_ml) ||
+           !same(was.blank_ml, titration->blank_ml) || !same(was.burette_ml, titration->burette_ml) ||
+           !same(was.acid_mol_per_l, titration->acid_mol_per_l) ||
+           !same(was.u_acid_relative, titration->u_acid_relative);
+}
+
+/* Rule 2: `stands` with what the answer says changed, over itself. */
 static enum status
-file_over(const struct titrating *titrating, struct titration *stands, struct failure *failure)
+file_over(const struct titrating *titrating, const struct specimen *specimen, struct titration *stands,
+          struct failure *failure)
 {
     const struct answer *filed = titrating->filed;
     const struct step *step =
         filed == NULL ? NULL : procedure_step(&titrating->bench->procedure, filed->step);
-    double *number = step == NULL ? NULL : number_of(stands, part_of(step));
-    double value = filed == NULL || filed->outcome != ANSWER_DONE ? (double)NAN : filed->value;
 
-    if (number == NULL || same(*number, value))
+    if (step == NULL || !set_part(titrating, specimen, part_of(step), stands))
         return STATUS_OK;
-    *number = value;
     stands->supersedes = stands->id;
     free(stands->why);
     stands->why = memory_copy(filed->why == NULL ? "answered later" : filed->why);
@@ -205,8 +303,8 @@ file_portion(const struct titrating *titrating, size_t index, struct failure *fa
                     titrations[i].replicate == replicate && titrations[i].superseded_by == 0;
 
         stands = stands || mine;
-        if (status == STATUS_OK && mine)
-            status = file_over(titrating, &titrations[i], failure);
+        if (status == STATUS_OK && mine && !titrations[i].withdrawn)
+            status = file_over(titrating, specimen, &titrations[i], failure);
         titration_clear(&titrations[i]);
     }
     free(titrations);
@@ -232,7 +330,7 @@ titrating_without_acid(const struct titrating *titrating)
         const struct specimen *specimen = &titrating->bench->specimens[i];
 
         if (!isnan(soap_of(titrating, specimen)) && !isnan(value_of(titrating, PART_VOLUME, specimen->id)) &&
-            isnan(value_of(titrating, PART_ACID, specimen->id)))
+            isnan(acid_of(titrating, specimen->id)))
             return i;
     }
     return SIZE_MAX;
@@ -255,8 +353,8 @@ is_heavy_by_itself(const struct titrating *titrating, const struct specimen *spe
 {
     double blank_ml = value_of(titrating, PART_BLANK, specimen->id);
     double net_ml = value_of(titrating, PART_VOLUME, specimen->id) - (isnan(blank_ml) ? 0.0 : blank_ml);
-    double free_naoh_pct = titration_free_naoh_pct(net_ml, value_of(titrating, PART_ACID, specimen->id),
-                                                   soap_of(titrating, specimen));
+    double free_naoh_pct =
+        titration_free_naoh_pct(net_ml, acid_of(titrating, specimen->id), soap_of(titrating, specimen));
 
     return !isnan(free_naoh_pct) && titration_band_of(free_naoh_pct) >= TITRATION_HOLD;
 }

@@ -11,6 +11,7 @@
 #include "observing.h"
 #include "text.h"
 #include "titration_model.h"
+#include "weighed_acid.h"
 
 #define MASS_HIGHEST_G 10000.0 /* of anything but the portion of soap */
 
@@ -118,12 +119,25 @@ take_sure(const char *words, double *ret_value, struct failure *failure)
     return STATUS_OK;
 }
 
-/* The portion of soap has a range of its own; a flask of water is larger. */
+/* Each mass in its own range; acid may be none, or counted in drops. */
 static enum status
-take_mass(const struct step *step, const char *words, double *ret_mass_g, struct failure *failure)
+take_mass(const struct step *step, double drop_g, const char *words, double *ret_mass_g,
+          struct failure *failure)
 {
-    return answer_text_mass(words, step->records == RECORDS_SOAP ? TITRATION_SOAP_HIGHEST_G : MASS_HIGHEST_G,
-                            ret_mass_g, failure);
+    if (step_is_burette(step))
+        return answer_text_drop_mass(words, ret_mass_g, failure);
+    switch ((int)step->records) {
+    case RECORDS_SOAP:
+        return answer_text_mass(words, TITRATION_SOAP_HIGHEST_G, ret_mass_g, failure);
+    case RECORDS_CITRIC:
+        return answer_text_mass(words, CITRIC_HIGHEST_G, ret_mass_g, failure);
+    case RECORDS_TITRANT:
+        return answer_text_acid_mass(words, TITRATION_VOLUME_HIGHEST_ML, drop_g, ret_mass_g, failure);
+    case RECORDS_BLANK:
+        return answer_text_acid_mass(words, TITRATION_BLANK_HIGHEST_ML, drop_g, ret_mass_g, failure);
+    default:
+        return answer_text_mass(words, MASS_HIGHEST_G, ret_mass_g, failure);
+    }
 }
 
 /* Where the burette is asked for, words are kept beside the number when it is the size of a drop. */
@@ -156,7 +170,7 @@ typed_take(const struct question *question, const struct typed_beside *beside, c
         return take_sure(words, &answer->value, failure);
     switch (question->step->kind) {
     case STEP_MASS:
-        return take_mass(question->step, words, &answer->value, failure);
+        return take_mass(question->step, beside->drop_ml, words, &answer->value, failure);
     case STEP_VOLUME:
         return take_volume(question->step, beside->drop_ml, words, answer, failure);
     case STEP_CONCENTRATION:

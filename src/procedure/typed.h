@@ -9,7 +9,7 @@
 struct typed_beside {
     const struct gear *paper; /* whose printed steps a range is typed in; NULL: none */
     double before_c;          /* the temperature that Enter alone repeats where one is asked for; NAN: none */
-    double drop_ml;           /* the size of a drop, for volumes that are counted; NAN: not known */
+    double drop_ml; /* the size of a drop, or its mass in g, for acid that is counted; NAN: not known */
 };
 
 /* What a question is answered with, as values; the answer's text is set for a choice and for words.

@@ -8,6 +8,18 @@
 #include "memory.h"
 #include "titration_model.h"
 
+const char *
+titration_acid_unit(const struct titration *titration)
+{
+    return titration->acid_weighed ? "g" : "mL";
+}
+
+const char *
+titration_strength_unit(const struct titration *titration)
+{
+    return titration->acid_weighed ? "mol/kg" : "mol/L";
+}
+
 void
 titration_init(struct titration *titration)
 {

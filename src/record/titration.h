@@ -19,8 +19,10 @@ struct titration {
     double volume_ml;                       /* acid used, the blank not yet taken off */
     double blank_ml;                        /* 0 when measured as 0; NAN: no blank was run */
     double burette_ml;                      /* smallest division or drop; NAN: not stated */
-    int64_t balance_id;                     /* 0: not said */
-    char *method;                           /* a word of the maker's or the procedure's */
+    /* The acid was weighed: volume_ml, blank_ml and burette_ml (a drop) are g, acid_mol_per_l is mol per kg. */
+    bool acid_weighed;
+    int64_t balance_id; /* 0: not said */
+    char *method;       /* a word of the maker's or the procedure's */
     civil_time taken_at;
     int64_t supersedes, superseded_by;
     bool withdrawn; /* it only says that the one it supersedes does not count */
@@ -29,6 +31,10 @@ struct titration {
 
 /* Counts: nothing supersedes it, and it is no withdrawal. */
 bool titration_stands(const struct titration *titration);
+
+/* "mL" or "g"; "mol/L" or "mol/kg". Lent for ever. */
+const char *titration_acid_unit(const struct titration *titration);
+const char *titration_strength_unit(const struct titration *titration);
 
 void titration_init(struct titration *titration);
 void titration_clear(struct titration *titration);

@@ -29,6 +29,8 @@ titration_store_add(struct store *store, struct titration *titration, struct fai
     row_text(&row, "bar", titration->bar);
     if (titration->withdrawn)
         row_integer(&row, "withdrawn", 1);
+    if (titration->acid_weighed)
+        row_integer(&row, "acid_weighed", 1);
     return row_add(&row, &titration->id, failure);
 }
 
@@ -146,6 +148,7 @@ load_titration(struct statement *row, void *element)
     titration->note = statement_copy(row, 16);
     titration->bar = statement_copy(row, 17);
     titration->withdrawn = statement_int(row, 18) != 0;
+    titration->acid_weighed = statement_int(row, 19) != 0;
 }
 
 static void

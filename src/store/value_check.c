@@ -133,6 +133,8 @@ static const struct {
     {"accuracy_c", DBL_MIN, 20},
     {"replicate", 1, 1e6},
     {"rule", 2, 1e6},
+    {"acid_weighed", 0, 1},
+    {"on_surface", 0, 1},
     {"atc", 0, 1},
     {"declared", 0, 1},
     {"kitchen_made", 0, 1},

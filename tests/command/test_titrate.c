@@ -441,6 +441,101 @@ drops_have_the_size_that_was_told(void **state)
     }
 }
 
+/* 6.4 g of anhydrous citric acid (192.124 g/mol, PubChem CID 311) in 993.6 g of water: 3 x 6.4 / 192.124 mol in a
+ * kilogram, 0.09994 mol of H+ per kg, by hand. */
+static void
+acid_may_be_weighed_drop_by_drop(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen,
+               "titrate W-07 --citric-g 6.4 --citric-water-g 993.6 --citric-form anhydrous --blank-g 0.05 "
+               "--drop-g 0.05 --soap-g 20 --acid-g 1.05 --soap-g 20 --acid-g 1.15 --at 2026-05-10T10:00");
+    /* 1.96 sqrt(0.2887^2 + 0.0638^2) %: the purity, and 0.01/sqrt(6) g of 6.4 g, by hand */
+    check_contains(kitchen->out, "the acid has 0.09994 mol of H+ per kg, +/- 0.58 % (95 %)");
+    check_contains(kitchen->out, "acid mol/kg  acid g  blank g");
+    /* 1.05 g net on average x 0.09994 x 39.997 / 20 / 10 = 0.0210 %, by hand */
+    check_contains(kitchen->out, "free NaOH 0.021 % +/- 0.0");
+    check_lacks(kitchen->out, "acid-assumed");
+    kitchen_do(kitchen, "batch show W-07");
+    check_contains(kitchen->out, "1.05 g");
+    kitchen_do(kitchen, "titrate W-07 --acid-mol-kg '0,1' --soap-g 20 --acid-g 1.05 --at 2026-05-20");
+    kitchen_do(
+        kitchen,
+        "titrate W-07 --citric-g 6.4 --citric-water-g 993.6 --soap-g 20 --volume-ml 1 --at 2026-05-21");
+    check_contains(kitchen->out, "mol of H+ per litre, +/- 5"); /* anhydrous or not: not known */
+    check_contains(kitchen->out, "acid mol/L");
+}
+
+static void
+a_kitchen_balance_widens_what_it_weighs(void **state)
+{
+    static const char line[] =
+        "titrate W-07 --balance %s --acid-mol-kg 0.1 --acid-u-pct 0.5 --blank-g 0.1 --drop-g "
+        "0.05 --soap-g 20 --acid-g 1.1 --soap-g 20 --acid-g 1.1 --at 2026-05-%d";
+    struct kitchen *kitchen = *state;
+    double fine_pct;
+    char typed[300];
+
+    kitchen_do(kitchen, "gear add coarse --kind balance --readability-g 0.1");
+    snprintf(typed, sizeof typed, line, "scale", 20);
+    kitchen_do(kitchen, typed);
+    fine_pct = high_pct(kitchen);
+    snprintf(typed, sizeof typed, line, "coarse", 21);
+    kitchen_do(kitchen, typed);
+    /* 0.02 % per g of acid (0.1 x 39.997 x 0.1 / 20); its two readings alone are known to 0.125 g each, so by hand
+     * 0.02 x 1.96 x 0.125 x sqrt(2/3) = 0.0040 % in quadrature with the scatter of 0.0133 % against 0.0011 % */
+    assert_true(high_pct(kitchen) > fine_pct + 0.0004);
+}
+
+static void
+weighing_and_measuring_do_not_mix(void **state)
+{
+    static const struct {
+        const char *line, *text;
+    } bad[] = {
+        {"titrate W-07 --soap-g 10 --acid-g 1",
+         "how strong is the acid? (--acid-mol-l 0.1, --acid-mol-kg 0.1, or"},
+        {"titrate W-07 --soap-g 10 --acid-g 1 --volume-ml 1 --acid-mol-kg 0.1",
+         "--volume-ml does not go with --acid-g"},
+        {"titrate W-07 --soap-g 10 --volume-ml 1 --acid-mol-kg 0.1",
+         "--acid-mol-kg does not go with --volume-ml"},
+        {"titrate W-07 --soap-g 10 --acid-g 1 --acid-mol-kg 0.1 --citric-g 6", "the acid's strength once"},
+        {"titrate W-07 --soap-g 10 --acid-g 1 --citric-g 6", "--citric-g and --citric-water-g come together"},
+        {"titrate W-07 --soap-g 10 --acid-g 1 --acid-mol-l 0.1 --citric-form dry", "go with --citric-g"},
+        {"titrate W-07 --soap-g 10 --acid-g 1 --citric-g 6 --citric-water-g 990 --citric-form wet",
+         "'wet' is no form of citric acid: anhydrous, monohydrate or not known"},
+        {"titrate W-07 --soap-g 10 --acid-g 1 --citric-g 600 --citric-water-g 990",
+         "g of citric acid in 990 g of water make"},
+        {"titrate W-07 --soap-g 10 --acid-g 1 --citric-g 6 --citric-water-g 990 --acid-u-pct 1",
+         "is worked out"},
+        {"titrate W-07 --soap-g 10 --acid-g 1 --acid-g 2 --acid-mol-kg 0.1",
+         "its --acid-g: 1 and 2 are given"},
+    };
+
+    for (size_t i = 0; i < LENGTH(bad); i++)
+        kitchen_refuses(*state, bad[i].line, bad[i].text);
+}
+
+static void
+the_walk_by_weight_makes_its_acid(void **state)
+{
+    struct kitchen *kitchen = *state;
+    struct answers answers = {0};
+
+    answers_usual(&answers);
+    answers_add(&answers, "burette", 0, "20 drops 0.96 g");
+    answers_add(&answers, "blank", 0, "1 drop");
+    answers_add(&answers, "soap-mass", 0, "20");
+    answers_add(&answers, "titrant", 1, "1.05");
+    answers_add(&answers, "titrant", 2, "24 drops"); /* 1.152 g, by hand */
+    assert_int_equal(kitchen_walk(kitchen, "titrate W-07 --by-weight", &answers), STATUS_OK);
+    check_contains(kitchen->out, "0.09994    1.05     0.05        0.020"); /* 1.002 g net, by hand */
+    check_contains(kitchen->out, "free NaOH 0.02");
+    check_lacks(kitchen->out, "acid-assumed");
+    check_lacks(kitchen->out, "burette-assumed");
+}
+
 static void
 wrong_values_file_nothing(void **state)
 {
@@ -491,6 +586,10 @@ static const struct CMUnitTest tests[] = {
                                     kitchen_close),
     cmocka_unit_test_setup_teardown(a_sitting_past_midnight_is_one_result, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(drops_have_the_size_that_was_told, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(acid_may_be_weighed_drop_by_drop, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(a_kitchen_balance_widens_what_it_weighs, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(weighing_and_measuring_do_not_mix, furnish, kitchen_close),
+    cmocka_unit_test_setup_teardown(the_walk_by_weight_makes_its_acid, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(wrong_values_file_nothing, furnish, kitchen_close),
 };
 

@@ -16,6 +16,7 @@ LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
         "test W-07 --procedure paper-only --paper strips",
         "test W-07 --procedure free-alkali-titration --balance scale",
         "titrate W-07 --portions 2",
+        "titrate W-07 --by-weight",
         "calibrate bench",
         "resume 6",
         "read W-07 --meter bench",

@@ -342,6 +342,7 @@ the_shipped_procedures_are_sound(void **state)
         {"paper-only", PROCEDURE_SOAP_SOLUTION, false},
         {"meter-check", PROCEDURE_METER, true},
         {"free-alkali-titration", PROCEDURE_TITRATION, false},
+        {"free-alkali-by-weight", PROCEDURE_TITRATION, false},
     };
 
     (void)state;

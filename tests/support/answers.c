@@ -37,6 +37,9 @@ static const struct answer_for usual[] = {
     {"burette", 0, "0.05"},
     {"blank", 0, "0.05"},
     {"titrant", 0, "0"},
+    {"citric", 0, "6.4"},
+    {"citric-form", 0, "anhydrous"},
+    {"acid-water", 0, "993.6"},
 };
 
 void
