@@ -3,7 +3,9 @@
  * Rules
  * (1) Everything one command line says is one session with one specimen, filed in one transaction.
  * (2) --session N adds to an earlier such session, as further replicates of its specimen of the batch.
- * (3) A meter reading is tied to the calibration in force at its time (session_store.h). */
+ * (3) What a judgement needs and nobody said is asked at a terminal, once a sitting: which water, and was soap left
+ *     undissolved? Elsewhere it stays unsaid.
+ * (4) A meter reading is tied to the calibration in force at its time (session_store.h). */
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -15,9 +17,12 @@
 #include "commands.h"
 #include "dilution.h"
 #include "gear_store.h"
+#include "interrupt.h"
 #include "listing.h"
 #include "memory.h"
 #include "observation_store.h"
+#include "prompt.h"
+#include "screen.h"
 #include "session_store.h"
 #include "text.h"
 #include "verdict_text.h"
@@ -99,6 +104,7 @@ static const struct option_spec read_options[] = {
      .high = PH_HIGHEST,
      .help = "its own pH, where that was looked at"},
     {.name = "undissolved", .kind = OPTION_FLAG, .help = "some soap was left undissolved"},
+    {.name = "dissolved", .kind = OPTION_FLAG, .help = "all of it dissolved: said, so it is not asked"},
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "kept with the readings"},
     {.name = NULL},
 };
@@ -112,6 +118,8 @@ struct entry {
     double paper_low, paper_high;
     civil_time at;
     int replicate; /* the first free number */
+    char *water;   /* a word of observation.h; NULL: not said. Owned */
+    bool undissolved;
 };
 
 static void
@@ -123,6 +131,7 @@ entry_clear(struct entry *entry)
     gear_clear(&entry->meter);
     gear_clear(&entry->paper);
     gear_clear(&entry->balance);
+    free(entry->water);
 }
 
 static enum status
@@ -159,6 +168,8 @@ check_options(const struct options *options, struct failure *failure)
          options_has(options, "limit-ph") || options_has(options, "clear-ph")))
         return failure_set(failure, STATUS_USAGE,
                            "--session adds readings only; its solution and limit are on record already");
+    if (options_has(options, "dissolved") && options_has(options, "undissolved"))
+        return failure_set(failure, STATUS_USAGE, "--dissolved or --undissolved, not both");
     return bounds_check(NAN, options_number(options, "clear-ph"), options_number(options, "limit-ph"),
                         failure);
 }
@@ -269,6 +280,80 @@ collect(struct context *context, const struct options *options, struct entry *en
     return status;
 }
 
+/* One of some words, as typed; takes part of a word. */
+struct choosing {
+    char *const *words;
+    size_t count, chosen;
+};
+
+static enum status
+parse_choice(const char *text, void *payload, struct failure *failure)
+{
+    struct choosing *choosing = payload;
+
+    return answer_text_choice(text, choosing->words, choosing->count, &choosing->chosen, failure);
+}
+
+/* The number of the word; `count` when it is left out. STATUS_CONFLICT for who leaves. */
+static enum status
+choose(struct prompt *prompt, const char *question, const char *help, struct choosing *choosing,
+       struct failure *failure)
+{
+    char *text = NULL;
+    enum reply reply;
+
+    do {
+        free(text);
+        reply = prompt_ask(prompt, question, help, parse_choice, choosing, &text);
+    } while (reply == REPLY_NOTE || reply == REPLY_BACK);
+    free(text);
+    if (reply == REPLY_QUIT)
+        return failure_set(failure, STATUS_CONFLICT, "left: nothing of it was kept");
+    if (reply == REPLY_SKIP)
+        choosing->chosen = choosing->count;
+    return STATUS_OK;
+}
+
+/* Rule 3. */
+static enum status
+ask_of_sitting(struct context *context, const struct options *options, struct entry *entry,
+               struct failure *failure)
+{
+    static char distilled[] = "distilled", deionised[] = "deionised", other[] = "other", no[] = "no",
+                yes[] = "yes"; /* as a step's choices, which are owned */
+    static char *const waters[] = {distilled, deionised, other}, *const answers[] = {no, yes};
+    struct choosing water = {waters, LENGTH(waters), LENGTH(waters)};
+    struct choosing left = {answers, LENGTH(answers), 0};
+    struct prompt prompt = {.in = context->in,
+                            .out = context->out,
+                            .terminal = context->terminal_in,
+                            .line_again = screen_line_again(context->screen),
+                            .width = context->width,
+                            .now = context->clock,
+                            .now_data = context->clock_data};
+    enum status status = STATUS_OK;
+
+    entry->water = memory_copy(options_text(options, "water"));
+    entry->undissolved = options_has(options, "undissolved");
+    if (!context->terminal_in || entry->session.id != 0)
+        return STATUS_OK;
+    setvbuf(context->in, NULL, _IONBF, 0); /* interrupt_await() */
+    interrupt_catch();
+    if (entry->water == NULL) {
+        status = choose(&prompt, "Which water was the soap dissolved in (distilled, deionised, other)? ",
+                        "only a test in distilled or deionised water can clear a bar", &water, failure);
+        if (status == STATUS_OK && water.chosen < water.count)
+            entry->water = memory_copy(waters[water.chosen]);
+    }
+    if (status == STATUS_OK && !entry->undissolved && !options_has(options, "dissolved")) {
+        status = choose(&prompt, "Was any soap left undissolved (no, yes)? ",
+                        "a rest at the bottom makes lye look like less", &left, failure);
+        entry->undissolved = status == STATUS_OK && left.chosen == 1;
+    }
+    interrupt_release();
+    return status;
+}
+
 static enum status
 file_weighing(struct store *store, const struct entry *entry, enum weighing_of of, double mass_g,
               struct failure *failure)
@@ -340,13 +425,12 @@ file_observations(struct store *store, const struct options *options, const stru
 {
     enum status status = STATUS_OK;
 
-    if (options_has(options, "water"))
-        status =
-            file_observation(store, entry, OBSERVATION_WATER, options_text(options, "water"), NAN, failure);
+    if (entry->water != NULL)
+        status = file_observation(store, entry, OBSERVATION_WATER, entry->water, NAN, failure);
     if (status == STATUS_OK && options_has(options, "water-ph"))
         status = file_observation(store, entry, OBSERVATION_WATER_PH, NULL,
                                   options_number(options, "water-ph"), failure);
-    if (status == STATUS_OK && options_has(options, "undissolved"))
+    if (status == STATUS_OK && entry->undissolved)
         status = file_observation(store, entry, OBSERVATION_UNDISSOLVED, "soap", NAN, failure);
     return status;
 }
@@ -454,7 +538,7 @@ print_gaps(const struct context *context, const struct options *options, const s
         specimen.water_mass_g = options_number(options, "water-g");
     }
     percent = specimen_concentration_pct(&specimen);
-    if (!options_has(options, "water") && !options_has(options, "session"))
+    if (entry->water == NULL && !options_has(options, "session"))
         print_gap(context, "no water: only a test in distilled or deionised water can clear a bar "
                            "(--water distilled)");
     if (!options_has(options, "temperature-c"))
@@ -517,6 +601,8 @@ run(struct context *context, const struct options *options, struct failure *fail
     session_init(&entry.session);
     specimen_init(&entry.specimen);
     status = collect(context, options, &entry, failure);
+    if (status == STATUS_OK)
+        status = ask_of_sitting(context, options, &entry, failure);
     if (status == STATUS_OK)
         status = file_entry(context, options, &entry, failure);
     if (status == STATUS_OK) {

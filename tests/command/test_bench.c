@@ -138,6 +138,39 @@ wrong_readings_are_refused_and_nothing_is_filed(void **state)
     check_lacks(kitchen->out, "reading");
 }
 
+/* Issue 12, item 9: which water and what was left undissolved are asked once a sitting, by who sits there. */
+static void
+what_a_judgement_needs_is_asked_at_a_terminal(void **state)
+{
+    struct kitchen *kitchen = *state;
+    static const char read[] = "read W-07 --ph 9.87 --temperature-c 40 --percent 1";
+
+    kitchen->typed = true;
+    assert_int_equal(kitchen_run_with(kitchen, read, "tap\ndist\nno\n"), STATUS_OK);
+    check_contains(kitchen->out, "Which water was the soap dissolved in");
+    check_contains(kitchen->out, "Was any soap left undissolved");
+    check_contains(kitchen->out, "filed in session 1");
+    check_lacks(kitchen->out, "no water:");
+    assert_int_equal(kitchen_run_with(kitchen, "read W-07 --session 1 --ph 9.88 --temperature-c 40", ""),
+                     STATUS_OK);
+    check_lacks(kitchen->out, "Which water"); /* once a sitting */
+    assert_int_equal(kitchen_run_with(kitchen, read, "deionised\nyes\n"), STATUS_OK);
+    kitchen_do(kitchen, "verdict W-07");
+    check_contains(kitchen->out, "soap was left undissolved");
+    assert_int_equal(kitchen_run_with(kitchen, read, "skip do not know\nn\n"), STATUS_OK);
+    check_contains(kitchen->out, "no water:");
+    assert_int_equal(kitchen_run_with(kitchen, read, "distilled\nquit\n"), STATUS_CONFLICT);
+    assert_string_equal(kitchen->failure.text, "left: nothing of it was kept");
+    kitchen_do(kitchen, "batch show W-07");
+    check_lacks(kitchen->out, "\n      5  ");
+    assert_int_equal(kitchen_run_with(kitchen, "read W-07 --water distilled --dissolved --ph 9.8", ""),
+                     STATUS_OK);
+    check_lacks(kitchen->out, "?");
+    kitchen->typed = false; /* nobody sits there */
+    assert_int_equal(kitchen_run_with(kitchen, read, ""), STATUS_OK);
+    check_lacks(kitchen->out, "Which water");
+}
+
 static void
 corrections_keep_the_wrong_value_and_the_reason(void **state)
 {
@@ -208,6 +241,7 @@ static const struct CMUnitTest tests[] = {
     BENCH_TEST(dilute_tells_water_percent_and_whether_the_balance_holds),
     BENCH_TEST(readings_are_filed_with_their_numbers),
     BENCH_TEST(wrong_readings_are_refused_and_nothing_is_filed),
+    BENCH_TEST(what_a_judgement_needs_is_asked_at_a_terminal),
     BENCH_TEST(corrections_keep_the_wrong_value_and_the_reason),
     BENCH_TEST(corrections_without_reason_or_sense_are_refused),
     BENCH_TEST(a_corrected_weighing_that_makes_the_bar_doubtful_holds_its_batch),

@@ -63,6 +63,7 @@ kitchen_run_list(struct kitchen *kitchen, char **words, size_t count, const char
     struct context context = {.notebook = kitchen->notebook,
                               .clock = tell_time,
                               .clock_data = kitchen,
+                              .terminal_in = kitchen->typed,
                               .terminal_out = kitchen->terminal,
                               .width = kitchen->width};
     char *procedures = file_join(getenv("SOURCE_ROOT"), "procedures");

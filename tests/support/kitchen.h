@@ -18,6 +18,7 @@ struct kitchen {
     struct failure failure; /* of the last command */
     int exit_code;          /* as main.c would give it */
     size_t width;
+    bool typed;          /* the answers come from a person's keyboard */
     bool terminal;       /* the output is for a person's screen */
     FILE *in;            /* of the command that runs; NULL: a text */
     const char *samples; /* another folder than the source's; NULL: that; lent */
