@@ -34,24 +34,50 @@ soap_molality(double concentration_pct)
     return 1000.0 * concentration_pct / (100.0 - concentration_pct) / bar_g_per_mol_soap;
 }
 
+/* What all hydroxide of one solution is reckoned with. */
+struct solution {
+    double pkw, slope_a, soap; /* soap: mol per kg of water */
+};
+
+static enum status
+solution_of(double temperature_c, double concentration_pct, struct solution *ret_solution,
+            struct failure *failure)
+{
+    struct solution solution = {.soap = soap_molality(concentration_pct)};
+
+    if (check_conditions(temperature_c, concentration_pct, failure) != STATUS_OK ||
+        water_pkw(temperature_c, &solution.pkw, failure) != STATUS_OK ||
+        activity_debye_huckel(temperature_c, &solution.slope_a, failure) != STATUS_OK)
+        return failure->status;
+    *ret_solution = solution;
+    return STATUS_OK;
+}
+
+/* Hydroxide adds to the ionic strength that decides its own coefficient: settled after a few rounds. */
+static double
+hydroxide_at(const struct solution *solution, double ph)
+{
+    double hydroxide = 0.0, before = -1.0;
+
+    for (int rounds = 0; rounds < 30 && fabs(hydroxide - before) > 1e-15 * hydroxide; rounds++) {
+        double strength = fmin(solution->soap + hydroxide, ACTIVITY_IONIC_STRENGTH_MAX);
+
+        before = hydroxide;
+        hydroxide = pow(10.0, ph - solution->pkw - activity_davies(solution->slope_a, -1.0, strength));
+    }
+    return hydroxide;
+}
+
 enum status
 soap_hydroxide(double ph, double temperature_c, double concentration_pct, double *ret_mol_per_kg,
                struct failure *failure)
 {
-    double pkw = 0.0, slope_a = 0.0, soap, hydroxide = 0.0;
+    struct solution solution = {0};
 
     if (check_range("pH", ph, 0.0, 14.0, failure) != STATUS_OK ||
-        check_conditions(temperature_c, concentration_pct, failure) != STATUS_OK ||
-        water_pkw(temperature_c, &pkw, failure) != STATUS_OK ||
-        activity_debye_huckel(temperature_c, &slope_a, failure) != STATUS_OK)
+        solution_of(temperature_c, concentration_pct, &solution, failure) != STATUS_OK)
         return failure->status;
-    soap = soap_molality(concentration_pct);
-    /* Hydroxide adds to the ionic strength that decides its own coefficient: settled after a few rounds. */
-    for (int rounds = 0; rounds < 30; rounds++)
-        hydroxide = pow(
-            10.0,
-            ph - pkw - activity_davies(slope_a, -1.0, fmin(soap + hydroxide, ACTIVITY_IONIC_STRENGTH_MAX)));
-    *ret_mol_per_kg = hydroxide;
+    *ret_mol_per_kg = hydroxide_at(&solution, ph);
     return STATUS_OK;
 }
 
@@ -92,60 +118,47 @@ percent(double x, double x0, double concentration_pct)
     return fmin(100.0, 100.0 * of_solution * SAPONIFICATION_NAOH_G_PER_MOL / (10.0 * concentration_pct));
 }
 
-/* Free alkali at a pH beside a reference pH. A pH beyond the scale is its end. */
-static enum status
-percent_at(const struct soap_reading *reading, double ph, double reference_ph, double *ret_pct,
-           struct failure *failure)
+/* Hydroxide at a pH; one beyond the scale is its end. */
+static double
+hydroxide_within(const struct solution *solution, double ph)
 {
-    double x = 0.0, x0 = 0.0;
-
-    ph = fmin(fmax(ph, 0.0), 14.0);
-    reference_ph = fmin(fmax(reference_ph, 0.0), 14.0);
-    if (soap_hydroxide(ph, reading->temperature_c, reading->concentration_pct, &x, failure) != STATUS_OK ||
-        soap_hydroxide(reference_ph, reading->temperature_c, reading->concentration_pct, &x0, failure) !=
-            STATUS_OK)
-        return failure->status;
-    *ret_pct = percent(x, x0, reading->concentration_pct);
-    return STATUS_OK;
+    return hydroxide_at(solution, fmin(fmax(ph, 0.0), 14.0));
 }
 
-static enum status
-beside_reference(const struct soap_reading *reading, struct soap_free_naoh *free_naoh,
-                 struct failure *failure)
+static void
+beside_reference(const struct soap_reading *reading, const struct solution *solution,
+                 struct soap_free_naoh *free_naoh)
 {
     double reach = coverage_factor * reading->u_ph,
            reference_reach = coverage_factor * reading->u_reference_ph;
-    double ph = reading->ph, reference_ph = reading->reference_ph;
-    double middle = 0.0, low = 0.0, high = 0.0, reference_low = 0.0, reference_high = 0.0;
+    double w = reading->concentration_pct;
+    double x = hydroxide_within(solution, reading->ph),
+           x0 = hydroxide_within(solution, reading->reference_ph);
+    double middle = percent(x, x0, w);
+    double low = percent(hydroxide_within(solution, reading->ph - reach), x0, w);
+    double high = percent(hydroxide_within(solution, reading->ph + reach), x0, w);
+    double reference_low = percent(x, hydroxide_within(solution, reading->reference_ph + reference_reach), w);
+    double reference_high =
+        percent(x, hydroxide_within(solution, reading->reference_ph - reference_reach), w);
 
-    if (percent_at(reading, ph, reference_ph, &middle, failure) != STATUS_OK ||
-        percent_at(reading, ph - reach, reference_ph, &low, failure) != STATUS_OK ||
-        percent_at(reading, ph + reach, reference_ph, &high, failure) != STATUS_OK ||
-        percent_at(reading, ph, reference_ph + reference_reach, &reference_low, failure) != STATUS_OK ||
-        percent_at(reading, ph, reference_ph - reference_reach, &reference_high, failure) != STATUS_OK)
-        return failure->status;
     free_naoh->estimate_pct = middle;
     free_naoh->low_pct = fmax(0.0, middle - hypot(middle - low, middle - reference_low));
     free_naoh->high_pct = middle + hypot(high - middle, reference_high - middle);
-    return STATUS_OK;
 }
 
-static enum status
-without_reference(const struct soap_reading *reading, struct soap_free_naoh *free_naoh,
-                  struct failure *failure)
+/* The upper end counts all hydroxide as lye: a reference at pH 0 hydrolyses nothing. */
+static void
+without_reference(const struct soap_reading *reading, const struct solution *solution,
+                  struct soap_free_naoh *free_naoh)
 {
-    double reach = coverage_factor * reading->u_ph;
-    double plain = 0.0, plain_high = 0.0;
+    double reach = coverage_factor * reading->u_ph, w = reading->concentration_pct;
+    double plain = plain_hydroxide(SOAP_APPARENT_PKA, solution->pkw, solution->soap),
+           plain_high = plain_hydroxide(SOAP_APPARENT_PKA_HIGH, solution->pkw, solution->soap);
 
-    if (soap_plain_ph(SOAP_APPARENT_PKA, reading->temperature_c, reading->concentration_pct, &plain,
-                      failure) != STATUS_OK ||
-        soap_plain_ph(SOAP_APPARENT_PKA_HIGH, reading->temperature_c, reading->concentration_pct, &plain_high,
-                      failure) != STATUS_OK ||
-        percent_at(reading, reading->ph, plain, &free_naoh->estimate_pct, failure) != STATUS_OK ||
-        percent_at(reading, reading->ph - reach, plain_high, &free_naoh->low_pct, failure) != STATUS_OK)
-        return failure->status;
-    /* A reference at pH 0 hydrolyses nothing: all hydroxide counts as lye. */
-    return percent_at(reading, reading->ph + reach, 0.0, &free_naoh->high_pct, failure);
+    free_naoh->estimate_pct = percent(hydroxide_within(solution, reading->ph), plain, w);
+    free_naoh->low_pct = percent(hydroxide_within(solution, reading->ph - reach), plain_high, w);
+    free_naoh->high_pct =
+        percent(hydroxide_within(solution, reading->ph + reach), hydroxide_at(solution, 0.0), w);
 }
 
 enum status
@@ -153,8 +166,8 @@ soap_free_naoh_pct(const struct soap_reading *reading, struct soap_free_naoh *re
                    struct failure *failure)
 {
     struct soap_free_naoh free_naoh = {0};
+    struct solution solution = {0};
     bool has_reference = !isnan(reading->reference_ph);
-    enum status status;
 
     if (check_range("pH", reading->ph, 0.0, 14.0, failure) != STATUS_OK ||
         check_range("uncertainty of the pH", reading->u_ph, 0.0, 2.0, failure) != STATUS_OK)
@@ -164,11 +177,14 @@ soap_free_naoh_pct(const struct soap_reading *reading, struct soap_free_naoh *re
          check_range("uncertainty of the reference", reading->u_reference_ph, 0.0, 2.0, failure) !=
              STATUS_OK))
         return failure->status;
-    status = has_reference ? beside_reference(reading, &free_naoh, failure)
-                           : without_reference(reading, &free_naoh, failure);
-    if (status == STATUS_OK)
-        *ret_free_naoh = free_naoh;
-    return status;
+    if (solution_of(reading->temperature_c, reading->concentration_pct, &solution, failure) != STATUS_OK)
+        return failure->status;
+    if (has_reference)
+        beside_reference(reading, &solution, &free_naoh);
+    else
+        without_reference(reading, &solution, &free_naoh);
+    *ret_free_naoh = free_naoh;
+    return STATUS_OK;
 }
 
 enum status
