@@ -15,6 +15,7 @@ enum part {
     PART_BUFFER,
     PART_COMPENSATION,
     PART_DRIFT,
+    PART_WATER,
     PART_THERMOMETER,
     PART_WEIGHING,
     PART_COUNT
@@ -29,6 +30,7 @@ static const struct {
     [PART_BUFFER] = {"buffers", UNCERTAINTY_NORMAL},
     [PART_COMPENSATION] = {"no temperature compensation", UNCERTAINTY_RECTANGULAR},
     [PART_DRIFT] = {"drift (assumed)", UNCERTAINTY_RECTANGULAR},
+    [PART_WATER] = {"carbon dioxide in water", UNCERTAINTY_RECTANGULAR},
     [PART_THERMOMETER] = {"thermometer", UNCERTAINTY_NORMAL},
     [PART_WEIGHING] = {"weighing", UNCERTAINTY_NORMAL},
 };
@@ -70,6 +72,8 @@ spread_of(const struct reading_value *value, enum part part)
         return value->correction.compensation_half_ph;
     case PART_DRIFT:
         return value->drift_half_ph;
+    case PART_WATER:
+        return value->water_half_ph;
     case PART_THERMOMETER:
         return value->u_temperature_c;
     case PART_WEIGHING:
@@ -144,6 +148,10 @@ add_sources(const struct reading_value *value, size_t count, double line_factor,
         {.source = {SOURCE_DRIFT, calibration_id, NULL},
          .rectangular = true,
          .u_ph = fmax(value->drift_half_ph, value->departure_ph) / sqrt(3.0)},
+        {.source = {SOURCE_WATER, value->specimen->session_id, NULL},
+         .rectangular = true,
+         .u_ph = value->water_half_ph / sqrt(3.0),
+         .per_ph = value->water_per_ph / sqrt(3.0)},
         {.source = {SOURCE_THERMOMETER, value->thermometer_id, NULL},
          .u_ph = value->u_temperature_c * value->shift.ph_per_c},
         /* three quarters of the shift are added, one quarter is its half-width */

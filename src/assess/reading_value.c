@@ -3,9 +3,11 @@
 
 #include <math.h>
 
+#include "carbon_dioxide.h"
 #include "dilution.h"
 #include "fitness.h"
 #include "flag.h"
+#include "text.h"
 #include "water.h"
 
 static const double glass_low_ph = 2.0, glass_high_ph = 12.0; /* ASTM E70 */
@@ -287,6 +289,51 @@ bring_to_reference(struct reading_value *value)
     value->ph_at_reference = value->ph + value->shift.shift_ph;
 }
 
+/* The water's own pH in a sitting as it was read, by a check in the walk or beside readings; NAN: not looked at. */
+static double
+water_ph_of(const struct dossier *dossier, int64_t session_id)
+{
+    double lowest_ph = NAN;
+
+    for (size_t i = 0; i < dossier->observation_count; i++) {
+        const struct observation *seen = &dossier->observations[i];
+
+        if (seen->session_id == session_id && seen->kind == OBSERVATION_WATER_PH && observation_stands(seen))
+            lowest_ph = fmin(lowest_ph, seen->value);
+    }
+    for (size_t i = 0; i < dossier->answer_count; i++) {
+        const struct answer *answer = &dossier->answers[i];
+
+        if (answer->session_id == session_id && answer->superseded_by == 0 &&
+            answer->outcome == ANSWER_DONE && answer->step != NULL && text_same(answer->step, "water-check"))
+            lowest_ph = fmin(lowest_ph, answer->value);
+    }
+    return lowest_ph;
+}
+
+/* Rule 7. */
+static void
+add_water(struct reading_valuer *valuer, struct reading_value *value)
+{
+    static const double boiled_ph = 6.2, lowest_ph = 4.0;
+    struct failure ignored = {0};
+    int64_t session_id = value->specimen->session_id;
+
+    if (valuer->water_session_id != session_id) {
+        double ph = fmin(water_ph_of(valuer->dossier, session_id), boiled_ph);
+
+        valuer->water_session_id = session_id;
+        if (carbon_dioxide_of_water(fmax(ph, lowest_ph), &valuer->water_co2_mol_per_kg, &ignored) !=
+            STATUS_OK)
+            valuer->water_co2_mol_per_kg = 0.0;
+    }
+    if (!isnan(value->ph_at_reference) &&
+        carbon_dioxide_fall(valuer->water_co2_mol_per_kg, value->ph, value->reading->temperature_c,
+                            value->concentration_pct, &value->water_half_ph, &value->water_per_ph,
+                            &ignored) != STATUS_OK)
+        value->water_half_ph = value->water_per_ph = 0.0;
+}
+
 void
 reading_valuer_clear(struct reading_valuer *valuer)
 {
@@ -321,6 +368,7 @@ reading_value_of(struct reading_valuer *valuer, const struct reading *reading,
     add_bench(dossier, session, &value);
     reading_value_flag_conditions(reading->temperature_c, value.concentration_pct, &value.flags);
     bring_to_reference(&value);
+    add_water(valuer, &value);
     if (!(reading->ph >= glass_low_ph && reading->ph <= glass_high_ph)) {
         flag_set(&value.flags, FLAG_OUT_OF_RANGE);
         value.beyond = true;

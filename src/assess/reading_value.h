@@ -18,7 +18,9 @@
  * (5) Without a calibration, or a refused one, the value is the one shown and the meter's accuracy (stated
  *     or assumed) stands in for the calibration, for orientation only.
  * (6) The calibration is the one the reading was filed with, or one of the same meter that was filed later
- *     and lies between the two. */
+ *     and lies between the two.
+ * (7) Boiled water is taken to hold as much carbon dioxide as water of pH 6.2, the lowest that ASTM D1172 lets pass; a
+ *     water check that was lower says more. A higher one says nothing: a meter is unsure in pure water. */
 #ifndef READING_VALUE_H
 #define READING_VALUE_H
 
@@ -48,6 +50,8 @@ struct reading_value {
     struct at_reference shift;          /* zeros when it cannot be brought there */
     double departure_ph;                /* found by checks, 0 or more; added whole in the decision (rule 4) */
     double drift_half_ph;               /* assumed, rectangular; 0: a check after the reading says better */
+    double water_half_ph,
+        water_per_ph; /* carbon dioxide left in the water, rectangular; and how that goes with the pH */
     double u_temperature_c, u_concentration_pct; /* standard uncertainties of the two */
     int64_t thermometer_id;                      /* 0: none named */
 };
@@ -59,6 +63,8 @@ struct reading_valuer {
     const struct calibration *calibration; /* judged last, for `meter`; NULL: none */
     const struct gear *meter;
     struct meter_check check;
+    int64_t water_session_id; /* of the sitting whose water was looked at last; 0: none */
+    double water_co2_mol_per_kg;
     double drift_to_next_ph; /* 0 when the next calibration found nothing amiss */
 };
 void reading_valuer_clear(struct reading_valuer *valuer);

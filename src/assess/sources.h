@@ -29,12 +29,14 @@ enum source_kind {
     SOURCE_METER_SLOPE,  /* of a meter that one buffer fixed */
     SOURCE_COMPENSATION, /* of a meter without any */
     SOURCE_THERMOMETER,
+    SOURCE_WATER,     /* of a sitting: carbon dioxide that is left in it */
     SOURCE_FREE_SHARE /* rule 4 */
 };
 
 struct source {
     enum source_kind kind;
-    int64_t id; /* of the calibration, meter or thermometer; a bottle: 1 made in the kitchen, 0 bought */
+    int64_t
+        id; /* of the calibration, meter, thermometer or sitting; a bottle: 1 made in the kitchen, 0 bought */
     const char *name; /* a bottle's buffer (buffer.h); else NULL. Lent for ever */
 };
 

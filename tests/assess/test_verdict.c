@@ -158,6 +158,8 @@ the_budget_adds_up_by_hand(void **state)
     variance += (0.25 / 3.0 + 0.01 / 12.0) *
                 pow(0.75 * 0.028, 2.0); /* thermometer; CRC: pKw 13.68 at 35, 13.40 at 45 degC */
     variance += pow(0.0040419 * 0.75 * 0.4342945, 2.0); /* weighing */
+    /* carbon dioxide: 1.5e-6 mol/kg, 1.34 hydroxides each (pK2 10.22), of 10^(9.94 - 13.534)/0.82 */
+    variance += pow(0.5 * log10(1.0 + 1.5e-6 * 1.34 / 3.1e-4), 2.0) / 3.0;
     check_close(verdict.u_ph, sqrt(variance), 2e-5, "by hand, JCGM 100:2008 5.1.2");
     check_close(verdict.dof, 5.0 * variance * variance / pow(scatter, 4.0), 0.02,
                 "Welch and Satterthwaite, by hand");
