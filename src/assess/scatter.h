@@ -7,7 +7,8 @@
  *     itself too.
  * (3) Without any replicates 0.02 pH with two degrees of freedom are assumed, and marked as that (judgement).
  * (4) Between cups of one bar in one sitting: what their means differ by beyond the scatter within them, pooled over
- *     the sittings of several cups of one labelled bar; known from six degrees of freedom on (SCATTER_BETWEEN_DOF). */
+ *     the sittings of several cups of one labelled bar, of all the maker's batches; known from six degrees of freedom on
+ *     (SCATTER_BETWEEN_DOF). */
 #ifndef SCATTER_H
 #define SCATTER_H
 

@@ -189,6 +189,10 @@ know(struct bench_knowledge *known, const struct dossier *dossier, const struct 
 {
     *known = (struct bench_knowledge){.aid = aid, .valuer = {.dossier = dossier}};
     scatter_pool_init(&known->pool, dossier);
+    if (aid != NULL) {
+        known->pool.between.squares += aid->between.squares;
+        known->pool.between.dof += aid->between.dof;
+    }
 }
 
 static void

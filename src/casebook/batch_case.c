@@ -117,6 +117,18 @@ load_policy(struct case_loader *loader, struct policy *ret_policy, struct failur
     return status;
 }
 
+static enum status
+load_cups(struct case_loader *loader, struct batch_case *batch, struct failure *failure)
+{
+    enum status status =
+        loader->cups_known ? STATUS_OK : cup_history_learn(loader->store, &loader->cups, failure);
+
+    loader->cups_known = true;
+    batch->between = cup_history_of_others(&loader->cups, batch->dossier.batch.id);
+    batch->reference_between = cup_history_of_others(&loader->cups, batch->reference.batch.id);
+    return status;
+}
+
 /* The codes of a notebook's batches, the latest poured last. */
 static enum status
 add_code(const struct batch *batch, void *payload, struct failure *failure)
@@ -230,6 +242,8 @@ case_loader_load(struct case_loader *loader, const char *code, struct batch_case
         status = load_reference(loader, ret_case, failure);
     if (status == STATUS_OK)
         status = load_biases(loader, ret_case, failure);
+    if (status == STATUS_OK)
+        status = load_cups(loader, ret_case, failure);
     if (status == STATUS_OK && loader->follows)
         status = load_history(loader, ret_case, failure);
     if (status == STATUS_OK)
@@ -243,6 +257,8 @@ case_loader_clear(struct case_loader *loader)
 {
     free(loader->biases);
     free(loader->cures);
+    cup_history_clear(&loader->cups);
+    loader->cups_known = false;
     loader->cures = NULL;
     loader->cure_count = 0;
     loader->cures_known = false;
@@ -254,10 +270,12 @@ case_loader_clear(struct case_loader *loader)
 static void
 judge_reference(struct batch_case *batch, const struct verdict_aid *aid)
 {
+    struct verdict_aid its = *aid;
     struct failure ignored = {0};
 
+    its.between = batch->reference_between;
     if (batch->reference.batch.id != 0)
-        (void)verdict_of_all(&batch->reference, aid, &batch->reference_bars, &ignored);
+        (void)verdict_of_all(&batch->reference, &its, &batch->reference_bars, &ignored);
 }
 
 /* Which scale weighed the recipe is not on record, so the balance assumes one. */
@@ -278,6 +296,7 @@ batch_case_judge(struct batch_case *batch, struct failure *failure)
     struct verdict_aid aid = {
         .biases = batch->biases, .bias_count = batch->bias_count, .policy = &batch->policy};
 
+    aid.between = batch->between;
     balance_recipe(batch);
     aid.recipe = recipe_evidence_of(&batch->dossier, batch->balanced ? &batch->balance : NULL);
     judge_reference(batch, &aid);

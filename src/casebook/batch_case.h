@@ -9,6 +9,7 @@
 #define BATCH_CASE_H
 
 #include "conclusion.h"
+#include "cup_history.h"
 #include "cure.h"
 #include "dossier.h"
 #include "lye_balance.h"
@@ -23,6 +24,8 @@ struct batch_case {
     struct dossier reference;  /* batch.id 0: none */
     struct paper_bias *biases; /* of the papers that the two were read with */
     size_t bias_count;
+    struct scatter_group between,
+        reference_between;      /* cups of one bar, over all other batches than each of the two */
     struct policy policy;       /* the maker's */
     struct lye_balance balance; /* from here on batch_case_judge()'s; solved when `balanced` */
     bool balanced;              /* else it has no recipe, or balance_failure says why not */
@@ -35,7 +38,7 @@ struct batch_case {
     struct cure cure;
 };
 
-/* Loads cases one after the other; reads the policy and learns each paper once. Zeroed but for its store it is ready; papers are
+/* Loads cases one after the other; reads the policy and learns each paper, and how cups differ, once. Zeroed but for its store it is ready; papers are
  * case_loader_clear()'s. */
 struct case_loader {
     struct store *store; /* lent */
@@ -44,6 +47,8 @@ struct case_loader {
     size_t bias_count, bias_capacity;
     struct policy policy;
     bool policy_known;
+    struct cup_history cups; /* learned when first asked for */
+    bool cups_known;
     bool follows; /* cures are to be followed: what the maker's other cures say is learned once too */
     struct known_cure *cures; /* owned: the latest that say anything */
     size_t cure_count;

@@ -181,3 +181,23 @@ dossier_store_of_paper(struct store *store, int64_t paper_id, struct dossier *re
 {
     return load(store, NULL, paper_id, false, ret_dossier, failure);
 }
+
+enum status
+dossier_store_of_several_cups(struct store *store, struct dossier *ret_dossier, struct failure *failure)
+{
+    enum { MOST = 200 };
+    struct dossier dossier = {0};
+    enum status status = store_begin_reading(store, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    status = specimen_store_of_several(store, MOST, &dossier.specimens, &dossier.specimen_count, failure);
+    if (status == STATUS_OK && dossier.specimen_count > 0)
+        status = reading_store_of_several(store, MOST, &dossier.readings, &dossier.reading_count, failure);
+    store_end_reading(store);
+    if (status == STATUS_OK)
+        *ret_dossier = dossier;
+    else
+        dossier_clear(&dossier);
+    return status;
+}

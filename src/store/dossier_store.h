@@ -21,4 +21,9 @@ enum status dossier_store_load_of_many(struct store *store, const char *code, st
 enum status dossier_store_of_paper(struct store *store, int64_t paper_id, struct dossier *ret_dossier,
                                    struct failure *failure);
 
+/* The latest cups, 200 at most, of whatever batch, that lay beside another of the same bar in their sitting, with their
+ * readings: how far cups of one bar lie apart. Nothing else is there. ret_dossier  likewise */
+enum status dossier_store_of_several_cups(struct store *store, struct dossier *ret_dossier,
+                                          struct failure *failure);
+
 #endif

@@ -436,6 +436,30 @@ specimen_store_of(struct store *store, const struct portions *portions, struct s
 }
 
 enum status
+specimen_store_of_several(struct store *store, size_t most, struct specimen **ret_specimens,
+                          size_t *ret_count, struct failure *failure)
+{
+    void *array = NULL;
+    enum status status = rows_list(store, sql_specimen_of_several, ":most", (int64_t)most,
+                                   sizeof(struct specimen), load_specimen, &array, ret_count, failure);
+
+    *ret_specimens = array;
+    return status;
+}
+
+enum status
+reading_store_of_several(struct store *store, size_t most, struct reading **ret_readings, size_t *ret_count,
+                         struct failure *failure)
+{
+    void *array = NULL;
+    enum status status = rows_list(store, sql_reading_of_several, ":most", (int64_t)most,
+                                   sizeof(struct reading), load_reading, &array, ret_count, failure);
+
+    *ret_readings = array;
+    return status;
+}
+
+enum status
 specimen_store_of_session(struct store *store, int64_t session_id, struct specimen **ret_specimens,
                           size_t *ret_count, struct failure *failure)
 {

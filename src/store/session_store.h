@@ -63,6 +63,11 @@ enum status specimen_store_of(struct store *store, const struct portions *portio
                               struct failure *failure);
 enum status reading_store_of(struct store *store, const struct portions *portions,
                              struct reading **ret_readings, size_t *ret_count, struct failure *failure);
+/* Of the latest cups that lay beside another of their bar in one sitting, in numbers without weighings; at most `most`. */
+enum status specimen_store_of_several(struct store *store, size_t most, struct specimen **ret_specimens,
+                                      size_t *ret_count, struct failure *failure);
+enum status reading_store_of_several(struct store *store, size_t most, struct reading **ret_readings,
+                                     size_t *ret_count, struct failure *failure);
 enum status specimen_store_of_session(struct store *store, int64_t session_id,
                                       struct specimen **ret_specimens, size_t *ret_count,
                                       struct failure *failure);

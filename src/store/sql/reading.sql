@@ -32,6 +32,18 @@ WHERE reading.specimen IN (
       AND NOT EXISTS (SELECT 1 FROM reading AS newer WHERE newer.supersedes = paper.id)
       AND EXISTS (SELECT 1 FROM reading AS meter WHERE meter.specimen = paper.specimen AND meter.method = 'meter')
     ORDER BY id DESC LIMIT 200);
+-- name: reading_of_several
+-- Likewise, of the test portions of specimen_of_several.
+SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.replicate, reading.ph, reading.ph_low,
+       reading.ph_high, reading.temperature_c, reading.taken_at, reading.calibration, reading.supersedes,
+       newer.id, reading.why, reading.note, reading.calibration_named
+FROM reading LEFT JOIN reading AS newer ON newer.supersedes = reading.id
+WHERE reading.specimen IN (
+    SELECT a.id FROM (SELECT id, session, batch, bar FROM specimen ORDER BY id DESC LIMIT 2000) AS a
+    WHERE a.bar IS NOT NULL
+      AND EXISTS (SELECT 1 FROM specimen AS b
+                  WHERE b.session = a.session AND b.id <> a.id AND b.batch = a.batch AND lower(b.bar) = lower(a.bar))
+    ORDER BY a.id DESC LIMIT :most);
 -- name: reading_same
 SELECT 1 FROM reading JOIN specimen ON specimen.id = reading.specimen
 WHERE reading.gear = :gear AND reading.taken_at = :taken_at AND reading.replicate = :replicate

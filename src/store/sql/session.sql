@@ -44,6 +44,14 @@ SELECT id, session, batch, bar, stated_concentration_pct FROM specimen
 WHERE specimen.id IN (SELECT id FROM specimen WHERE batch = :batch
                       UNION SELECT number FROM correction WHERE record = 'specimen' AND field = 'batch')
       AND standing('specimen', specimen.id, 'batch', specimen.batch) = :batch ORDER BY id;
+-- name: specimen_of_several
+-- The latest that lie beside another of the same bar in their sitting; of very many without a second cup some are looked at.
+SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE id IN (
+    SELECT a.id FROM (SELECT id, session, batch, bar FROM specimen ORDER BY id DESC LIMIT 2000) AS a
+    WHERE a.bar IS NOT NULL
+      AND EXISTS (SELECT 1 FROM specimen AS b
+                  WHERE b.session = a.session AND b.id <> a.id AND b.batch = a.batch AND lower(b.bar) = lower(a.bar))
+    ORDER BY a.id DESC LIMIT :most) ORDER BY id;
 -- name: specimen_of_paper
 SELECT id, session, batch, bar, stated_concentration_pct FROM specimen WHERE id IN (
     SELECT specimen FROM reading AS paper
