@@ -64,8 +64,10 @@ rectangle_normal_quantile(double half_width, double sd, double probability)
     if (!(half_width >= 0.0) || !(sd >= 0.0) || !(probability >= 0.5 && probability < 1.0))
         return NAN;
     normal = gsl_cdf_ugaussian_Pinv(probability);
-    if (half_width <= 1e-6 * sd) /* false when both are 0 only if sd is too, and 0 comes out */
-        return sd * normal;
+    /* So narrow a rectangle widens the normal part and leaves its shape: their fourth cumulant, (h/sd)^4 2/15, is below
+     * 1e-9 then, while the two terms of the exact sum would cancel. Both 0 come here too, and 0 comes out. */
+    if (half_width <= 1e-2 * sd)
+        return sqrt(sd * sd + half_width * half_width / 3.0) * normal;
     if (sd <= 1e-9 * half_width)
         return half_width * (2.0 * probability - 1.0);
     if (probability == 0.5)

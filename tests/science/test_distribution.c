@@ -126,6 +126,10 @@ a_rectangle_with_a_normal_variable_agrees_with_r(void **state)
     for (size_t i = 0; i < LENGTH(known); i++)
         check_close(rectangle_normal_quantile(known[i].half_width, known[i].sd, known[i].probability),
                     known[i].x, 1e-10, "R integrate() and uniroot()");
+    check_close(rectangle_normal_quantile(0.002, 0.2, 0.975), 0.391999330049, 1e-9,
+                "Simpson's rule and halving");
+    check_close(rectangle_normal_quantile(0.001, 0.2, 0.99), 0.465271513423, 1e-9, "likewise");
+    check_close(rectangle_normal_quantile(1e-4, 1.0, 0.5 + 5e-13), 1.2533e-12, 1e-15, "5e-13 sqrt(2 pi)");
     check_close(rectangle_normal_quantile(0.2, 0.0, 0.975), 0.19, 1e-15, "by hand: 95 % of the half-width");
     check_close(rectangle_normal_quantile(0.0, 0.2, 0.975), 0.2 * 1.959963984540054, 1e-15, "normal");
     check_close(rectangle_normal_quantile(0.0, 0.0, 0.975), 0.0, 0.0, "nothing");
