@@ -236,6 +236,8 @@ due_of_gear(const struct gear *gear, const struct calibration *latest, const str
 {
     char day[DAY_TEXT_SIZE];
 
+    if (gear->retired)
+        return;
     if (gear->kind == GEAR_METER)
         meter_due(gear, latest, policy, today, list);
     if (gear->expires_on == DAY_NONE || gear->expires_on + 1 > today + ahead_d)

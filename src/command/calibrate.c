@@ -536,13 +536,7 @@ run_with_options(struct context *context, const struct options *options, const s
 static enum status
 run_asking(struct context *context, const struct gear *meter, struct failure *failure)
 {
-    struct prompt prompt = {.in = context->in,
-                            .out = context->out,
-                            .terminal = context->terminal_in,
-                            .line_again = screen_line_again(context->screen),
-                            .width = context->width,
-                            .now = context->clock,
-                            .now_data = context->clock_data};
+    struct prompt prompt = prompt_at(context);
     enum calibrate_end end;
     enum status status;
 

@@ -14,8 +14,8 @@ enum status gear_store_add(struct store *store, struct gear *gear, struct failur
 enum status gear_store_find(struct store *store, enum gear_kind kind, const char *name, struct gear *ret_gear,
                             struct failure *failure);
 
-/* The only gear of a kind, so that it need not be named: STATUS_MISSING when there is none,
- * STATUS_CONFLICT with their names when there are several. */
+/* The gear of a kind that is meant when none is named: the only one in use, or of several the usual one.
+ * STATUS_MISSING when there is none, STATUS_CONFLICT with their names when there are several. */
 enum status gear_store_only(struct store *store, enum gear_kind kind, struct gear *ret_gear,
                             struct failure *failure);
 

@@ -28,6 +28,8 @@ const struct every_line every_lines[] = {
     {"due --days 90", NULL, false},
     {"due --days 90 --csv", NULL, false},
     {"gear add new --kind buffer --buffer borax --note new", NULL, true},
+    {"gear default bench", NULL, true},
+    {"gear retire bottle --why empty", NULL, true},
     {"gear list", NULL, false},
     {"gear list --names", NULL, false},
     {"gear show bench", NULL, false},
