@@ -229,3 +229,28 @@ gear_store_add(struct store *store, struct gear *gear, struct failure *failure)
     store->kept_stale = true;
     return store_end(store, add_new(store, gear, failure), failure);
 }
+
+enum status
+gear_store_bottle(struct store *store, const char *buffer, civil_time at, struct gear *ret_bottle,
+                  size_t *ret_opened, struct failure *failure)
+{
+    struct gear *gear = NULL, *latest = NULL;
+    size_t count = 0;
+    enum status status = gear_store_list(store, &gear, &count, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    *ret_opened = 0;
+    for (size_t i = 0; i < count; i++)
+        if (gear[i].kind == GEAR_BUFFER && text_same(gear[i].buffer, buffer) && gear[i].added_at <= at) {
+            latest = &gear[i];
+            (*ret_opened)++;
+        }
+    *ret_bottle = (struct gear){0};
+    if (latest != NULL) {
+        *ret_bottle = *latest;
+        *latest = (struct gear){0};
+    }
+    clear_all(gear, count);
+    return STATUS_OK;
+}

@@ -19,6 +19,12 @@ enum status gear_store_find(struct store *store, enum gear_kind kind, const char
 enum status gear_store_only(struct store *store, enum gear_kind kind, struct gear *ret_gear,
                             struct failure *failure);
 
+/* The bottle of a buffer (buffer.h's name) that was opened last by a moment; its number is 0 when there is none.
+ * ret_bottle  owned by the caller: gear_clear()
+ * ret_opened  how many there were by then */
+enum status gear_store_bottle(struct store *store, const char *buffer, civil_time at, struct gear *ret_bottle,
+                              size_t *ret_opened, struct failure *failure);
+
 /* All gear in the order it was added. Given: gear_clear() each and free() the array. */
 enum status gear_store_list(struct store *store, struct gear **ret_gear, size_t *ret_count,
                             struct failure *failure);
