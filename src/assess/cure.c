@@ -13,7 +13,7 @@
 #define NEARLY_AS_MUCH 3.84     /* rule 5: chi-squared, 95 %, one degree */
 #define EXTRAPOLATION 0.5       /* rule 6 */
 #define BEYOND_PROBABILITY 0.99 /* rule 7 */
-#define HISTORY_ALONE_DOF 8.0   /* the maker's own scatter stands alone from here on */
+#define HISTORY_ALONE_DOF 6.0   /* the maker's own scatter stands alone from here on */
 #define LEAST_SD_PH 1e-6        /* of a result that shares all of its uncertainty */
 
 enum { LEAST_FOR_ODD = 5, MANY_DAYS = 40, SCAN_STEPS = 48 };
