@@ -209,7 +209,7 @@ add_ph(struct text *text, const struct verdict *bar)
     } else if (isnan(bar->ph_at_reference) && !isnan(bar->ph))
         text_addf(text, "pH %.2f as shown", bar->ph);
     else if (isnan(bar->ph_at_reference))
-        text_add(text, "paper alone");
+        text_add(text, bar->surface_only ? "a strip on the wet bar alone" : "paper alone");
     else
         text_addf(text, "pH %.2f +/- %.2f at 40 degC and 1 %%", bar->ph_at_reference, bar->half_ph);
     if (!isnan(bar->p_over_clear)) {
@@ -220,7 +220,8 @@ add_ph(struct text *text, const struct verdict *bar)
                   bar->verdict == VERDICT_LYE_HEAVY ? bar->limit_ph : bar->clear_ph);
     }
     if (bar->raised_by_paper)
-        text_add(text, ", doubted because paper reads higher");
+        text_add(text, bar->raised_by_surface ? ", doubted because a strip on the wet bar reads higher"
+                                              : ", doubted because paper reads higher");
     if (bar->raised_by_reference)
         text_addf(text, ", %.2f %% free NaOH or more beside a sound bar at %.2f", bar->free_naoh_low_pct,
                   bar->reference_ph);

@@ -127,10 +127,13 @@ struct verdict {
     double reference_ph;
     unsigned flags;
     struct scatter scatter;
-    struct budget budget;          /* count 0: none */
-    double drift_half_ph;          /* assumed; largest of the readings */
-    double paper_low, paper_high;  /* of paper readings beside the meter, bias applied; NAN: none */
-    const struct paper_bias *bias; /* of the paper used; NULL: not learned */
+    struct budget budget;             /* count 0: none */
+    double drift_half_ph;             /* assumed; largest of the readings */
+    double paper_low, paper_high;     /* of paper readings beside the meter, bias applied; NAN: none */
+    const struct paper_bias *bias;    /* of the paper used; NULL: not learned */
+    double surface_low, surface_high; /* of strips pressed on the wet bar, as read; NAN: none */
+    bool raised_by_surface;           /* raised_by_paper by one of those */
+    bool surface_only;                /* there is nothing else */
 };
 
 struct verdict_list {

@@ -49,6 +49,7 @@ const struct every_line every_lines[] = {
      "smooth",
      NULL, true},
     {"read P-01 --water distilled --bar B --paper strips --between 9..10", NULL, true},
+    {"read P-01 --surface --paper strips --between 9..10", NULL, true},
     {"correct 2 --ph 9.66 --why 'digits turned'", NULL, true},
     {"correct 3 --withdraw --why 'another bar'", NULL, true},
     {"correct recipe P-01 --fat 'olive oil=500' --lye naoh=62@98.5% --acid 'citric acid, anhydrous=2' "
