@@ -4,7 +4,7 @@
  * (1) A point is written BUFFER@TEMPERATURE=SHOWN, where SHOWN is a pH or, with mV behind it, a potential.
  * (2) --check is a look afterwards: it corrects nothing, and shows how far the meter drifted.
  * (3) --own-routine names the buffers of the meter's own routine; there are no values to judge.
- * (4) A bottle may be named in a buffer's place. Where only the buffer is, it is the bottle of it that was opened last;
+ * (4) A bottle may be named in a buffer's place. Where only the buffer is, gear_store_bottle() tells which is meant;
  *     where there are several the screen says which that was.
  * (5) A check, or a calibration that is backdated, speaks of readings on record: batches that come out
  *     doubtful or lye-heavy by it are held at once. */
@@ -382,8 +382,8 @@ find_bottles(const struct context *context, struct calibration *calibration, str
         if (status == STATUS_OK && opened > 1) {
             char *visible = text_visible(bottle.name);
 
-            fprintf(context->out, "%s: from the bottle %s, which was opened last\n",
-                    buffer_everyday_name(point->buffer), visible);
+            fprintf(context->out, "%s: taken to be from the bottle %s\n", buffer_everyday_name(point->buffer),
+                    visible);
             free(visible);
         }
         gear_clear(&bottle);

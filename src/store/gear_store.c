@@ -230,6 +230,12 @@ gear_store_add(struct store *store, struct gear *gear, struct failure *failure)
     return store_end(store, add_new(store, gear, failure), failure);
 }
 
+static int
+bottle_rank(const struct gear *bottle)
+{
+    return bottle->retired ? 0 : bottle->usual ? 2 : 1;
+}
+
 enum status
 gear_store_bottle(struct store *store, const char *buffer, civil_time at, struct gear *ret_bottle,
                   size_t *ret_opened, struct failure *failure)
@@ -241,11 +247,15 @@ gear_store_bottle(struct store *store, const char *buffer, civil_time at, struct
     if (status != STATUS_OK)
         return status;
     *ret_opened = 0;
-    for (size_t i = 0; i < count; i++)
-        if (gear[i].kind == GEAR_BUFFER && text_same(gear[i].buffer, buffer) && gear[i].added_at <= at) {
-            latest = &gear[i];
-            (*ret_opened)++;
-        }
+    for (size_t i = 0; i < count; i++) {
+        struct gear *bottle = &gear[i];
+
+        if (bottle->kind != GEAR_BUFFER || !text_same(bottle->buffer, buffer) || bottle->added_at > at)
+            continue;
+        (*ret_opened)++;
+        if (latest == NULL || bottle_rank(bottle) >= bottle_rank(latest))
+            latest = bottle;
+    }
     *ret_bottle = (struct gear){0};
     if (latest != NULL) {
         *ret_bottle = *latest;

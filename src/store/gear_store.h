@@ -19,7 +19,8 @@ enum status gear_store_find(struct store *store, enum gear_kind kind, const char
 enum status gear_store_only(struct store *store, enum gear_kind kind, struct gear *ret_gear,
                             struct failure *failure);
 
-/* The bottle of a buffer (buffer.h's name) that was opened last by a moment; its number is 0 when there is none.
+/* The bottle of a buffer (buffer.h's name) that is meant at a moment when none is named: the usual one, else the one added
+ * last by then, one that is used no more only where there is no other. Its number is 0 when there is none.
  * ret_bottle  owned by the caller: gear_clear()
  * ret_opened  how many there were by then */
 enum status gear_store_bottle(struct store *store, const char *buffer, civil_time at, struct gear *ret_bottle,

@@ -223,15 +223,15 @@ a_new_bottle_opened_is_known(void **state)
     kitchen_set_time(kitchen, "2026-02-28T12:00");
     test_batch(kitchen, "W-01", "borax", "2026-01");
     test_batch(kitchen, "W-02", "borax", "2026-02");
-    check_lacks(kitchen->out, "opened last");
+    check_lacks(kitchen->out, "taken to be");
     kitchen_do(kitchen, "gear add second --kind buffer --buffer borax");
     kitchen_set_time(kitchen, "2026-05-28T12:00");
     kitchen_do(kitchen, "calibrate bench --buffer borax@25=9.18 --at 2026-02-28T12:00");
-    check_contains(kitchen->out, "borax: from the bottle second, which was opened last\n");
+    check_contains(kitchen->out, "borax: taken to be from the bottle second\n");
     test_batch(kitchen, "W-03", "borax", "2026-03");
     test_batch(kitchen, "W-04", "first", "2026-04");
     kitchen_do(kitchen, "calibrate bench --buffer first@25=9.18");
-    check_lacks(kitchen->out, "opened last");
+    check_lacks(kitchen->out, "taken to be");
     same = shared_half(kitchen, "compare W-01 W-02 --csv");
     other = shared_half(kitchen, "compare W-01 W-03 --csv");
     named = shared_half(kitchen, "compare W-01 W-04 --csv");
@@ -239,6 +239,9 @@ a_new_bottle_opened_is_known(void **state)
                 same + 0.01); /* two bottles of 0.01 each: 1.96 x 0.014 x the share of borax in the line */
     check_close(named, same, 1e-6, "the first bottle again");
     kitchen_refuses(kitchen, "calibrate bench --buffer third@25=9.18", "third");
+    kitchen_do(kitchen, "gear retire second --why empty");
+    kitchen_do(kitchen, "calibrate bench --buffer borax@25=9.18");
+    check_contains(kitchen->out, "borax: taken to be from the bottle first\n");
 }
 
 static void
