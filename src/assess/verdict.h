@@ -77,7 +77,6 @@ struct verdict_aid {
     const struct verdict_list *reference;
     const struct paper_bias *biases;
     size_t bias_count;
-    double sound_spread_ph; /* the maker's own, of sound bars of one recipe; 0: VERDICT_SOUND_SPREAD_PH */
     struct scatter_group between; /* cups of one bar, over the maker's other batches (scatter.h, rule 4) */
     /* The rest is for conclusion_of() alone. */
     struct recipe_evidence recipe;

@@ -8,7 +8,9 @@
  *     by itself, at an age that differs from the bar's by at most the larger of a day and a quarter of the bar's age;
  *     the nearest in age, of equal ones the later.
  * (3) What both readings share (calibration, bottle, thermometer ...) moves both alike: it is taken out of both
- *     uncertainties and set beside them (soap.h), with what a check found; what sound bars of one recipe differ by is put in. */
+ *     uncertainties and set beside them (soap.h), with what a check found; what sound bars of one recipe differ by is put
+ *     in. That is not learned from the maker's own pairs of batches: the more these differ in lye, the less of it would be
+ *     seen. */
 #include <math.h>
 #include <stdlib.h>
 
@@ -124,8 +126,7 @@ both_move_ph(const struct verdict *verdict, const struct verdict *reference)
 
 /* Rule 3. The share of temperature and concentration is one unknown too (sources.h, rule 4), whole in what is left. */
 static void
-take_reference(const struct verdict *verdict, const struct verdict *reference, double spread_ph,
-               struct soap_reading *reading)
+take_reference(const struct verdict *verdict, const struct verdict *reference, struct soap_reading *reading)
 {
     double shared = sources_covariance(&verdict->budget.sources, &reference->budget.sources);
     double left = fabs(verdict->budget.share_half_ph - reference->budget.share_half_ph) / sqrt(3.0);
@@ -134,7 +135,7 @@ take_reference(const struct verdict *verdict, const struct verdict *reference, d
 
     reading->u_ph = sqrt(own + left * left);
     reading->reference_ph = reference->ph_at_reference;
-    reading->u_reference_ph = hypot(sqrt(its), spread_ph);
+    reading->u_reference_ph = hypot(sqrt(its), VERDICT_SOUND_SPREAD_PH);
     reading->shared_half_ph = both_move_ph(verdict, reference);
 }
 
@@ -170,8 +171,7 @@ verdict_by_reference(struct verdict *verdict, const struct verdict_aid *aid)
         same_recipe(&verdict->dossier->batch, &aid->reference->verdicts[0].dossier->batch))
         reference = nearest_in_age(aid->reference, verdict->age_d);
     if (reference != NULL) {
-        take_reference(verdict, reference,
-                       aid->sound_spread_ph > 0.0 ? aid->sound_spread_ph : VERDICT_SOUND_SPREAD_PH, &reading);
+        take_reference(verdict, reference, &reading);
         verdict->reference = reference->dossier;
         verdict->reference_ph = reference->ph_at_reference;
     }
