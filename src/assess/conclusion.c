@@ -231,12 +231,16 @@ add_ph(struct text *text, const struct verdict *bar)
         text_addf(text, ", its cups disagree, from %.2f to %.2f", bar->cups_low_ph, bar->cups_high_ph);
     if (flag_is_set(bar->flags, FLAG_SCATTERED))
         text_add(text, ", its readings disagree");
-    if (bar->specimen->bar != NULL) {
-        char *label = text_visible(bar->specimen->bar);
+}
 
+static void
+add_label(struct text *text, const char *bar)
+{
+    char *label = bar == NULL ? NULL : text_visible(bar);
+
+    if (label != NULL)
         text_addf(text, ", bar %s", label);
-        free(label);
-    }
+    free(label);
 }
 
 /* The band is named where it says more than the verdict. */
@@ -280,8 +284,10 @@ conclusion_text(const struct conclusion *conclusion)
                   text_same(worst->look->word, "weeping") ? "drops of lye" : "pockets of lye");
     else if (worst != NULL && conclusion->basis == CONCLUSION_TITRATION)
         add_titration(&text, worst->titration);
-    else if (cup != NULL)
+    else if (cup != NULL) {
         add_ph(&text, cup);
+        add_label(&text, cup->specimen->bar);
+    }
     if (conclusion->at != MOMENT_NONE)
         text_addf(&text, ", %s", clock_day_text(clock_day_of(conclusion->at), day));
     return text_take(&text);
