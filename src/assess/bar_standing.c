@@ -341,6 +341,18 @@ bar_titrated_within(const struct bar_standing *bars, size_t count, civil_time si
     return found;
 }
 
+const struct free_alkali_result *
+bar_titrated_highest(const struct bar_standing *bars, size_t count)
+{
+    const struct free_alkali_result *highest = NULL;
+
+    for (size_t i = 0; i < count; i++)
+        if (bars[i].titration != NULL &&
+            (highest == NULL || bars[i].titration->figures.high_pct > highest->figures.high_pct))
+            highest = bars[i].titration;
+    return highest;
+}
+
 static bool
 titrated_adverse(const struct bar_standing *bar)
 {

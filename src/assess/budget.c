@@ -118,7 +118,7 @@ line_dof(const struct reading_value *values, size_t count)
 static const char *
 name_of(const struct reading_value *values, enum part part)
 {
-    unsigned flags = values[0].flags;
+    uint64_t flags = values[0].flags;
 
     if (part == PART_LINE &&
         (flag_is_set(flags, FLAG_METER_UNCHECKED) || flag_is_set(flags, FLAG_CALIBRATION_REFUSED) ||

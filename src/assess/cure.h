@@ -42,7 +42,7 @@
 struct cure_point {
     double age_d;                     /* since pouring, whole days */
     double ph, u_ph;                  /* at 40 degC and 1 %; standard uncertainty, above 0 */
-    unsigned flags;                   /* of the result (flag.h) */
+    uint64_t flags;                   /* of the result (flag.h) */
     double resolution_ph;             /* of its meter; 0: not known */
     int64_t meter_id, calibration_id; /* 0: not known, none */
     const struct sources *sources;    /* lent; NULL: it shares nothing with any other */
@@ -147,6 +147,6 @@ char *cure_reason_text(const struct cure *cure);
 char *cure_end_text(const struct cure *cure);
 
 /* What may lie behind a marked result with these flags, the likeliest first. Given: free() it. */
-char *cure_causes_text(unsigned flags);
+char *cure_causes_text(uint64_t flags);
 
 #endif

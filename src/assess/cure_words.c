@@ -56,7 +56,7 @@ cure_end_text(const struct cure *cure)
 }
 
 char *
-cure_causes_text(unsigned flags)
+cure_causes_text(uint64_t flags)
 {
     static const struct {
         enum flag flag;

@@ -36,28 +36,29 @@ static const char *const words[FLAG_COUNT] = {
     [FLAG_WATER_PH] = "water-ph",
     [FLAG_UNDISSOLVED] = "undissolved",
     [FLAG_CUPS_APART] = "cups-apart",
+    [FLAG_CUP_STOOD] = "cup-stood",
 };
 
 void
-flag_set(unsigned *flags, enum flag flag)
+flag_set(uint64_t *flags, enum flag flag)
 {
-    *flags |= 1u << flag;
+    *flags |= UINT64_C(1) << flag;
 }
 
 bool
-flag_is_set(unsigned flags, enum flag flag)
+flag_is_set(uint64_t flags, enum flag flag)
 {
-    return (flags & (1u << flag)) != 0;
+    return (flags & (UINT64_C(1) << flag)) != 0;
 }
 
 char *
-flag_text_of(unsigned flags, const char *const *of_words, size_t count)
+flag_text_of(uint64_t flags, const char *const *of_words, size_t count)
 {
     struct text text = {0};
 
     text_add(&text, "");
     for (size_t i = 0; i < count; i++) {
-        if ((flags & (1u << i)) == 0)
+        if ((flags & (UINT64_C(1) << i)) == 0)
             continue;
         if (text.length > 0)
             text_add(&text, ";");
@@ -67,7 +68,7 @@ flag_text_of(unsigned flags, const char *const *of_words, size_t count)
 }
 
 char *
-flag_text(unsigned flags)
+flag_text(uint64_t flags)
 {
     return flag_text_of(flags, words, FLAG_COUNT);
 }

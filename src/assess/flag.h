@@ -1,12 +1,13 @@
 /* flag.h - the short words beside a result: what it rests on, and what is amiss with it.
  *
- * A set of flags is one unsigned number with a bit for each. As text the words stand in the order below,
+ * A set of flags is one number with a bit for each. As text the words stand in the order below,
  * joined by ';'. The words never change their meaning once released: scripts read them. */
 #ifndef FLAG_H
 #define FLAG_H
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
 
 enum flag {
     /* The meter and its calibration */
@@ -46,16 +47,17 @@ enum flag {
     FLAG_WATER_PH,      /* water-ph: its own pH was outside 5.5 to 7.5 */
     FLAG_UNDISSOLVED,   /* undissolved: soap was left at the bottom */
     FLAG_CUPS_APART,    /* cups-apart: cups of one bar disagree; the worst counts, alone */
+    FLAG_CUP_STOOD,     /* cup-stood: first and last read more than a day apart; not judged */
     FLAG_COUNT
 };
 
-void flag_set(unsigned *flags, enum flag flag);
-bool flag_is_set(unsigned flags, enum flag flag);
+void flag_set(uint64_t *flags, enum flag flag);
+bool flag_is_set(uint64_t flags, enum flag flag);
 
 /* All words of a set joined by ';', empty for none. Given: free() it. */
-char *flag_text(unsigned flags);
+char *flag_text(uint64_t flags);
 
 /* The same for a set with words of its own, word i for bit i. Given: free() it. */
-char *flag_text_of(unsigned flags, const char *const *of_words, size_t count);
+char *flag_text_of(uint64_t flags, const char *const *of_words, size_t count);
 
 #endif

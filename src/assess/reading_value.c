@@ -236,7 +236,7 @@ add_bench(const struct dossier *dossier, const struct session *session, struct r
 }
 
 void
-reading_value_flag_conditions(double temperature_c, double concentration_pct, unsigned *flags)
+reading_value_flag_conditions(double temperature_c, double concentration_pct, uint64_t *flags)
 {
     if (isnan(temperature_c))
         flag_set(flags, FLAG_TEMPERATURE_MISSING);

@@ -38,7 +38,7 @@ struct reading_value {
     const struct specimen *specimen;
     const struct gear *meter;
     const struct calibration *calibration; /* that corrects and came before; NULL: none */
-    unsigned flags;                        /* flag.h */
+    uint64_t flags;                        /* flag.h */
     bool usable, beyond;                   /* rules 1 and 2 */
     double concentration_pct;              /* NAN: not known */
     double ph;                             /* calibrated, at its own temperature */
@@ -80,6 +80,6 @@ enum status reading_value_of(struct reading_valuer *valuer, const struct reading
                              struct reading_value *ret_value, struct failure *failure);
 
 /* Set the flags of temperature and concentration that are missing (NAN) or outside the tolerance. */
-void reading_value_flag_conditions(double temperature_c, double concentration_pct, unsigned *flags);
+void reading_value_flag_conditions(double temperature_c, double concentration_pct, uint64_t *flags);
 
 #endif

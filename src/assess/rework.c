@@ -58,16 +58,15 @@ mass_of_percent(const struct dossier *dossier, const struct rework_request *requ
 }
 
 static enum status
-from_titration(const struct dossier *dossier, const struct conclusion *conclusion,
+from_titration(const struct dossier *dossier, const struct titration_result *figures,
                const struct rework_request *request, struct rework *rework, struct failure *failure)
 {
-    const struct titration_result *figures = &conclusion->free_alkali.current->figures;
-
     if (figures->free_naoh_pct <= 0.0)
         return failure_set(failure, STATUS_MISSING,
                            "the titration of '%s' found no free alkali: there is nothing to take up",
                            dossier->batch.code);
     rework->evidence = REWORK_FROM_TITRATION;
+    rework->titrated_pct = figures->free_naoh_pct;
     if (figures->band == TITRATION_WITHIN)
         rework->flags |= 1u << REWORK_ALREADY_WITHIN;
     if (mass_of_percent(dossier, request, rework, failure) != STATUS_OK)
@@ -101,16 +100,19 @@ from_balance(const struct lye_balance *balance, const struct rework_request *req
         rework->flags |= 1u << REWORK_MASS_DRIED;
 }
 
-/* The bar with the highest result that has one. */
+/* Of the sittings that stand against the bars, whenever read, the one with the highest result. */
 static const struct verdict *
-highest_bar(const struct verdict_list *list)
+highest_bar(const struct conclusion *conclusion)
 {
     const struct verdict *highest = NULL;
 
-    for (size_t i = 0; i < list->count; i++)
-        if (!isnan(list->verdicts[i].ph_at_reference) &&
-            (highest == NULL || list->verdicts[i].ph_at_reference > highest->ph_at_reference))
-            highest = &list->verdicts[i];
+    for (size_t i = 0; i < conclusion->bar_count; i++) {
+        const struct verdict *cup = bar_deciding(&conclusion->bars[i]);
+
+        if (cup != NULL && cup->verdict >= VERDICT_DOUBTFUL && !isnan(cup->ph_at_reference) &&
+            (highest == NULL || cup->ph_at_reference > highest->ph_at_reference))
+            highest = cup;
+    }
     return highest;
 }
 
@@ -119,10 +121,10 @@ static enum status
 from_ph(const struct dossier *dossier, const struct conclusion *conclusion,
         const struct rework_request *request, struct rework *rework, struct failure *failure)
 {
-    const struct verdict *bar = highest_bar(&conclusion->ph);
+    const struct verdict *bar = highest_bar(conclusion);
     struct soap_free_naoh free_naoh;
 
-    if (bar == NULL || conclusion->ph.worst < VERDICT_DOUBTFUL)
+    if (bar == NULL)
         return failure_set(
             failure, STATUS_MISSING,
             "nothing on record shows lye in excess in '%s': neither a titration, nor its recipe, "
@@ -155,11 +157,14 @@ find_excess(const struct dossier *dossier, const struct conclusion *conclusion,
             const struct lye_balance *balance, const struct rework_request *request, struct rework *rework,
             struct failure *failure)
 {
+    const struct free_alkali_result *titrated;
+
     if (!isnan(request->batch_mass_g) && !(request->batch_mass_g > 0.0 && request->batch_mass_g <= 1e6))
         return failure_set(failure, STATUS_RANGE, "mass of the batch %g g: expected above 0, to 1000000 g",
                            request->batch_mass_g);
-    if (conclusion->free_alkali.count > 0)
-        return from_titration(dossier, conclusion, request, rework, failure);
+    titrated = bar_titrated_highest(conclusion->bars, conclusion->bar_count);
+    if (titrated != NULL)
+        return from_titration(dossier, &titrated->figures, request, rework, failure);
     if (balance->solved && balance->figures.superfat_pct < 0.0) {
         from_balance(balance, request, rework);
         return STATUS_OK;
@@ -369,7 +374,8 @@ rework_of(const struct dossier *dossier, const struct conclusion *conclusion,
           const struct rework_request *request, struct rework *ret_rework, struct failure *failure)
 {
     const struct batch *batch = &dossier->batch;
-    struct rework rework = {.batch_mass_g = (double)NAN,
+    struct rework rework = {.titrated_pct = (double)NAN,
+                            .batch_mass_g = (double)NAN,
                             .part_left_fraction = part_left(batch, request->batch_mass_g)};
     struct lye_balance balance = {0};
     struct material material = {0};

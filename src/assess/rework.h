@@ -8,12 +8,13 @@
  *     most that the titration found, and by the recipe the reworked batch would still have lye in excess, the
  *     recipe's grams count and both are said. So what is promised here is what the recipe of the reworked batch
  *     says, at the least that its lye does not exceed its fat.
- * (2) Titration: grams are its percentage of the mass of the batch at that time. A mass that is not stated
+ * (2) Titration: the highest that stands of a bar, of whatever day. Grams are its percentage of the mass of the batch at that time. A mass that is not stated
  *     is what was poured, which errs to the high side because soap dries, and is flagged.
  * (3) Balance: grams of the whole pour, from the superfat and its 95 % range. With a mass of what is left
  *     they are scaled by it over what was poured without the water, so that drying errs to the high side;
  *     flagged.
- * (4) pH: low, estimate and upper bound of soap_free_naoh_pct(), of the worst bar.
+ * (4) pH: low, estimate and upper bound of soap_free_naoh_pct(), of the highest of the sittings that stand
+ *     against a bar.
  * (5) A fat, or a fatty acid (stearic, palmitic, oleic, lauric), can leave a superfat; another acid or
  *     bicarbonate takes up the excess and no more. Bicarbonate leaves washing soda, and is flagged.
  * (6) The superfat is counted on all fat, old and added, where the recipe is known; else on the added fat
@@ -52,6 +53,7 @@ struct rework_request {
 
 struct rework {
     enum rework_evidence evidence;
+    double titrated_pct; /* free NaOH: the highest that stands of a bar; NAN: not titrated */
     struct rework_range free_naoh;
     struct rework_range
         titrated;        /* what the titration found, 0 without one; as free_naoh unless recipe-says-more */

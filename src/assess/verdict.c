@@ -57,12 +57,25 @@ has_readings(const struct dossier *dossier, int64_t specimen_id)
     return false;
 }
 
+/* Does what was said of a portion, 0 for its whole sitting, speak of this cup or one that is joined to it? */
+static bool
+speaks_of(const struct verdict *verdict, int64_t session_id, int64_t specimen_id)
+{
+    const struct specimen *cup;
+
+    if (session_id != verdict->session->id)
+        return false;
+    if (specimen_id == 0 || specimen_id == verdict->specimen->id)
+        return true;
+    cup = verdict->joined ? dossier_specimen(verdict->dossier, specimen_id) : NULL;
+    return cup != NULL && of_one_bar(cup, verdict->specimen);
+}
+
 bool
 verdict_deviates(const struct verdict *verdict, const struct answer *answer)
 {
     return answer->deviation != NULL && answer->superseded_by == 0 &&
-           answer->session_id == verdict->session->id &&
-           (answer->specimen_id == 0 || answer->specimen_id == verdict->specimen->id);
+           speaks_of(verdict, answer->session_id, answer->specimen_id);
 }
 
 static void
@@ -79,20 +92,6 @@ note_open_session(struct verdict *verdict)
 {
     if (verdict->session->procedure_id != 0 && verdict->session->finished_at == MOMENT_NONE)
         flag_set(&verdict->flags, FLAG_SESSION_OPEN);
-}
-
-/* Does an observation speak of this cup, or of its whole sitting? */
-static bool
-is_about(const struct verdict *verdict, const struct observation *observation)
-{
-    const struct specimen *cup;
-
-    if (!observation_stands(observation) || observation->session_id != verdict->session->id)
-        return false;
-    if (observation->specimen_id == 0 || observation->specimen_id == verdict->specimen->id)
-        return true;
-    cup = verdict->joined ? dossier_specimen(verdict->dossier, observation->specimen_id) : NULL;
-    return cup != NULL && of_one_bar(cup, verdict->specimen);
 }
 
 /* A walk-through's own steps say of the water and the solution what observations say elsewhere. */
@@ -113,7 +112,7 @@ look_at_answers(struct verdict *verdict, bool *ret_stated)
             flag_set(&verdict->flags, FLAG_WATER_PH);
         if (text_same(answer->step, "look") && answer->text != NULL &&
             text_same(answer->text, "undissolved bits") &&
-            (answer->specimen_id == 0 || answer->specimen_id == verdict->specimen->id))
+            speaks_of(verdict, answer->session_id, answer->specimen_id))
             flag_set(&verdict->flags, FLAG_UNDISSOLVED);
     }
 }
@@ -123,12 +122,12 @@ static void
 look_at_water(struct verdict *verdict)
 {
     bool stated = false;
-    unsigned before = verdict->flags;
+    uint64_t before = verdict->flags;
 
     for (size_t i = 0; i < verdict->dossier->observation_count; i++) {
         const struct observation *seen = &verdict->dossier->observations[i];
 
-        if (!is_about(verdict, seen))
+        if (!observation_stands(seen) || !speaks_of(verdict, seen->session_id, seen->specimen_id))
             continue;
         stated = stated || seen->kind == OBSERVATION_WATER;
         if (seen->kind == OBSERVATION_WATER && text_same(seen->word, "other"))
@@ -204,36 +203,62 @@ forget(struct bench_knowledge *known)
     reading_valuer_clear(&known->valuer);
 }
 
-/* The latest of what stands of the cup or cups. */
+/* The latest of what stands of the cup or cups, and the first. */
 static civil_time
-cups_read_at(const struct verdict *verdict)
+cups_read_at(const struct verdict *verdict, civil_time *ret_first)
 {
     civil_time latest = MOMENT_NONE;
 
     for (size_t i = 0; i < verdict->dossier->reading_count; i++) {
         const struct reading *reading = &verdict->dossier->readings[i];
 
-        if (verdict_takes(verdict, reading, reading->method) && reading->taken_at > latest)
+        if (!verdict_takes(verdict, reading, reading->method))
+            continue;
+        if (latest == MOMENT_NONE || reading->taken_at < *ret_first)
+            *ret_first = reading->taken_at;
+        if (reading->taken_at > latest)
             latest = reading->taken_at;
     }
     return latest;
+}
+
+/* How its readings scatter; of several cups that are joined, those of the one that scatters most. */
+static struct scatter
+scatter_of_cups(const struct verdict *verdict, const struct scatter_pool *pool)
+{
+    struct scatter widest = scatter_of_specimen(pool, verdict->specimen->id);
+
+    for (size_t i = 0; verdict->joined && i < verdict->dossier->specimen_count; i++) {
+        const struct specimen *cup = &verdict->dossier->specimens[i];
+        struct scatter scatter = scatter_of_specimen(pool, cup->id);
+
+        if (of_one_bar(cup, verdict->specimen) && has_readings(verdict->dossier, cup->id) &&
+            scatter.sd_ph > widest.sd_ph)
+            widest = scatter;
+    }
+    return widest;
 }
 
 static enum status
 judge(struct verdict *verdict, struct bench_knowledge *known, struct failure *failure)
 {
     struct bounds bounds;
+    civil_time first_at = MOMENT_NONE;
     size_t count = 0;
     enum status status;
 
-    verdict->read_at = cups_read_at(verdict);
+    verdict->read_at = cups_read_at(verdict, &first_at);
     verdict->age_d = dossier_age_d(verdict->dossier, verdict->read_at);
     bounds = bounds_of(verdict->dossier, verdict->session, verdict->age_d);
     verdict->limit_ph = bounds.limit_ph;
     verdict->clear_ph = bounds.clear_ph;
     verdict->usual_low_ph = bounds.usual_low_ph;
-    verdict->scatter = scatter_of_specimen(&known->pool, verdict->specimen->id);
+    verdict->scatter = scatter_of_cups(verdict, &known->pool);
     look_at_water(verdict);
+    if (verdict->read_at - first_at > CLOCK_DAY_S) {
+        flag_set(&verdict->flags, FLAG_CUP_STOOD);
+        verdict->poor = true;
+    }
     status = verdict_by_meter(verdict, &known->valuer, &count, failure);
     if (status != STATUS_OK)
         return status;

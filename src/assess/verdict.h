@@ -8,7 +8,8 @@
  *     (treated as lye-heavy until retested). d and a never make a bar lye-heavy.
  * (2) Only usable readings (reading_value.h) of a sitting that is not poor make the mean. A sitting is poor when its water
  *     was not distilled or deionised, or read outside 5.5 to 7.5, or soap was left undissolved: hard water and a rest at
- *     the bottom make lye look like less.
+ *     the bottom make lye look like less. So does carbon dioxide from the air: it is poor too when its first and last
+ *     reading lie more than a day apart.
  * (3) What is poor is not judged: it never clears. It speaks against a bar: doubtful when its value, brought as far as
  *     known to 40 degC and 1 %, lies above clear_ph less 0.2; lye-heavy when the least it can be lies above limit_ph. The
  *     least is the value itself where the meter was calibrated and all is known that brings it to the reference: water,
@@ -98,10 +99,11 @@ struct verdict {
     enum reading_method method;            /* what was judged: meter where there is one */
     size_t n;                              /* readings used */
     size_t left_out;         /* standing meter readings that were not usable, while others were */
-    unsigned left_out_flags; /* what is amiss with those */
+    uint64_t left_out_flags; /* what is amiss with those */
     double ph;               /* mean as shown; NAN for paper */
     double ph_at_reference;  /* mean, calibrated, at 40 degC and 1.00 %; NAN for paper */
     double spread_ph;        /* standard deviation of the readings used; NAN: one */
+    double cup_spread_ph;    /* the same of one cup's, the largest; 0: of none two (rule 10) */
     double u_ph, dof, k;     /* standard uncertainty, effective degrees of freedom, coverage factor */
     double ph_low, ph_high;  /* 95 % interval at the reference; paper: its range, bias applied */
     double temperature_c, concentration_pct; /* mean, as measured */
@@ -124,7 +126,7 @@ struct verdict {
     double free_naoh_low_pct, free_naoh_high_pct; /* of the bar, NAN when it cannot be said */
     const struct dossier *reference;              /* whose bar that rests on; NULL: none */
     double reference_ph;
-    unsigned flags;
+    uint64_t flags;
     struct scatter scatter;
     struct budget budget;             /* count 0: none */
     double drift_half_ph;             /* assumed; largest of the readings */
@@ -176,7 +178,7 @@ struct verdict_list verdict_list_latest(const struct verdict_list *all);
 struct verdict_point {
     double ph_at_reference; /* NAN for paper, and for what cannot be brought there */
     double u_ph;            /* standard uncertainty of that one reading; NAN likewise */
-    unsigned flags;
+    uint64_t flags;
 };
 
 /* Every reading of the dossier by itself, superseded ones too (withdrawn ones are NAN).

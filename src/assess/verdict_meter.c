@@ -194,6 +194,9 @@ join_cups(struct verdict *verdict, struct reading_value *values, size_t *ret_cou
     bool apart;
 
     verdict->cups = count;
+    for (size_t i = 0; i < count; i++)
+        verdict->cup_spread_ph =
+            fmax(verdict->cup_spread_ph, spread_over(&values[cups[i].first], cups[i].end - cups[i].first));
     if (count < 2) {
         verdict->cups_low_ph = verdict->cups_high_ph = cups[0].mean_ph;
         add_between(&scatter, *ret_count);
@@ -293,7 +296,7 @@ decide(struct verdict *verdict, struct failure *failure)
         verdict->verdict = VERDICT_LYE_HEAVY;
     else
         verdict->verdict = verdict_meets(verdict, &bounds) ? VERDICT_WITHIN : VERDICT_DOUBTFUL;
-    if (!verdict->joined && verdict->spread_ph > VERDICT_SCATTERED_PH) {
+    if (verdict->cup_spread_ph > VERDICT_SCATTERED_PH) {
         flag_set(&verdict->flags, FLAG_SCATTERED);
         if (verdict->verdict == VERDICT_WITHIN)
             verdict->verdict = VERDICT_DOUBTFUL;

@@ -162,6 +162,9 @@ static const char *const plain[FLAG_COUNT] = {
     [FLAG_UNDISSOLVED] =
         "soap was left undissolved, so the solution is weaker than it was weighed and cannot clear a bar",
     [FLAG_CUPS_APART] = "the cups of this bar disagree: the worst of them counts, by itself",
+    [FLAG_CUP_STOOD] = "its first and last reading are more than a day apart: a cup that stands takes up "
+                       "carbon dioxide, which "
+                       "makes lye look like less, so this cannot clear a bar",
 };
 
 void
@@ -225,6 +228,7 @@ verdict_reason_add(const struct verdict *verdict, enum flag flag, struct sentenc
     case FLAG_WATER_PH:
     case FLAG_UNDISSOLVED:
     case FLAG_CUPS_APART:
+    case FLAG_CUP_STOOD:
         sentences_addf(list, SENTENCE_REASON, "%s", plain[flag]);
         break;
     case FLAG_COUNT:
@@ -254,6 +258,7 @@ remedy_of(const struct verdict *verdict)
         {FLAG_WATER_UNKNOWN, "use distilled or deionised water and say so", false},
         {FLAG_WATER_PH, "boil fresh distilled water", false},
         {FLAG_UNDISSOLVED, "let all of the soap dissolve", false},
+        {FLAG_CUP_STOOD, "read a fresh cup on the day it is weighed", false},
         {FLAG_CONCENTRATION_MISSING, "weigh a 1 % solution", false},
         {FLAG_CONCENTRATION_OFF, "weigh a 1 % solution", false},
         {FLAG_TEMPERATURE_MISSING, "measure the temperature", false},

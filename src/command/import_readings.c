@@ -11,7 +11,8 @@
  * (6) What clears no bar for lack of a concentration or a temperature, or because the concentration is
  *     beyond what can be brought to 1 %, is filed and counted.
  * (7) Rows of one batch with the same session label and concentration share a session and a test portion; without a
- *     label those of one day do, because they may well be one solution.
+ *     label those of one day do, because they may well be one solution. More than a day after the first row of its label
+ *     a row is refused: no cup is read so long.
  * (8) A row without a replicate number gets the next one of its session, batch and gear, counted in the file, so that
  *     the same file gives the same numbers again.
  * (9) A reading that the notebook has already, or that came before in the file, is not added again
@@ -99,6 +100,7 @@ struct sharing {
     double percent;
     int64_t gear_id; /* 0: the number is the portion's */
     int64_t number;
+    civil_time first_at; /* of the first row */
 };
 
 struct readings {
@@ -145,27 +147,28 @@ compare_sharing(const void *a, const void *b)
     return order != 0 ? order : strcmp(x->session, y->session);
 }
 
-/* The number that the rows like this one share; a new one is 0. */
-static int64_t *
-shared_number(struct readings *readings, const struct told *told, int64_t gear_id)
+/* What the rows like this one share; a new one has the number 0. */
+static struct sharing *
+shared_with(struct readings *readings, const struct told *told, int64_t gear_id)
 {
     struct sharing key = {.batch_id = readings->batch.id,
                           .day = told->session == NULL ? clock_day_of(told->reading.taken_at) : 0,
                           .session = told->session == NULL ? "" : told->session,
                           .percent = isnan(told->percent) ? 0.0 : told->percent,
-                          .gear_id = gear_id};
+                          .gear_id = gear_id,
+                          .first_at = told->reading.taken_at};
     void *found = tfind(&key, &readings->shared, compare_sharing);
     size_t length = strlen(key.session) + 1;
     struct sharing *kept;
 
     if (found != NULL)
-        return &(*(struct sharing **)found)->number;
+        return *(struct sharing **)found;
     kept = memory_new(1, sizeof *kept + length);
     *kept = key;
     kept->session = memcpy(kept + 1, key.session, length);
     if (tsearch(kept, &readings->shared, compare_sharing) == NULL)
         abort();
-    return &kept->number;
+    return kept;
 }
 
 /* --- what a row says --------------------------------------------------------------------------------- */
@@ -459,20 +462,27 @@ static enum status
 file_row(struct readings *readings, struct told *told, bool *ret_added, struct failure *failure)
 {
     struct reading *reading = &told->reading;
-    int64_t *portion_id;
+    struct sharing *portion;
+    char day[DAY_TEXT_SIZE];
     bool same = false;
     enum status status;
 
     if (reading->replicate == 0)
-        reading->replicate = (int)++*shared_number(readings, told, told->gear->id); /* rule 8 */
+        reading->replicate = (int)++shared_with(readings, told, told->gear->id)->number; /* rule 8 */
     status = reading_store_same(readings->store, readings->batch.id, reading, &same, failure);
     *ret_added = status == STATUS_OK && !same;
     if (!*ret_added)
         return status;
-    portion_id = shared_number(readings, told, 0);
-    if (*portion_id == 0)
-        status = file_portion(readings, told, portion_id, failure);
-    reading->specimen_id = *portion_id;
+    portion = shared_with(readings, told, 0);
+    if (llabs(reading->taken_at - portion->first_at) > CLOCK_DAY_S)
+        return failure_set(
+            failure, STATUS_CONFLICT,
+            "session '%.40s' began on %s: a cup is not read for more than a day, another one needs "
+            "another label",
+            portion->session, clock_day_text(clock_day_of(portion->first_at), day));
+    if (portion->number == 0)
+        status = file_portion(readings, told, &portion->number, failure);
+    reading->specimen_id = portion->number;
     if (status == STATUS_OK)
         status = reading_store_add(readings->store, reading, failure);
     return status;

@@ -2,7 +2,8 @@
  *
  * Rules
  * (1) Everything one command line says is one session with one specimen, filed in one transaction.
- * (2) --session N adds to an earlier such session, as further replicates of its specimen of the batch.
+ * (2) --session N adds to an earlier such session, as further replicates of its specimen of the batch, within a day of
+ *     the others: a cup that stands takes up carbon dioxide.
  * (3) What a judgement needs and nobody said is asked at a terminal, once a sitting: which water, and was soap left
  *     undissolved? Elsewhere it stays unsaid.
  * (4) A meter reading is tied to the calibration in force at its time (session_store.h). */
@@ -229,6 +230,7 @@ continue_session(struct store *store, int64_t session_id, struct entry *entry, s
     struct specimen *specimens = NULL;
     struct reading *readings = NULL;
     size_t count = 0, reading_count = 0;
+    char day[DAY_TEXT_SIZE];
     enum status status = session_store_find(store, session_id, &entry->session, failure);
 
     if (status == STATUS_OK && entry->session.procedure_id != 0)
@@ -253,6 +255,13 @@ continue_session(struct store *store, int64_t session_id, struct entry *entry, s
     for (size_t i = 0; i < reading_count; i++) {
         if (readings[i].replicate >= entry->replicate)
             entry->replicate = readings[i].replicate + 1;
+        if (status == STATUS_OK && reading_stands(&readings[i]) &&
+            llabs(entry->at - readings[i].taken_at) > CLOCK_DAY_S)
+            status =
+                failure_set(failure, STATUS_CONFLICT,
+                            "session %lld was read on %s: after more than a day a cup says less than it "
+                            "did; weigh a fresh one, without --session",
+                            (long long)session_id, clock_day_text(clock_day_of(readings[i].taken_at), day));
         reading_clear(&readings[i]);
     }
     free(readings);

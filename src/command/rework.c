@@ -92,8 +92,7 @@ print_evidence(const struct context *context, const struct rework *rework,
     switch (rework->evidence) {
     case REWORK_FROM_TITRATION:
         text = text_format("Rests on the titration: %.3f %% of %.0f g. On record now: %s.",
-                           conclusion->free_alkali.current->figures.free_naoh_pct, rework->batch_mass_g,
-                           rests_on);
+                           rework->titrated_pct, rework->batch_mass_g, rests_on);
         break;
     case REWORK_FROM_BALANCE:
         text = text_format(

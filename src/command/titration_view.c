@@ -187,26 +187,28 @@ titration_view_print(const struct context *context, const char *code, struct fai
 static enum status
 csv_row(const struct context *context, const char *code, struct csv_out *csv, struct failure *failure)
 {
-    struct dossier dossier = {0};
-    struct free_alkali found = {0};
-    enum status status = dossier_store_load(context->store, code, &dossier, failure);
+    struct batch_case batch = {0};
+    const struct free_alkali_result *titrated = NULL;
+    enum status status = batch_case_open(context->store, code, &batch, failure);
 
     if (status == STATUS_OK)
-        status = free_alkali_of(&dossier, &found, failure);
+        titrated = bar_titrated_highest(batch.conclusion.bars, batch.conclusion.bar_count);
+    if (status == STATUS_OK && titrated == NULL)
+        status =
+            failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", batch.dossier.batch.code);
     if (status == STATUS_OK) {
-        char *flags = free_alkali_flag_text(found.current->flags);
+        char *flags = free_alkali_flag_text(titrated->flags);
 
-        csv_out_text(csv, dossier.batch.code);
-        csv_out_number(csv, found.current->figures.free_naoh_pct);
-        csv_out_number(csv, found.current->figures.low_pct);
-        csv_out_number(csv, found.current->figures.high_pct);
-        csv_out_text(csv, titration_band_name(found.current->figures.band));
+        csv_out_text(csv, batch.dossier.batch.code);
+        csv_out_number(csv, titrated->figures.free_naoh_pct);
+        csv_out_number(csv, titrated->figures.low_pct);
+        csv_out_number(csv, titrated->figures.high_pct);
+        csv_out_text(csv, titration_band_name(titrated->figures.band));
         csv_out_text(csv, flags);
         csv_out_end_row(csv);
         free(flags);
     }
-    free_alkali_clear(&found);
-    dossier_clear(&dossier);
+    batch_case_clear(&batch);
     return status;
 }
 

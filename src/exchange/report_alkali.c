@@ -72,6 +72,8 @@ report_add_alkali(struct page *page, const struct report_batch *batch)
     static const char *const headings[] = {"Titration", "Taken",     "Soap, g",      "Acid, mol/L",
                                            "Acid, mL",  "Blank, mL", "Free NaOH, %", "Remarks"};
     const struct dossier *dossier = batch->dossier;
+    const struct free_alkali_result *titrated =
+        bar_titrated_highest(batch->conclusion->bars, batch->conclusion->bar_count);
 
     page_open(page, "section");
     page_element(page, "h3", "Free alkali by titration");
@@ -87,8 +89,8 @@ report_add_alkali(struct page *page, const struct report_batch *batch)
         page, "p",
         "Soap dissolved in neutralised ethanol and titrated with acid until phenolphthalein loses its pink. "
         "The band is that of the upper end, so that doubt never makes a bar better.");
-    if (batch->conclusion->free_alkali.count > 0)
-        add_result(page, batch->conclusion->free_alkali.current);
+    if (titrated != NULL)
+        add_result(page, titrated);
     page_table_open(page, "Every titration", headings, LENGTH(headings));
     for (size_t i = 0; i < dossier->titration_count; i++)
         add_titration(page, &dossier->titrations[i]);

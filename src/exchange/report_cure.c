@@ -63,7 +63,7 @@ is_marked(const struct report_batch *batch, const struct verdict *verdict)
 }
 
 static void
-add_flags(struct page *page, unsigned flags, bool marked)
+add_flags(struct page *page, uint64_t flags, bool marked)
 {
     char *words = flag_text(flags);
     const char *between = "";

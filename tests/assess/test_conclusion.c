@@ -647,6 +647,30 @@ cups_of_one_bar_are_joined_and_disagreement_is_said(void **state)
     dossier_clear(&bench);
 }
 
+/* verdict.h, rule 10: another cup hides nothing, whichever was first. sd of 9.60, 10.00, 10.60 is 0.50 by hand. */
+static void
+a_second_cup_hides_no_readings_that_disagree(void **state)
+{
+    static const double agree[] = {10.00, 10.00, 10.01}, disagree[] = {9.60, 10.00, 10.60};
+
+    (void)state;
+    for (int first = 0; first < 2; first++) {
+        struct dossier bench = bench_new();
+        int64_t cups[2] = {read_bar(&bench, 30, "A", 10.0), read_beside(&bench, "A", 10.0)};
+        struct conclusion conclusion;
+
+        for (size_t i = 0; i < 6; i++)
+            bench.readings[i].ph = (i / 3 == (size_t)first ? disagree : agree)[i % 3];
+        conclusion = concluded(&bench, NULL);
+        assert_true(cups[0] != cups[1]);
+        assert_int_equal(conclusion.sittings.verdicts[0].cups, 2);
+        assert_true(flag_is_set(conclusion.sittings.verdicts[0].flags, FLAG_SCATTERED));
+        assert_int_equal(conclusion.verdict, VERDICT_DOUBTFUL);
+        conclusion_clear(&conclusion);
+        dossier_clear(&bench);
+    }
+}
+
 static void
 cups_that_agree_are_known_better_than_one(void **state)
 {
@@ -1193,6 +1217,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(tap_water_a_rest_at_the_bottom_and_silence_are_not_judged),
     cmocka_unit_test(a_reading_that_cannot_be_judged_does_not_outrank_a_titration),
     cmocka_unit_test(cups_of_one_bar_are_joined_and_disagreement_is_said),
+    cmocka_unit_test(a_second_cup_hides_no_readings_that_disagree),
     cmocka_unit_test(cups_that_agree_are_known_better_than_one),
     cmocka_unit_test(a_reference_of_the_same_age_speaks_against_and_no_other),
     cmocka_unit_test(a_recipe_with_too_much_lye_is_held_from_the_start_and_never_released_by_pH),

@@ -365,7 +365,7 @@ no_ages_and_no_values_are_refused(void **state)
 static void
 causes_on_record_come_first(void **state)
 {
-    unsigned flags = 0;
+    uint64_t flags = 0;
     char *text = cure_causes_text(flags);
 
     (void)state;

@@ -5,7 +5,7 @@
 static void
 a_set_reads_as_its_words_joined_by_semicolons(void **state)
 {
-    unsigned flags = 0;
+    uint64_t flags = 0;
     char *text = flag_text(flags);
 
     (void)state;
@@ -25,7 +25,7 @@ every_flag_has_a_word_of_its_own(void **state)
 
     (void)state;
     for (int flag = 0; flag < FLAG_COUNT; flag++) {
-        words[flag] = flag_text(1u << flag);
+        words[flag] = flag_text(UINT64_C(1) << flag);
         assert_true(strlen(words[flag]) > 0);
         assert_null(strpbrk(words[flag], "; \","));
         for (int other = 0; other < flag; other++)
@@ -38,7 +38,7 @@ every_flag_has_a_word_of_its_own(void **state)
 static void
 setting_a_flag_leaves_the_others_alone(void **state)
 {
-    unsigned flags = 0;
+    uint64_t flags = 0;
 
     (void)state;
     flag_set(&flags, FLAG_DRIFT);

@@ -272,6 +272,34 @@ bicarbonate_leaves_washing_soda(void **state)
     dossier_clear(&bench);
 }
 
+/* Rules 2 and 4: a later sitting of another bar takes nothing from what stands of the worst. 5 mL are 0.198 % by
+ * hand: 4.95 mL of 0.1 mol/L on 10 g, 39.997 g/mol. */
+static void
+the_worst_bar_is_reworked_whatever_was_tested_last(void **state)
+{
+    struct dossier titrated = poured("naoh=60@100%"), read = poured("naoh=60@100%");
+    struct rework_request request = usual;
+    struct rework rework;
+
+    (void)state;
+    request.batch_mass_g = 500.0;
+    for (int i = 0; i < 3; i++)
+        bench_titration(&titrated, bench_day(7), 5.0)->bar = memory_copy("A");
+    for (int i = 0; i < 3; i++)
+        bench_titration(&titrated, bench_day(9), 0.4)->bar = memory_copy("B");
+    rework = reworked(&titrated, &request);
+    check_close(rework.titrated_pct, 0.198, 5e-4, "of bar A");
+    check_flags(&rework, "");
+    read_ph(&read, 11.31);
+    bench_label(&read, 1, "A");
+    bench_label(&read, bench_specimen(&read, bench_session(&read, bench_day(9)), 1.0), "B");
+    bench_ph(&read, 2, 9.9, 40.0);
+    rework = reworked(&read, &usual);
+    check_close(rework.free_naoh.high_g, 0.029 * 740.0, 5.0, "of bar A, as where it stands alone");
+    dossier_clear(&titrated);
+    dossier_clear(&read);
+}
+
 static void
 without_excess_on_record_nothing_is_made_up(void **state)
 {
@@ -313,6 +341,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(acids_take_up_and_leave_no_superfat),
     cmocka_unit_test(fatty_acids_leave_a_superfat),
     cmocka_unit_test(bicarbonate_leaves_washing_soda),
+    cmocka_unit_test(the_worst_bar_is_reworked_whatever_was_tested_last),
     cmocka_unit_test(without_excess_on_record_nothing_is_made_up),
 };
 

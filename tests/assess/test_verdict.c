@@ -1010,6 +1010,34 @@ nothing_is_nan_where_a_verdict_rests_on_it(void **state)
     assert_true(seen > 100);
 }
 
+/* Rule 2: carbon dioxide makes lye look like less; common practice: a cup is read on the day it was weighed. */
+static void
+a_cup_that_stood_for_more_than_a_day_clears_nothing(void **state)
+{
+    static const struct {
+        int after_s;
+        double ph;
+        enum verdict_word verdict;
+    } cases[] = {{DAY_S, 9.90, VERDICT_WITHIN},
+                 {DAY_S + 1, 9.90, VERDICT_NOT_JUDGED},
+                 {30 * DAY_S, 9.90, VERDICT_NOT_JUDGED},
+                 {30 * DAY_S, 11.31, VERDICT_LYE_HEAVY}};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(cases); i++) {
+        struct dossier bench;
+        int64_t specimen = three_readings(&bench, 9.90, 40.0);
+        struct verdict verdict;
+
+        bench_ph(&bench, specimen, cases[i].ph, 40.0)->taken_at =
+            bench.readings[0].taken_at + cases[i].after_s;
+        verdict = judged(&bench, specimen);
+        assert_int_equal(verdict.verdict, cases[i].verdict);
+        assert_true(flagged(&verdict, FLAG_CUP_STOOD) == (cases[i].after_s > DAY_S));
+        dossier_clear(&bench);
+    }
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(the_rule_itself_and_common_practice),
     cmocka_unit_test(a_reading_at_the_limit_with_a_tenth_of_uncertainty_is_never_within),
@@ -1045,6 +1073,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(more_uncertainty_never_turns_doubtful_into_within),
     cmocka_unit_test(the_verdict_is_monotonic_in_ph),
     cmocka_unit_test(nothing_is_nan_where_a_verdict_rests_on_it),
+    cmocka_unit_test(a_cup_that_stood_for_more_than_a_day_clears_nothing),
 };
 
 const struct check_module test_assess_verdict = CHECK_MODULE("assess/verdict", tests);

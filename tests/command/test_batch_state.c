@@ -196,7 +196,7 @@ a_cup_read_again_after_its_titration_counts(void **state)
     read_three(kitchen, "9.8", "2026-05-20T10:00");
     titrate(kitchen, "2026-05-20T12:00");
     kitchen_do(kitchen,
-               "read W-07 --session 1 --meter two --ph 12.6 --temperature-c 40 --at 2026-05-30T20:00");
+               "read W-07 --session 1 --meter two --ph 12.6 --temperature-c 40 --at 2026-05-21T09:00");
     check_contains(kitchen->out, "W-07 is held now (lye-heavy");
     kitchen_refuses(kitchen, "batch release W-07", "is not released");
 }

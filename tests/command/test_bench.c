@@ -89,6 +89,8 @@ readings_are_filed_with_their_numbers(void **state)
                                  "reading 3: between 8 and 9 with strips\n");
     check_contains(kitchen->out, "next: curetrace verdict W-07");
     kitchen_do(kitchen, "read W-07 --session 1 --ph 9.9 --temperature-c 40 --at 2026-03-04T10:05");
+    kitchen_refuses(kitchen, "read W-07 --session 1 --ph 9.9 --temperature-c 40 --at 2026-03-05T10:06",
+                    "session 1 was read on 2026-03-04: after more than a day");
     kitchen_do(kitchen, "read W-07 --water distilled --ph 9.8 --at 2026-03-09T10:00 --soap-g 1.02 --water-g "
                         "100.98 --balance scale");
     check_contains(kitchen->out, "no temperature");

@@ -237,6 +237,10 @@ rows_of_a_session_share_it_and_others_do_not(void **state)
     /* sessions a, b, 10 March, 11 March, each with its close and one specimen; one batch, two gear, 6 readings */
     kitchen_do(kitchen, "verify");
     check_contains(kitchen->out, "checked: 21 rows");
+    import_text(kitchen, "readings",
+                "batch,session,taken_at,ph\nW-07,c,2026-04-01T09:00,9.1\nW-07,c,2026-04-02T09:01,9.2\n", "");
+    check_contains(kitchen->failure.text,
+                   "file.csv:3: column 'ph': session 'c' began on 2026-04-01: a cup is not read");
 }
 
 static void
