@@ -251,11 +251,26 @@ choices_of(const struct step *step)
     return text_take(&text);
 }
 
+/* What a mass or a volume is of. */
+static const char *
+amount_of(const struct step *step)
+{
+    static const char *const amounts[STEP_RECORDS] = {
+        [RECORDS_SOAP] = "soap",        [RECORDS_WATER] = "water", [RECORDS_CITRIC] = "citric acid",
+        [RECORDS_ACID_WATER] = "water", [RECORDS_BLANK] = "acid",  [RECORDS_TITRANT] = "acid"};
+
+    if (amounts[step->records] != NULL)
+        return amounts[step->records];
+    if (step_is_burette(step))
+        return step->kind == STEP_MASS ? "one drop" : "division or drop";
+    return step->kind == STEP_MASS ? "mass" : "volume";
+}
+
 char *
 guide_question(const struct question *question, const char *chosen, double before_c)
 {
     const struct step *step = question->step;
-    char *choices, *text;
+    char *choices, *text, *words;
 
     if (question->standing == STANDING_TEMPERATURE)
         return temperature_question(question, before_c);
@@ -265,11 +280,11 @@ guide_question(const struct question *question, const char *chosen, double befor
         return text_format("why (or back, to type it again)?");
     switch (step->kind) {
     case STEP_MASS:
-        return numbered(question, step->records == RECORDS_SOAP    ? "soap, g:"
-                                  : step->records == RECORDS_WATER ? "water, g:"
-                                                                   : "mass, g:");
     case STEP_VOLUME:
-        return numbered(question, "volume, mL:");
+        words = text_format("%s, %s:", amount_of(step), step_kind_units[step->kind]);
+        text = numbered(question, words);
+        free(words);
+        return text;
     case STEP_CONCENTRATION:
         return numbered(question, "acid, mol/L:");
     case STEP_TEMPERATURE:
@@ -301,9 +316,14 @@ help_for(const struct question *question, const struct bench *bench)
         return text_format("The temperature at which it was read, such as 40,1 or 104F.");
     switch (question->step->kind) {
     case STEP_MASS:
-        return text_format("A mass in grams, such as 1,03. Ounces go as 0.5oz.");
+        return text_format(
+            step_is_burette(question->step)
+                ? "What one drop weighs in grams, or what some do: 20 drops 0.96 g."
+                : "A mass in grams, such as 1,03. Ounces go as 0.5oz; acid may be counted, 23 drops.");
     case STEP_VOLUME:
-        return text_format("A volume in millilitres, such as 1,25.");
+        return text_format(step_is_burette(question->step)
+                               ? "Millilitres, such as 0.1; of a dropper: drop 0.05 mL, or 20 drops 0.96 g."
+                               : "A volume in millilitres, such as 1,25, or counted: 23 drops.");
     case STEP_CONCENTRATION:
         return text_format("A concentration in mol/L, such as 0.1.");
     case STEP_TEMPERATURE:

@@ -390,7 +390,8 @@ say_kept(struct taking *taking, struct sentences *held)
     const struct question *question = taking->question;
     struct sentences *said = &taking->taken->said;
     bool unit = has_unit(&taking->answer, taking->given->words) && !question_has_temperature(question);
-    char *words = guide_answer(bench, question, &taking->answer);
+    const struct titrating titrating = titrating_of(taking);
+    char *words = guide_answer(bench, question, &taking->answer), *follows = NULL;
 
     if (taking->given->what == GIVEN_NOTE)
         sentences_add(said, SENTENCE_PLAIN, "noted");
@@ -408,7 +409,10 @@ say_kept(struct taking *taking, struct sentences *held)
             free(above);
         }
     }
+    if (is_titrated_by(taking) && (follows = titrating_says(&titrating, question)) != NULL)
+        sentences_add(said, SENTENCE_PLAIN, follows);
     sentences_append(said, held);
+    free(follows);
     free(words);
 }
 

@@ -382,3 +382,38 @@ titrating_value(const struct titrating *titrating, enum step_records records, in
 
     return value_of(titrating, part_of(&step), specimen_id);
 }
+
+static char *
+says_strength(const struct titrating *titrating)
+{
+    struct strength strength = strength_of(titrating, 0);
+    char *text = strength.made_of == NULL
+                     ? NULL
+                     : text_format("that makes %.4g mol of H+ per %s, +/- %.2g %% (95 %%)", strength.acid_mol,
+                                   is_weighed(titrating) ? "kg" : "litre", 196.0 * strength.u_relative);
+
+    free(strength.made_of);
+    return text;
+}
+
+char *
+titrating_says(const struct titrating *titrating, const struct question *question)
+{
+    const struct specimen *specimen;
+    enum part part = part_of(question->step);
+    double blank;
+
+    if (part == PART_CITRIC || part == PART_CITRIC_FORM || part == PART_ACID_WATER)
+        return says_strength(titrating);
+    if (part != PART_VOLUME || question->cup == QUESTION_SESSION)
+        return NULL;
+    specimen = &titrating->bench->specimens[question->cup];
+    if (!is_complete(titrating, specimen))
+        return NULL;
+    blank = value_of(titrating, PART_BLANK, specimen->id);
+    return text_format(
+        "on record: this portion has %.3f %% of free NaOH, give or take",
+        fmax(0.0, titration_free_naoh_pct(value_of(titrating, PART_VOLUME, specimen->id) -
+                                              (isnan(blank) ? 0.0 : blank),
+                                          acid_of(titrating, specimen->id), soap_of(titrating, specimen))));
+}

@@ -41,6 +41,10 @@ bool titrating_filed(const struct titrating *titrating, size_t specimen);
  * left out, or one is lye-heavy by itself: a single portion is at best doubtful, and would hold every batch half way. */
 bool titrating_may_judge(const struct titrating *titrating, size_t specimen);
 
+/* What follows at once from an answer: how strong the acid is that was made, or what the portion comes to by itself.
+ * Given: free() it; NULL: nothing. */
+char *titrating_says(const struct titrating *titrating, const struct question *question);
+
 /* The standing value of the step that records something in a portion (0: in the session); NAN when it is open or left
  * out. */
 double titrating_value(const struct titrating *titrating, enum step_records records, int64_t specimen_id);

@@ -43,9 +43,13 @@ find_choice(const struct step *step, const char *words, size_t *ret_index, struc
 {
     const char *meant = observing_meant(step->records, words);
     struct failure other = {0};
+    enum citric_form form;
+
     enum status status =
         answer_text_choice(words, step->choices.items, step->choices.count, ret_index, failure);
 
+    if (step->records == RECORDS_CITRIC_FORM && citric_form_parse(words, &form, &other) == STATUS_OK)
+        meant = citric_form_words[form];
     if (status == STATUS_OK || meant == NULL ||
         answer_text_choice(meant, step->choices.items, step->choices.count, ret_index, &other) != STATUS_OK)
         return status;

@@ -530,6 +530,8 @@ the_walk_by_weight_makes_its_acid(void **state)
     answers_add(&answers, "titrant", 1, "1.05");
     answers_add(&answers, "titrant", 2, "24 drops"); /* 1.152 g, by hand */
     assert_int_equal(kitchen_walk(kitchen, "titrate W-07 --by-weight", &answers), STATUS_OK);
+    check_contains(kitchen->out, "that makes 0.09994 mol of H+ per kg, +/- 0.58 % (95 %)");
+    check_contains(kitchen->out, "on record: this portion has 0.020 % of free NaOH");
     check_contains(kitchen->out, "0.09994    1.05     0.05        0.020"); /* 1.002 g net, by hand */
     check_contains(kitchen->out, "free NaOH 0.02");
     check_lacks(kitchen->out, "acid-assumed");
