@@ -43,13 +43,23 @@ settles_by_titration(const struct free_alkali_result *titrated)
     return titrated->count >= 2;
 }
 
+/* The worse word, and with the same word the higher upper end: a vague result hides none that is sure. */
+static bool
+titrated_worse(const struct free_alkali_result *result, const struct free_alkali_result *than)
+{
+    enum verdict_word word = bar_titration_word(&result->figures);
+    enum verdict_word than_word = bar_titration_word(&than->figures);
+
+    return word != than_word ? word > than_word : result->figures.high_pct > than->figures.high_pct;
+}
+
 /* Does a result count instead of one of the same day or an earlier one? Of one day the worse does; what was found in two
  * portions and more is taken back by such alone. */
 static bool
 outweighs(const struct free_alkali_result *result, const struct free_alkali_result *earlier)
 {
     if (clock_day_of(result->first->taken_at) == clock_day_of(earlier->first->taken_at))
-        return result->figures.high_pct > earlier->figures.high_pct;
+        return titrated_worse(result, earlier);
     return settles_by_titration(result) ||
            bar_titration_word(&result->figures) >= bar_titration_word(&earlier->figures);
 }
@@ -342,15 +352,14 @@ bar_titrated_within(const struct bar_standing *bars, size_t count, civil_time si
 }
 
 const struct free_alkali_result *
-bar_titrated_highest(const struct bar_standing *bars, size_t count)
+bar_titrated_worst(const struct bar_standing *bars, size_t count)
 {
-    const struct free_alkali_result *highest = NULL;
+    const struct free_alkali_result *worst = NULL;
 
     for (size_t i = 0; i < count; i++)
-        if (bars[i].titration != NULL &&
-            (highest == NULL || bars[i].titration->figures.high_pct > highest->figures.high_pct))
-            highest = bars[i].titration;
-    return highest;
+        if (bars[i].titration != NULL && (worst == NULL || titrated_worse(bars[i].titration, worst)))
+            worst = bars[i].titration;
+    return worst;
 }
 
 static bool
@@ -411,8 +420,8 @@ has_to_be_settled(const struct bar_standing *bar)
            (bar->used_up_on != DAY_NONE && !bar->meets_release && (bar->judged || bar->unjudged != NULL));
 }
 
-/* Rules 7 and 8. Titrations of two bars settle more than the pH of two. What a titration found in the cups without a
- * label, only a titration of such takes back. */
+/* Rules 7 and 8. Titrations of two bars settle more than the pH of two. What a titration found in a bar that is used up
+ * only titrations take back, and in the cups without a label only a titration of such. */
 static bool
 settled_by_others(const struct bar_evidence *evidence, const struct bar_standing *bars, size_t count,
                   const struct bar_standing *bar)
@@ -430,7 +439,7 @@ settled_by_others(const struct bar_evidence *evidence, const struct bar_standing
         return true;
     if (bar->verdict == VERDICT_LYE_HEAVY)
         return false;
-    return (used_up && others_within(bars, count, bar, since) >= 2) ||
+    return (used_up && !titrated_adverse(bar) && others_within(bars, count, bar, since) >= 2) ||
            (unnamed && bar->look == NULL && bar->beside_reference == NULL &&
             clean_sittings_after(evidence, clock_day_of(since)) >= 2);
 }

@@ -65,8 +65,8 @@ void bar_standings_of(const struct bar_evidence *evidence, struct bar_standing *
 /* How many bars were titrated, last and within, after a moment; portions without a label count as one bar. */
 size_t bar_titrated_within(const struct bar_standing *bars, size_t count, civil_time since);
 
-/* Of the titrations that count for the bars the one with the highest upper end; NULL: none was titrated. */
-const struct free_alkali_result *bar_titrated_highest(const struct bar_standing *bars, size_t count);
+/* Of the titrations that count for the bars the worst, by word and then by its upper end; NULL: none was titrated. */
+const struct free_alkali_result *bar_titrated_worst(const struct bar_standing *bars, size_t count);
 
 /* The sitting, or NULL, that decides what is said of the bar. */
 const struct verdict *bar_deciding(const struct bar_standing *bar);

@@ -25,10 +25,9 @@ add_titration(const struct bar_standing *bar, const char *name, struct sentences
     const struct titration_result *figures = &bar->titration->figures;
     char day[DAY_TEXT_SIZE];
 
-    sentences_addf(list, SENTENCE_REASON, "%s: titration found %.3f +/- %.3f %% free NaOH on %s%s", name,
+    sentences_addf(list, SENTENCE_REASON, "%s: titration found %.3f +/- %.3f %% free NaOH on %s", name,
                    figures->free_naoh_pct, figures->half_width_pct,
-                   clock_day_text(clock_day_of(bar->titration->first->taken_at), day),
-                   bar->titration->count == 1 ? ", in one portion, which clears nothing" : "");
+                   clock_day_text(clock_day_of(bar->titration->first->taken_at), day));
 }
 
 static void
@@ -253,26 +252,67 @@ reading_of(const struct dossier *dossier, int64_t id)
     return NULL;
 }
 
-/* What a pH comes to as far as it can be brought, and would that have stood against the bar? */
+/* What a pH comes to as far as it can be brought to the reference; of paper its low end. */
+static double
+brought_ph(const struct reading *read, double concentration_pct)
+{
+    struct at_reference shift = {0};
+    struct failure ignored = {0};
+
+    if (read->method != READING_METER)
+        return read->ph_low;
+    if (at_reference(read->temperature_c, concentration_pct, &shift, &ignored) != STATUS_OK)
+        shift.shift_ph = 0.0;
+    return read->ph + shift.shift_ph;
+}
+
+/* Would it have stood against the bar? */
 static bool
 would_stand(const struct dossier *dossier, const struct specimen *cup, const struct reading *read,
             double concentration_pct)
 {
     const struct session *session = dossier_session(dossier, cup->session_id);
-    struct at_reference shift = {0};
-    struct failure ignored = {0};
 
-    if (session == NULL || read->method != READING_METER || isnan(read->ph))
-        return false;
-    if (at_reference(read->temperature_c, concentration_pct, &shift, &ignored) != STATUS_OK)
-        shift.shift_ph = 0.0;
-    return read->ph + shift.shift_ph >
-           bounds_of(dossier, session, dossier_age_d(dossier, read->taken_at)).clear_ph -
-               VERDICT_POOR_MARGIN_PH;
+    return session != NULL &&
+           brought_ph(read, concentration_pct) >
+               bounds_of(dossier, session, dossier_age_d(dossier, read->taken_at)).clear_ph -
+                   VERDICT_POOR_MARGIN_PH;
 }
 
-/* A reading that was withdrawn or replaced by one that comes to less, lower, cooler or of a stronger solution, and would
- * have stood above the bound. */
+static bool
+differs(double a, double b)
+{
+    return isnan(a) != isnan(b) || a < b || a > b;
+}
+
+static void
+add_value(struct text *text, const struct reading *read)
+{
+    if (read->method == READING_METER)
+        text_addf(text, "%.2f", read->ph);
+    else
+        text_addf(text, "%g to %g by paper", read->ph_low, read->ph_high);
+}
+
+/* "replaced by 9.98, said to be of 25.0 degC, before: 40.0". */
+static void
+add_change(struct text *text, const struct reading *old, const struct reading *new, double before_pct,
+           double after_pct)
+{
+    if (differs(new->ph, old->ph) || differs(new->ph_low, old->ph_low)) {
+        text_add(text, "replaced by ");
+        add_value(text, new);
+    }
+    if (differs(new->temperature_c, old->temperature_c))
+        text_addf(text, "%ssaid to be of %.1f degC, before: %.1f", text->length > 0 ? ", " : "",
+                  new->temperature_c, old->temperature_c);
+    if (differs(after_pct, before_pct))
+        text_addf(text, "%ssaid to be of a %.2f %% solution, before: %.2f", text->length > 0 ? ", " : "",
+                  after_pct, before_pct);
+}
+
+/* A reading that was withdrawn, or replaced by one that comes to less at the reference or could not be brought there
+ * before, and would have stood above the bound. */
 static void
 add_correction(const struct dossier *dossier, const struct reading *old, struct sentences *list)
 {
@@ -280,7 +320,7 @@ add_correction(const struct dossier *dossier, const struct reading *old, struct 
     const struct specimen *cup = dossier_specimen(dossier, old->specimen_id),
                           *new_cup = new == NULL ? NULL : dossier_specimen(dossier, new->specimen_id);
     double before_pct, after_pct;
-    struct text text = {0};
+    struct text change = {0}, value = {0};
     char *why, day[DAY_TEXT_SIZE];
 
     if (cup == NULL || new_cup == NULL)
@@ -288,22 +328,43 @@ add_correction(const struct dossier *dossier, const struct reading *old, struct 
     before_pct = specimen_concentration_pct(cup);
     after_pct = specimen_concentration_pct(new_cup);
     if (new->withdrawn)
-        text_add(&text, "withdrawn");
-    else if (new->ph < old->ph)
-        text_addf(&text, "replaced by %.2f", new->ph);
-    else if (new->ph == old->ph && (new->temperature_c < old->temperature_c ||
-                                    (isnan(old->temperature_c) && !isnan(new->temperature_c))))
-        text_addf(&text, "said to be of %.1f degC, before: %.1f", new->temperature_c, old->temperature_c);
-    else if (new->ph == old->ph &&
-             (after_pct > before_pct || (isnan(before_pct) && !isnan(after_pct) && after_pct > 1.0)))
-        text_addf(&text, "said to be of a %.2f %% solution, before: %.2f", after_pct, before_pct);
-    if (text.length > 0 && would_stand(dossier, cup, old, before_pct)) {
+        text_add(&change, "withdrawn");
+    else if (brought_ph(new, after_pct) < brought_ph(old, before_pct) ||
+             (isnan(old->temperature_c) && !isnan(new->temperature_c)))
+        add_change(&change, old, new, before_pct, after_pct);
+    if (change.length > 0 && would_stand(dossier, cup, old, before_pct)) {
         why = text_visible(new->why == NULL ? "" : new->why);
-        sentences_addf(list, SENTENCE_REASON, "a reading of %.2f on %s was %s: %s", old->ph,
-                       clock_day_text(clock_day_of(old->taken_at), day), text_of(&text), why);
+        add_value(&value, old);
+        sentences_addf(list, SENTENCE_REASON, "a reading of %s on %s was %s: %s", text_of(&value),
+                       clock_day_text(clock_day_of(old->taken_at), day), text_of(&change), why);
         free(why);
     }
-    text_clear(&text);
+    text_clear(&change);
+    text_clear(&value);
+}
+
+/* Was a reading of the cup high, had its solution been of this concentration? */
+static bool
+stood_high(const struct dossier *dossier, const struct specimen *cup, double concentration_pct)
+{
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        if (dossier->readings[i].specimen_id == cup->id && reading_stands(&dossier->readings[i]) &&
+            dossier->readings[i].method == READING_METER &&
+            would_stand(dossier, cup, &dossier->readings[i], concentration_pct))
+            return true;
+    return false;
+}
+
+/* A concentration as stated, which masses that were weighed made stronger. */
+static void
+add_stated(const struct dossier *dossier, const struct specimen *cup, struct sentences *list)
+{
+    double now_pct = specimen_concentration_pct(cup);
+
+    if (now_pct > cup->stated_concentration_pct && stood_high(dossier, cup, cup->stated_concentration_pct))
+        sentences_addf(list, SENTENCE_REASON,
+                       "a solution that was said to be of %.2f %% is of %.2f %% by its masses",
+                       cup->stated_concentration_pct, now_pct);
 }
 
 /* A weighing that was replaced so that the solution was stronger than thought, and a reading of it stood high. */
@@ -313,18 +374,13 @@ add_weighing(const struct dossier *dossier, const struct weighing *old, const st
 {
     const struct specimen *cup = dossier_specimen(dossier, old->specimen_id);
     struct specimen before;
-    bool stood = false;
     char *why, day[DAY_TEXT_SIZE];
 
     if (cup == NULL || (old->of == WEIGHING_SOAP ? new->mass_g <= old->mass_g : new->mass_g >= old->mass_g))
         return;
     before = *cup;
     *(old->of == WEIGHING_SOAP ? &before.soap_mass_g : &before.water_mass_g) = old->mass_g;
-    for (size_t i = 0; i < dossier->reading_count; i++)
-        stood =
-            stood || (dossier->readings[i].specimen_id == cup->id && reading_stands(&dossier->readings[i]) &&
-                      would_stand(dossier, cup, &dossier->readings[i], specimen_concentration_pct(&before)));
-    if (!stood)
+    if (!stood_high(dossier, cup, specimen_concentration_pct(&before)))
         return;
     why = text_visible(new->why == NULL ? "" : new->why);
     sentences_addf(list, SENTENCE_REASON, "a weighing of %.2f g of %s on %s was replaced by %.2f g: %s",
@@ -339,6 +395,8 @@ add_corrections(const struct dossier *dossier, struct sentences *list)
     for (size_t i = 0; i < dossier->reading_count; i++)
         if (dossier->readings[i].superseded_by != 0)
             add_correction(dossier, &dossier->readings[i], list);
+    for (size_t i = 0; i < dossier->specimen_count; i++)
+        add_stated(dossier, &dossier->specimens[i], list);
     for (size_t i = 0; i < dossier->weighing_count; i++)
         for (size_t j = 0; dossier->weighings[i].supersedes != 0 && j < dossier->weighing_count; j++)
             if (dossier->weighings[j].id == dossier->weighings[i].supersedes)
@@ -380,6 +438,5 @@ conclusion_add_reasons(const struct dossier *dossier, const struct verdict_aid *
                        conclusion->titrated_within);
     if (conclusion->so_far)
         sentences_addf(&conclusion->missing, SENTENCE_REASON,
-                       "no test at %d days or more that is within, which a release by pH rests on",
-                       CLEAR_RIPE_AGE_D);
+                       "no judged test at %d days or more, which a release by pH rests on", CLEAR_RIPE_AGE_D);
 }

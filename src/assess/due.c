@@ -60,8 +60,7 @@ done_between(const struct dossier *dossier, const char *what, civil_day begin, c
     for (size_t i = 0; tests && i < dossier->reading_count; i++) {
         civil_day day = clock_day_of(dossier->readings[i].taken_at);
 
-        if (reading_stands(&dossier->readings[i]) && !dossier->readings[i].on_surface && day >= begin &&
-            day < end)
+        if (reading_stands(&dossier->readings[i]) && day >= begin && day < end)
             return true;
     }
     for (size_t i = 0; titrations && i < dossier->titration_count; i++) {
@@ -156,7 +155,11 @@ void
 due_of_batch(const struct dossier *dossier, const struct conclusion *conclusion, const struct policy *policy,
              civil_day today, int ahead_d, struct due_list *list)
 {
-    if (dossier->batch.state == BATCH_DISCARDED || dossier->closed.end != BATCH_NOT_CLOSED)
+    bool away = dossier->closed.end == BATCH_THROWN_AWAY ||
+                (dossier->closed.end != BATCH_NOT_CLOSED && dossier->batch.state == BATCH_RELEASED);
+
+    if (dossier->batch.state == BATCH_DISCARDED ||
+        away) /* sold and held later is no end: it is with somebody */
         return;
     for (size_t i = 0; i < dossier->plan_entry_count; i++)
         plan_due(dossier, i, policy->window_days, today, ahead_d, list);
@@ -237,8 +240,6 @@ due_of_gear(const struct gear *gear, const struct calibration *latest, const str
 {
     char day[DAY_TEXT_SIZE];
 
-    if (gear->retired)
-        return;
     if (gear->kind == GEAR_METER)
         meter_due(gear, latest, policy, today, list);
     if (gear->expires_on == DAY_NONE || gear->expires_on + 1 > today + ahead_d)

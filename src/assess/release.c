@@ -185,7 +185,8 @@ calibration_age_d(const struct verdict *bar)
     return clock_days_between(bar->calibration->taken_at, bar->reading->taken_at);
 }
 
-/* The judged sittings that speak for the bars: what was read later and not judged takes nothing from them. */
+/* The judged sittings that speak for the bars: what was read later and not judged takes nothing from them. A bar that was
+ * titrated within needs no meter. */
 static bool
 add_judged_meters(struct release_check *check, const char *asked, const struct conclusion *conclusion)
 {
@@ -194,7 +195,8 @@ add_judged_meters(struct release_check *check, const char *asked, const struct c
     for (size_t i = 0; i < conclusion->bar_count; i++) {
         const struct verdict *last = conclusion->bars[i].last;
 
-        if (last != NULL && (oldest == NULL || calibration_age_d(last) > calibration_age_d(oldest)))
+        if (bar_titrated_within(&conclusion->bars[i], 1, MOMENT_NONE) == 0 && last != NULL &&
+            (oldest == NULL || calibration_age_d(last) > calibration_age_d(oldest)))
             oldest = last;
     }
     if (oldest == NULL)
@@ -215,9 +217,11 @@ add_meter(struct release_check *check, const struct conclusion *conclusion)
 {
     static const char asked[] = "on a checked meter, or by titration";
 
-    if (conclusion->basis == CONCLUSION_TITRATION)
+    if (add_judged_meters(check, asked, conclusion))
+        return;
+    if (conclusion->titrated_within > 0)
         add(check, asked, true, memory_copy("by titration"));
-    else if (!add_judged_meters(check, asked, conclusion))
+    else
         add(check, asked, false,
             memory_copy(conclusion->ph.count == 0 ? "not tested yet"
                                                   : "nothing that was read could be judged"));
@@ -272,8 +276,13 @@ ages_within(const struct verdict_list *all, const struct free_alkali *free_alkal
 static bool
 rests_on(const struct conclusion *conclusion, int64_t session_id)
 {
-    if (conclusion->free_alkali.count > 0 && conclusion->free_alkali.current->first->session_id == session_id)
-        return true;
+    for (size_t i = 0; i < conclusion->bar_count; i++) {
+        const struct bar_standing *bar = &conclusion->bars[i];
+
+        if ((bar->last != NULL && bar->last->session->id == session_id) ||
+            (bar->titration != NULL && bar->titration->first->session_id == session_id))
+            return true;
+    }
     for (size_t i = 0; i < conclusion->ph.count; i++)
         if (conclusion->ph.verdicts[i].session->id == session_id)
             return true;

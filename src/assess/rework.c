@@ -162,7 +162,7 @@ find_excess(const struct dossier *dossier, const struct conclusion *conclusion,
     if (!isnan(request->batch_mass_g) && !(request->batch_mass_g > 0.0 && request->batch_mass_g <= 1e6))
         return failure_set(failure, STATUS_RANGE, "mass of the batch %g g: expected above 0, to 1000000 g",
                            request->batch_mass_g);
-    titrated = bar_titrated_highest(conclusion->bars, conclusion->bar_count);
+    titrated = bar_titrated_worst(conclusion->bars, conclusion->bar_count);
     if (titrated != NULL)
         return from_titration(dossier, &titrated->figures, request, rework, failure);
     if (balance->solved && balance->figures.superfat_pct < 0.0) {

@@ -8,7 +8,7 @@
  *     most that the titration found, and by the recipe the reworked batch would still have lye in excess, the
  *     recipe's grams count and both are said. So what is promised here is what the recipe of the reworked batch
  *     says, at the least that its lye does not exceed its fat.
- * (2) Titration: the highest that stands of a bar, of whatever day. Grams are its percentage of the mass of the batch at that time. A mass that is not stated
+ * (2) Titration: the worst that stands of a bar, of whatever day. Grams are its percentage of the mass of the batch at that time. A mass that is not stated
  *     is what was poured, which errs to the high side because soap dries, and is flagged.
  * (3) Balance: grams of the whole pour, from the superfat and its 95 % range. With a mass of what is left
  *     they are scaled by it over what was poured without the water, so that drying errs to the high side;
@@ -53,7 +53,7 @@ struct rework_request {
 
 struct rework {
     enum rework_evidence evidence;
-    double titrated_pct; /* free NaOH: the highest that stands of a bar; NAN: not titrated */
+    double titrated_pct; /* free NaOH: the worst that stands of a bar; NAN: not titrated */
     struct rework_range free_naoh;
     struct rework_range
         titrated;        /* what the titration found, 0 without one; as free_naoh unless recipe-says-more */

@@ -387,13 +387,27 @@ speak_against(struct verdict *verdict, const struct reading_value *value, struct
     return STATUS_OK;
 }
 
+/* Put those that are placed first, and give how many they are. */
+static size_t
+placed_first(struct reading_value *values, size_t count)
+{
+    size_t placed = 0;
+
+    for (size_t i = 0; i < count; i++) {
+        struct reading_value value = values[i];
+
+        if (!is_placed(&value))
+            continue;
+        values[i] = values[placed];
+        values[placed++] = value;
+    }
+    return placed;
+}
+
 /* What cannot be judged for its water, residue, drift or buffers alone is doubtful where it would be without that. */
 static void
-doubt_unjudged(struct verdict *verdict, const struct reading_value *values, size_t count)
+doubt_unjudged(struct verdict *verdict)
 {
-    for (size_t i = 0; i < count; i++)
-        if (!is_placed(&values[i]))
-            return;
     verdict->unjudged_reach_ph = verdict->ph_at_reference + verdict->departure_ph + verdict->share_half_ph +
                                  student_t_quantile(VERDICT_CONFIDENCE, verdict->dof) * verdict->u_ph;
     if (verdict->unjudged_reach_ph > verdict->clear_ph && verdict->verdict == VERDICT_NOT_JUDGED)
@@ -405,6 +419,7 @@ judge_meter(struct verdict *verdict, struct reading_value *values, size_t count,
             struct failure *failure)
 {
     struct reading_value *poor = memory_new(count - usable + 1, sizeof *poor);
+    size_t placed = usable == 0 ? placed_first(values, count) : 0;
     enum status status;
 
     verdict->method = READING_METER;
@@ -420,11 +435,11 @@ judge_meter(struct verdict *verdict, struct reading_value *values, size_t count,
         flag_set(&verdict->flags, FLAG_LEFT_OUT);
     }
     status = usable > 0 ? judge_each_meter(verdict, values, usable, failure)
-                        : measure(verdict, values, count, failure);
+                        : measure(verdict, values, placed > 0 ? placed : count, failure);
     for (size_t i = 0; status == STATUS_OK && i < count - usable; i++)
         status = speak_against(verdict, &poor[i], failure);
-    if (status == STATUS_OK && usable == 0)
-        doubt_unjudged(verdict, poor, count);
+    if (status == STATUS_OK && placed > 0)
+        doubt_unjudged(verdict);
     free(poor);
     return status;
 }

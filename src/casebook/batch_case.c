@@ -120,10 +120,13 @@ load_policy(struct case_loader *loader, struct policy *ret_policy, struct failur
 static enum status
 load_cups(struct case_loader *loader, struct batch_case *batch, struct failure *failure)
 {
-    enum status status =
-        loader->cups_known ? STATUS_OK : cup_history_learn(loader->store, &loader->cups, failure);
+    enum status status = STATUS_OK;
 
-    loader->cups_known = true;
+    if (!loader->cups_known) {
+        cup_history_clear(&loader->cups); /* of a try that failed */
+        status = cup_history_learn(loader->store, &loader->cups, failure);
+    }
+    loader->cups_known = status == STATUS_OK;
     batch->between = cup_history_of_others(&loader->cups, batch->dossier.batch.id);
     batch->reference_between = cup_history_of_others(&loader->cups, batch->reference.batch.id);
     return status;
@@ -266,16 +269,17 @@ case_loader_clear(struct case_loader *loader)
     loader->bias_count = loader->bias_capacity = 0;
 }
 
-/* A reference that cannot be judged is none. */
-static void
-judge_reference(struct batch_case *batch, const struct verdict_aid *aid)
+/* A reference without readings is none. */
+static enum status
+judge_reference(struct batch_case *batch, const struct verdict_aid *aid, struct failure *failure)
 {
     struct verdict_aid its = *aid;
-    struct failure ignored = {0};
+    bool read = false;
 
     its.between = batch->reference_between;
-    if (batch->reference.batch.id != 0)
-        (void)verdict_of_all(&batch->reference, &its, &batch->reference_bars, &ignored);
+    for (size_t i = 0; i < batch->reference.reading_count; i++)
+        read = read || reading_stands(&batch->reference.readings[i]);
+    return read ? verdict_of_all(&batch->reference, &its, &batch->reference_bars, failure) : STATUS_OK;
 }
 
 /* Which scale weighed the recipe is not on record, so the balance assumes one. */
@@ -295,12 +299,15 @@ batch_case_judge(struct batch_case *batch, struct failure *failure)
 {
     struct verdict_aid aid = {
         .biases = batch->biases, .bias_count = batch->bias_count, .policy = &batch->policy};
+    enum status status;
 
     aid.between = batch->between;
     balance_recipe(batch);
     aid.recipe = recipe_evidence_of(&batch->dossier, batch->balanced ? &batch->balance : NULL);
-    judge_reference(batch, &aid);
+    status = judge_reference(batch, &aid, failure);
     aid.reference = &batch->reference_bars;
+    if (status != STATUS_OK)
+        return failure_at(failure, "reference batch '%s': ", batch->reference.batch.code);
     return conclusion_of(&batch->dossier, &aid, &batch->conclusion, failure);
 }
 

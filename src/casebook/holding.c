@@ -21,12 +21,22 @@ struct grounds {
 };
 
 static bool
+is_filed(const struct verdict *cup, struct filed_sessions filed)
+{
+    return cup->session->id >= filed.first && cup->session->id <= filed.last;
+}
+
+/* What was filed decides, or speaks against a bar beside what does. */
+static bool
 is_news(const struct conclusion *conclusion, struct filed_sessions filed)
 {
-    if (conclusion->deciding == NULL || filed.last == 0)
+    if (conclusion->deciding == NULL || filed.last == 0 || is_filed(conclusion->deciding, filed))
         return true;
-    return conclusion->deciding->session->id >= filed.first &&
-           conclusion->deciding->session->id <= filed.last;
+    for (size_t i = 0; i < conclusion->sittings.count; i++)
+        if (conclusion->sittings.verdicts[i].verdict > VERDICT_NOT_JUDGED &&
+            is_filed(&conclusion->sittings.verdicts[i], filed))
+            return true;
+    return false;
 }
 
 static struct grounds

@@ -161,86 +161,64 @@ evidence_text(const struct conclusion *conclusion, const struct release_check *c
     return text_take(&text);
 }
 
-/* A maker's change, all read and judged but not filed yet. */
-struct change {
-    struct batch_case batch;
-    struct release_check check;
-};
-
 static enum status
-load(struct context *context, const char *code, struct change *change, struct failure *failure)
-{
-    struct batch_case *batch = &change->batch;
-    enum status status = batch_case_open(context->store, code, batch, failure);
-
-    if (status == STATUS_OK)
-        release_check_of(&batch->dossier, &batch->conclusion, &batch->policy, &change->check);
-    return status;
-}
-
-static void
-change_clear(struct change *change)
-{
-    release_check_clear(&change->check);
-    batch_case_clear(&change->batch);
-}
-
-static enum status
-file_row(struct context *context, const struct change *change, struct state_change *row,
+file_row(struct context *context, const struct batch_case *batch, struct state_change *row,
          struct failure *failure)
 {
-    const char *code = change->batch.dossier.batch.code;
-    struct held_words held;
-    enum status status = context_begin(context, &held, failure);
+    const char *code = batch->dossier.batch.code;
+    enum status status = state_change_store_add(context->store, row, failure);
 
-    if (status != STATUS_OK)
-        return status;
-    status = state_change_store_add(context->store, row, failure);
     if (status == STATUS_OK)
         fprintf(context->out, "%s is %s now%s: %s\n", code, batch_state_word(row->state),
                 row->overridden ? ", by override" : "", row->why);
     if (status == STATUS_OK && row->state == BATCH_RELEASED)
         status = hold_beside(context, code, failure);
-    return context_commit(context, &held, status, failure);
-}
-
-static enum status
-file(struct context *context, const struct change *change, const struct state_request *request,
-     const char *why, struct failure *failure)
-{
-    char *evidence = request->cause == STATE_BY_RELEASE
-                         ? evidence_text(&change->batch.conclusion, &change->check)
-                         : conclusion_text(&change->batch.conclusion);
-    struct state_change row = {.batch_id = change->batch.dossier.batch.id,
-                               .at = context_now(context),
-                               .why = (char *)(uintptr_t)why,
-                               .evidence = evidence,
-                               .overridden = request->cause == STATE_BY_RELEASE && !request->evidence_met};
-    enum status status = release_next_state(change->batch.dossier.batch.state, request, &row.state, failure);
-
-    if (status == STATUS_OK)
-        status = file_row(context, change, &row, failure);
-    free(evidence);
     return status;
 }
 
 static enum status
+file(struct context *context, const struct batch_case *batch, const struct state_request *request,
+     const char *why, struct failure *failure)
+{
+    char *evidence = request->cause == STATE_BY_RELEASE
+                         ? evidence_text(&batch->conclusion, &batch->conclusion.release)
+                         : conclusion_text(&batch->conclusion);
+    struct state_change row = {.batch_id = batch->dossier.batch.id,
+                               .at = context_now(context),
+                               .why = (char *)(uintptr_t)why,
+                               .evidence = evidence,
+                               .overridden = request->cause == STATE_BY_RELEASE && !request->evidence_met};
+    enum status status = release_next_state(batch->dossier.batch.state, request, &row.state, failure);
+
+    if (status == STATUS_OK)
+        status = file_row(context, batch, &row, failure);
+    free(evidence);
+    return status;
+}
+
+/* What a change of state rests on is judged and the change filed in one transaction: nothing is filed between the two. */
+static enum status
 run_simple(struct context *context, const struct options *options, enum state_cause cause,
            struct failure *failure)
 {
-    struct change change = {0};
+    struct batch_case batch = {0};
+    struct held_words held;
     struct state_request request = {.cause = cause};
     const char *why = options_text(options, "why");
     enum status status = STATUS_OK;
 
     if (why == NULL || *why == '\0')
         return failure_set(failure, STATUS_USAGE, "why? the record keeps the reason (--why \"...\")");
-    status = load(context, options_name(options, 0), &change, failure);
+    status = context_begin(context, &held, failure);
+    if (status != STATUS_OK)
+        return status;
+    status = batch_case_open(context->store, options_name(options, 0), &batch, failure);
     if (status == STATUS_OK)
-        status = file(context, &change, &request, why, failure);
+        status = file(context, &batch, &request, why, failure);
+    status = context_commit(context, &held, status, failure);
     if (status == STATUS_OK)
         caution_print(context, CAUTION_BAR);
-    change_clear(&change);
+    batch_case_clear(&batch);
     return status;
 }
 
@@ -258,9 +236,9 @@ run_discard(struct context *context, const struct options *options, struct failu
 
 /* What is missing, a line each, before the failure. */
 static enum status
-refuse(const struct context *context, const struct change *change, struct failure *failure)
+refuse(const struct context *context, const struct batch_case *batch, struct failure *failure)
 {
-    const struct release_check *check = &change->check;
+    const struct release_check *check = &batch->conclusion.release;
     size_t missing = 0;
 
     for (size_t i = 0; i < check->count; i++)
@@ -269,60 +247,73 @@ refuse(const struct context *context, const struct change *change, struct failur
     for (size_t i = 0; i < check->count; i++)
         if (!check->items[i].met)
             print_item(context, context->err, "-", &check->items[i]);
-    if (change->batch.conclusion.verdict == VERDICT_LYE_HEAVY)
+    if (batch->conclusion.verdict == VERDICT_LYE_HEAVY)
         return failure_set(failure, STATUS_CONFLICT, "%s is not released, for it burns skin: %s",
-                           change->batch.dossier.batch.code,
-                           sentences_find(&change->batch.conclusion.next, SENTENCE_NEXT)->text);
+                           batch->dossier.batch.code,
+                           sentences_find(&batch->conclusion.next, SENTENCE_NEXT)->text);
     return failure_set(failure, STATUS_CONFLICT,
                        "%s is not released; --override with --why releases it in spite of that, on record",
-                       change->batch.dossier.batch.code);
+                       batch->dossier.batch.code);
 }
 
 /* What was asked and found, what speaks for each bar, and what against it all the same: a recipe, a correction. */
 static void
-print_evidence(const struct context *context, const struct change *change)
+print_evidence(const struct context *context, const struct batch_case *batch)
 {
     struct sentences said = {0};
 
-    print_check(context, &change->check);
-    standing_say_reasons(&change->batch.conclusion, &said);
+    print_check(context, &batch->conclusion.release);
+    standing_say_reasons(&batch->conclusion, &said);
     say(context, &said);
     sentences_clear(&said);
+}
+
+static enum status
+release(struct context *context, const struct batch_case *batch, bool overridden, const char *why,
+        struct failure *failure)
+{
+    struct state_request request = {.cause = STATE_BY_RELEASE,
+                                    .overridden = overridden,
+                                    .evidence_met = batch->conclusion.release.met,
+                                    .by_old_rule = batch->conclusion.by_old_rule};
+    struct state_request met = request;
+    enum batch_state next;
+    enum status status;
+
+    met.evidence_met = true; /* first, so that a state that cannot be released says so itself */
+    status = release_next_state(batch->dossier.batch.state, &met, &next, failure);
+    if (status != STATUS_OK)
+        return status;
+    if (!request.evidence_met && !overridden)
+        return refuse(context, batch, failure);
+    print_evidence(context, batch);
+    return file(context, batch, &request,
+                why != NULL && *why != '\0' ? why : "the evidence that the policy asks for is there",
+                failure);
 }
 
 enum status
 batch_state_release(struct context *context, const char *code, bool overridden, const char *why,
                     struct failure *failure)
 {
-    struct change change = {0};
-    struct state_request request = {.cause = STATE_BY_RELEASE, .overridden = overridden};
-    enum batch_state next;
+    struct batch_case batch = {0};
+    struct held_words held;
     enum status status = STATUS_OK;
 
-    if (request.overridden && (why == NULL || *why == '\0'))
+    if (overridden && (why == NULL || *why == '\0'))
         return failure_set(
             failure, STATUS_USAGE,
             "why? an override needs a reason, which the record shows for ever (--why \"...\")");
-    status = load(context, code, &change, failure);
-    request.evidence_met = change.check.met;
-    request.by_old_rule = change.batch.conclusion.by_old_rule;
-    if (status == STATUS_OK) /* first, so that a state that cannot be released says so itself */
-        status = release_next_state(change.batch.dossier.batch.state,
-                                    &(struct state_request){.cause = STATE_BY_RELEASE,
-                                                            .evidence_met = true,
-                                                            .by_old_rule = request.by_old_rule},
-                                    &next, failure);
-    if (status == STATUS_OK && !request.evidence_met && !request.overridden)
-        status = refuse(context, &change, failure);
-    else if (status == STATUS_OK)
-        print_evidence(context, &change);
+    status = context_begin(context, &held, failure);
+    if (status != STATUS_OK)
+        return status;
+    status = batch_case_open(context->store, code, &batch, failure);
     if (status == STATUS_OK)
-        status = file(context, &change, &request,
-                      why != NULL && *why != '\0' ? why : "the evidence that the policy asks for is there",
-                      failure);
+        status = release(context, &batch, overridden, why, failure);
+    status = context_commit(context, &held, status, failure);
     if (status == STATUS_OK)
-        caution_print(context, change.check.met ? 0u : (unsigned)CAUTION_BAR);
-    change_clear(&change);
+        caution_print(context, batch.conclusion.release.met ? 0u : (unsigned)CAUTION_BAR);
+    batch_case_clear(&batch);
     return status;
 }
 

@@ -157,11 +157,10 @@ settle_closed(struct context *context, int64_t session_id, struct failure *failu
 {
     enum status status = sitting_after(context, session_id, true, failure);
 
-    if (status == STATUS_MISSING) {
-        listing_paragraph(context->out, context->width, 0, failure->text);
-        status = STATUS_OK;
-    }
-    return status == STATUS_FORMAT ? STATUS_OK : status;
+    if (status != STATUS_MISSING && status != STATUS_FORMAT)
+        return status;
+    listing_paragraph(context->out, context->width, 0, failure->text);
+    return STATUS_OK;
 }
 
 enum status

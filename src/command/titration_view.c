@@ -192,7 +192,7 @@ csv_row(const struct context *context, const char *code, struct csv_out *csv, st
     enum status status = batch_case_open(context->store, code, &batch, failure);
 
     if (status == STATUS_OK)
-        titrated = bar_titrated_highest(batch.conclusion.bars, batch.conclusion.bar_count);
+        titrated = bar_titrated_worst(batch.conclusion.bars, batch.conclusion.bar_count);
     if (status == STATUS_OK && titrated == NULL)
         status =
             failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", batch.dossier.batch.code);

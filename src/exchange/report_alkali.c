@@ -73,7 +73,7 @@ report_add_alkali(struct page *page, const struct report_batch *batch)
                                            "Acid, mL",  "Blank, mL", "Free NaOH, %", "Remarks"};
     const struct dossier *dossier = batch->dossier;
     const struct free_alkali_result *titrated =
-        bar_titrated_highest(batch->conclusion->bars, batch->conclusion->bar_count);
+        bar_titrated_worst(batch->conclusion->bars, batch->conclusion->bar_count);
 
     page_open(page, "section");
     page_element(page, "h3", "Free alkali by titration");

@@ -349,6 +349,30 @@ bottles_and_papers_past_their_date_are_due(void **state)
     }
 }
 
+/* What was sold and is held since is with somebody: it leaves the list only when it was thrown away or is released. */
+static void
+a_closed_batch_that_is_held_since_stays_on_the_list(void **state)
+{
+    static const struct {
+        enum batch_end end;
+        enum batch_state state;
+        const char *due;
+    } cases[] = {{BATCH_SOLD, BATCH_HELD, "titrate*"},
+                 {BATCH_SOLD, BATCH_RELEASED, ""},
+                 {BATCH_THROWN_AWAY, BATCH_HELD, ""}};
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(cases); i++) {
+        struct dossier bench = bench_new();
+
+        read_at(&bench, 20, 11.31);
+        bench.closed = (struct batch_close){.id = 1, .end = cases[i].end, .closed_on = POURED + 21};
+        bench.batch.state = cases[i].state;
+        check_due(&bench, 0, cases[i].due, "held since");
+        dossier_clear(&bench);
+    }
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(planned_tests_are_due_until_they_are_done),
     cmocka_unit_test(words_of_the_plan_are_done_by_their_own_kind),
@@ -359,6 +383,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(an_unfinished_walk_through_is_due),
     cmocka_unit_test(meters_are_due_before_the_test),
     cmocka_unit_test(bottles_and_papers_past_their_date_are_due),
+    cmocka_unit_test(a_closed_batch_that_is_held_since_stays_on_the_list),
 };
 
 const struct check_module test_assess_due = CHECK_MODULE("assess/due", tests);

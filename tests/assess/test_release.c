@@ -166,6 +166,23 @@ spoil_meter(struct dossier *bench, struct policy *policy)
     for (size_t i = 0; i < bench->reading_count; i++)
         bench->readings[i].calibration_id = 0;
 }
+/* A titration of one bar says nothing of the meter that the other was read with. */
+static void
+spoil_meter_beside_titration(struct dossier *bench, struct policy *policy)
+{
+    (void)policy;
+    bench->calibrations[1].taken_at -= (civil_time)60 * DAY_S;
+    for (int i = 0; i < 2; i++)
+        bench_titration(bench, bench_day(30), 0.40)->bar = memory_copy("A");
+}
+static void
+spoil_deviation_before_another_bar(struct dossier *bench, struct policy *policy)
+{
+    (void)policy;
+    deviate(bench, 2);
+    tested(bench, 40, 9.9);
+    bench_label(bench, bench->specimens[bench->specimen_count - 1].id, "B");
+}
 static void
 spoil_deviation(struct dossier *bench, struct policy *policy)
 {
@@ -262,6 +279,9 @@ each_thing_the_policy_asks_for_is_asked(void **state)
         {two_bars_titrated_too_young, "a judged sitting that is old enough, or two bars titrated",
          "none is within"},
         {spoil_deviation, "what was not done as written has a reason", "the first at step 'look'"},
+        {spoil_deviation_before_another_bar, "what was not done as written has a reason",
+         "the first at step 'look'"},
+        {spoil_meter_beside_titration, "on a checked meter, or by titration", "days before"},
         {explain_deviation, NULL, NULL},
         {deviate_long_ago, NULL, NULL},
         {spoil_unfinished, "what was not done as written has a reason", "session 2 is not finished"},

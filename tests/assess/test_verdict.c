@@ -1010,6 +1010,24 @@ nothing_is_nan_where_a_verdict_rests_on_it(void **state)
     assert_true(seen > 100);
 }
 
+/* Rule 3: what is added and is known less of takes no doubt away. The meter shows sevenths of a pH: u is 0.2. */
+static void
+a_reading_without_temperature_takes_no_doubt_from_the_others(void **state)
+{
+    struct dossier bench;
+    int64_t specimen = three_readings(&bench, 10.45, 40.0);
+
+    (void)state;
+    bench.gear[0].resolution_ph = 0.7;
+    free(bench.observations[0].word);
+    bench.observations[0].word = memory_copy("other");
+    assert_int_equal(judged(&bench, specimen).verdict, VERDICT_DOUBTFUL);
+    bench_ph(&bench, specimen, 10.40, NAN);
+    assert_int_equal(judged(&bench, specimen).verdict, VERDICT_DOUBTFUL);
+    check_close(judged(&bench, specimen).ph_at_reference, 10.45, 1e-9, "of the three that are known");
+    dossier_clear(&bench);
+}
+
 /* Rule 2: carbon dioxide makes lye look like less; common practice: a cup is read on the day it was weighed. */
 static void
 a_cup_that_stood_for_more_than_a_day_clears_nothing(void **state)
@@ -1073,6 +1091,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(more_uncertainty_never_turns_doubtful_into_within),
     cmocka_unit_test(the_verdict_is_monotonic_in_ph),
     cmocka_unit_test(nothing_is_nan_where_a_verdict_rests_on_it),
+    cmocka_unit_test(a_reading_without_temperature_takes_no_doubt_from_the_others),
     cmocka_unit_test(a_cup_that_stood_for_more_than_a_day_clears_nothing),
 };
 

@@ -269,6 +269,22 @@ a_release_by_override_is_not_undone_by_what_changes_nothing(void **state)
     check_contains(kitchen->out, "released");
 }
 
+/* A second bad bar is news although the first, released on purpose, is worse and still decides. */
+static void
+a_release_by_override_ends_with_the_next_bad_bar(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    add_meter(kitchen);
+    calibrate(kitchen, "2026-05-27T09:00");
+    kitchen_do(kitchen, "read W-07 --water distilled --meter bench --bar 1 --ph 12 --temperature-c 40 "
+                        "--percent 1 --at 2026-05-27T10:00");
+    kitchen_do(kitchen, "batch release W-07 --override --why 'for my own sink'");
+    kitchen_do(kitchen, "read W-07 --water distilled --meter bench --bar 2 --ph 10.85 --temperature-c 40 "
+                        "--percent 1 --at 2026-05-27T11:00");
+    check_contains(kitchen->out, "W-07 is held now (lye-heavy: pH 12.00");
+}
+
 static void
 an_old_calibration_is_no_checked_meter(void **state)
 {
@@ -542,6 +558,7 @@ static const struct CMUnitTest tests[] = {
                                     kitchen_close),
     cmocka_unit_test_setup_teardown(a_release_by_override_is_not_undone_by_what_changes_nothing, furnish,
                                     kitchen_close),
+    cmocka_unit_test_setup_teardown(a_release_by_override_ends_with_the_next_bad_bar, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(an_old_calibration_is_no_checked_meter, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(a_refused_calibration_is_named_as_such, furnish, kitchen_close),
     cmocka_unit_test_setup_teardown(what_a_reference_shows_later_holds_at_once, furnish, kitchen_close),
