@@ -17,7 +17,7 @@ static const struct {
      1},
     {"ages", "at how many different ages it was within", false, 10},
     {"deviations-explained", "steps that were not done as written have a reason on record", true, 1},
-    {"titration", "a titration says within; a reworked batch always needs one", true, 1},
+    {"titration", "a titration says within; a reworked batch always needs those of two bars", true, 1},
     {"cure-days", "how old the batch is at a judged test that a release by pH rests on; 28 at least", false,
      730},
     {"calibration-days", "due: a meter is to be calibrated when that was longer ago", false, 365},

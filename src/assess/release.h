@@ -11,10 +11,10 @@
  *     - the conclusion (conclusion.h) is within, by every bar, and each bar by the bound of day 28 as well, whatever its
  *       age was when it was read;
  *     - old enough (rule 5);
- *     - checked-meter: each cup of the session read last was read with a meter calibrated at most
- *       RELEASE_CALIBRATION_DAYS before, or a titration says it;
+ *     - checked-meter: the last judged sitting of every bar was read with a meter calibrated at most
+ *       RELEASE_CALIBRATION_DAYS before, or the bar's own titration is within;
  *     - ages: so many different ages at which all that could be judged was within; two titrated bars need no second age;
- *     - deviations-explained: in the sessions that the conclusion rests on no step is off without a reason,
+ *     - deviations-explained: in the session read last, and in those that each bar stands by, no step is off without a reason,
  *       and none of the batch's sessions is left unfinished;
  *     - titration: a titration says within; a reworked batch always needs those of two bars;
  *     - the batch was not made lye-heavy on purpose.

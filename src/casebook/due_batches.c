@@ -66,7 +66,6 @@ add_sessions(struct collecting *due, struct failure *failure)
     return status;
 }
 
-/* The latest calibration proper of a meter, lent from the array; NULL: none. */
 static enum status
 add_piece(struct collecting *due, const struct gear *gear, struct failure *failure)
 {

@@ -46,7 +46,8 @@ print(const struct context *context, const struct policy *policy)
         listing_paragraph(context->out, context->width > 60 ? context->width - 27 : 33, 27, policy_help(i));
         free(value);
     }
-    fputs("always asked: the latest verdict is within, and no earlier lye-heavy test\nstands\n",
+    fputs("always asked: every bar is within, also by the bound of day 28, and nothing that\nwas found "
+          "stands against one\n",
           context->out);
 }
 

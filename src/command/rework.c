@@ -34,7 +34,7 @@ static const struct option_spec rework_options[] = {
     {.name = "as",
      .kind = OPTION_TEXT,
      .value = "CODE",
-     .help = "record the reworked batch under this code; it is held until a titration says within"},
+     .help = "record the reworked batch under this code; it is held until titrations of two bars say within"},
     {.name = "added-g",
      .kind = OPTION_MASS,
      .value = "GRAMS",
@@ -175,7 +175,7 @@ print_rework(const struct context *context, const struct batch *batch, const str
         fprintf(context->out, "flags: %s\n", flags);
     say(context,
         "Rework is hard to complete (an old handbook says so): melt or grate, mix until even, and titrate "
-        "again. The batch stays held until that says within.");
+        "two bars again. The batch stays held until both say within.");
     free(flags);
 }
 
@@ -224,7 +224,7 @@ file_child(struct context *context, const struct options *options, const struct 
            const struct rework *rework, struct failure *failure)
 {
     struct batch child;
-    char *why = text_format("reworked from %s: held until a titration says within", parent->code);
+    char *why = text_format("reworked from %s: held until titrations of two bars say within", parent->code);
     struct state_change change = {
         .state = BATCH_HELD, .at = context_now(context), .why = why, .automatic = true};
     enum status status = STATUS_OK;

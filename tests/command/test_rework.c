@@ -27,7 +27,7 @@ amounts_are_told_with_their_range_and_evidence(void **state)
     check_contains(kitchen->out, "takes it up, nothing left        73.8 g ("); /* method 10 */
     check_contains(kitchen->out, "Rests on the titration: 1.000 % of 1000 g.");
     check_contains(kitchen->out, "flags: mass-assumed");
-    check_contains(kitchen->out, "The batch stays held until that says within");
+    check_contains(kitchen->out, "The batch stays held until both say within");
     check_contains(kitchen->out, "Soap that is melted again spits");
     kitchen_do(kitchen, "rework W-07 --with 'olive oil' --superfat 0 --mass-g 1000 --csv");
     check_contains(kitchen->out, "batch,free_naoh_g,with,fat_for_zero_g,superfat_pct,fat_total_g,flags\n"

@@ -26,7 +26,7 @@ WHERE specimen.id IN (SELECT id FROM specimen WHERE batch = :batch
                       UNION SELECT number FROM correction WHERE record = 'specimen' AND field = 'batch')
       AND standing('specimen', specimen.id, 'batch', specimen.batch) = :batch;
 -- name: session_of_paper
--- Likewise. Here and below: what a paper was lately read on, which is the test portions of its latest sixty readings.
+-- Likewise. Here and below: what a paper was lately read on, which is the test portions of its latest two hundred readings.
 -- Enough to learn how it reads (the bias is then known eight times better than one strip tells), and few enough that a
 -- verdict never waits for it.
 SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at, finished_at, limit_ph, meter, paper,
