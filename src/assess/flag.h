@@ -60,4 +60,8 @@ char *flag_text(uint64_t flags);
 /* The same for a set with words of its own, word i for bit i. Given: free() it. */
 char *flag_text_of(uint64_t flags, const char *const *of_words, size_t count);
 
+/* The same for people: a phrase for each, joined by ", ". Given: free() them. */
+char *flag_phrases(uint64_t flags);
+char *flag_phrases_of(uint64_t flags, const char *const *of_phrases, size_t count);
+
 #endif

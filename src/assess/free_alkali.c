@@ -228,6 +228,22 @@ free_alkali_flag_text(unsigned flags)
     return flag_text_of(flags, words, FREE_ALKALI_FLAGS);
 }
 
+char *
+free_alkali_flag_phrases(unsigned flags)
+{
+    static const char *const phrases[FREE_ALKALI_FLAGS] = {
+        [FREE_ALKALI_BLANK_MISSING] = "no blank was run",
+        [FREE_ALKALI_ACID_ASSUMED] = "strength of the acid assumed",
+        [FREE_ALKALI_BURETTE_ASSUMED] = "burette assumed",
+        [FREE_ALKALI_WEIGHING_ASSUMED] = "balance assumed",
+        [FREE_ALKALI_SCATTER_ASSUMED] = "scatter assumed",
+        [FREE_ALKALI_SINGLE] = "a single portion",
+        [FREE_ALKALI_SEVERAL] = "several results that day, the highest counts",
+    };
+
+    return flag_phrases_of(flags, phrases, FREE_ALKALI_FLAGS);
+}
+
 void
 free_alkali_clear(struct free_alkali *free_alkali)
 {

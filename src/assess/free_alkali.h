@@ -66,6 +66,7 @@ const char *free_alkali_band_source(enum titration_band band);
 
 /* Words of the flags joined by ';'. Given: free() it. */
 char *free_alkali_flag_text(unsigned flags);
+char *free_alkali_flag_phrases(unsigned flags); /* likewise, for people */
 
 void free_alkali_clear(struct free_alkali *free_alkali);
 

@@ -328,6 +328,21 @@ lye_balance_flag_text(unsigned flags)
     return flag_text_of(flags, words, LYE_BALANCE_FLAGS);
 }
 
+char *
+lye_balance_flag_phrases(unsigned flags)
+{
+    static const char *const phrases[LYE_BALANCE_FLAGS] = {
+        [LYE_BALANCE_PURITY_ASSUMED] = "purity of the lye assumed",
+        [LYE_BALANCE_WEIGHING_ASSUMED] = "balance assumed",
+        [LYE_BALANCE_NAME_BROAD] = "an acid's name covers more than one thing",
+        [LYE_BALANCE_SUPPLIER_SV] = "the supplier's saponification values",
+        [LYE_BALANCE_MAY_EXCEED] = "lye may exceed fat",
+        [LYE_BALANCE_EXCEEDS] = "lye exceeds fat",
+    };
+
+    return flag_phrases_of(flags, phrases, LYE_BALANCE_FLAGS);
+}
+
 void
 lye_balance_clear(struct lye_balance *balance)
 {

@@ -100,6 +100,7 @@ char *lye_balance_part_text(const struct lye_balance *balance, const struct lye_
 
 /* Words of the flags joined by ';'. Given: free() it. */
 char *lye_balance_flag_text(unsigned flags);
+char *lye_balance_flag_phrases(unsigned flags); /* likewise, for people */
 
 void lye_balance_clear(struct lye_balance *balance);
 

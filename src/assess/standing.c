@@ -5,6 +5,7 @@
 #include <stdlib.h>
 
 #include "text.h"
+#include "verdict_text.h"
 
 /* "HELD since", "Released on". */
 static const char *
@@ -87,14 +88,29 @@ standing_say_evidence(const struct conclusion *conclusion, struct sentences *lis
     standing_say_reasons(conclusion, list);
 }
 
-/* What the verdict means for hands, where it does not clear. */
 static void
 add_warning(enum verdict_word verdict, struct sentences *list)
 {
-    if (verdict == VERDICT_LYE_HEAVY)
-        sentences_add(list, SENTENCE_PLAIN, "Do not use the bar: it burns skin.");
-    else if (verdict == VERDICT_DOUBTFUL)
-        sentences_add(list, SENTENCE_PLAIN, "Treat it as lye-heavy until it has been tested again.");
+    if (verdict_warning(verdict) != NULL)
+        sentences_add(list, SENTENCE_PLAIN, verdict_warning(verdict));
+}
+
+void
+standing_say_meaning(const struct conclusion *conclusion, struct sentences *list)
+{
+    if (conclusion->basis == CONCLUSION_NOTHING && !conclusion_holds(conclusion))
+        sentences_add(list, SENTENCE_PLAIN,
+                      "Nothing was tested that counts, so nothing releases this batch.");
+    else if (conclusion->verdict == VERDICT_NOT_JUDGED)
+        sentences_add(list, SENTENCE_PLAIN,
+                      "The readings do not allow a verdict, so nothing releases this batch.");
+    else if (conclusion->basis == CONCLUSION_TITRATION && conclusion->worst != NULL)
+        sentences_add(list, SENTENCE_PLAIN,
+                      free_alkali_band_source(conclusion->worst->titration->figures.band));
+    add_meaning(conclusion, list);
+    add_warning(conclusion->verdict, list);
+    if (conclusion->disagree)
+        sentences_add(list, SENTENCE_PLAIN, "pH and titration say different things about this bar");
 }
 
 void

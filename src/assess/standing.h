@@ -16,6 +16,9 @@ void standing_say_verdict(const struct dossier *dossier, const struct conclusion
 /* The state alone, where it is not that of every batch. */
 void standing_say_state(const struct dossier *dossier, struct sentences *list);
 
+/* What the verdict means, in one sentence that a customer understands; nothing where nothing is known. */
+void standing_say_meaning(const struct conclusion *conclusion, struct sentences *list);
+
 /* What within means, what speaks against the batch, what is missing. */
 void standing_say_evidence(const struct conclusion *conclusion, struct sentences *list);
 

@@ -105,7 +105,7 @@ add_calibration(const struct verdict *verdict, const char *before, struct senten
 static void
 add_left_out(const struct verdict *verdict, struct sentences *list)
 {
-    char *words = flag_text(verdict->left_out_flags);
+    char *words = flag_phrases(verdict->left_out_flags);
 
     sentences_addf(list, SENTENCE_REASON,
                    "%zu other reading%s of this portion could not be used and %s not in the mean (%s)",

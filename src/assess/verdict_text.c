@@ -323,22 +323,40 @@ read_by_meter(const struct verdict_list *list)
     return false;
 }
 
-void
-verdict_say_closing(const struct verdict_list *bars, enum verdict_word worst, struct sentences *list)
+const char *
+verdict_warning(enum verdict_word verdict)
 {
-    sentences_add(
-        list, SENTENCE_PLAIN,
-        "What a pH cannot prove: a low pH does not certify that free alkali is below the 0.05 to 0.2 % that "
-        "standards allow. A titration can.");
-    if (read_by_meter(bars))
-        sentences_add(list, SENTENCE_PLAIN,
-                      "Temperature compensation (ATC) corrects the electrode's slope only; it does not bring "
-                      "the pH of a solution to 40 degC.");
-    if (worst == VERDICT_LYE_HEAVY || worst == VERDICT_DOUBTFUL)
+    if (verdict == VERDICT_LYE_HEAVY)
+        return "Do not use the bar: it burns skin.";
+    return verdict == VERDICT_DOUBTFUL ? "Treat it as lye-heavy until it has been tested again." : NULL;
+}
+
+void
+verdict_say_caution(enum verdict_word verdict, struct sentences *list)
+{
+    if (verdict == VERDICT_LYE_HEAVY || verdict == VERDICT_DOUBTFUL)
         sentences_add(list, SENTENCE_CAUTION,
                       "wear gloves and goggles; lye goes into water, never water into lye; never "
                       "test soap on the tongue; keep children and pets away; keep the batch held and apart "
                       "from the others.");
+}
+
+const char *
+verdict_cannot_prove(void)
+{
+    return "a low pH does not certify that free alkali is below the 0.05 to 0.2 % that standards allow. A "
+           "titration can.";
+}
+
+void
+verdict_say_closing(const struct verdict_list *bars, enum verdict_word worst, struct sentences *list)
+{
+    sentences_addf(list, SENTENCE_PLAIN, "What a pH cannot prove: %s", verdict_cannot_prove());
+    if (read_by_meter(bars))
+        sentences_add(list, SENTENCE_PLAIN,
+                      "Temperature compensation (ATC) corrects the electrode's slope only; it does not bring "
+                      "the pH of a solution to 40 degC.");
+    verdict_say_caution(worst, list);
     sentences_add(
         list, SENTENCE_PLAIN,
         "Before soap is sold or given away, local rules and a licensed cosmetic safety assessor decide.");

@@ -19,6 +19,15 @@ char *verdict_text_above_limit(double limit_ph);
  * do not. Given: free() it. */
 char *verdict_text_apart(double low_ph, double high_ph);
 
+/* What the verdict means for hands, where it does not clear: one sentence. NULL: nothing. Lent for ever. */
+const char *verdict_warning(enum verdict_word verdict);
+
+/* The cautions with soap that may be lye-heavy; nothing where it is within or not judged. */
+void verdict_say_caution(enum verdict_word verdict, struct sentences *list);
+
+/* What a low pH leaves open, and what can close it. Lent for ever. */
+const char *verdict_cannot_prove(void);
+
 /* One bar: the heading, what was found and with what uncertainty, what it rests on, what that says of free
  * alkali, and every reason. */
 void verdict_say_bar(const struct verdict *verdict, struct sentences *list);

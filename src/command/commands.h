@@ -8,6 +8,7 @@ extern const struct command batch_add_command, batch_list_command, batch_show_co
 extern const struct command batch_hold_command, batch_release_command, batch_discard_command;
 extern const struct command batch_used_up_command;
 extern const struct command batch_close_command;
+extern const struct command maker_command;
 extern const struct command policy_command;
 extern const struct command due_command;
 extern const struct command gear_add_command, gear_list_command, gear_show_command;

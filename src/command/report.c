@@ -11,6 +11,7 @@
 #include "commands.h"
 #include "file.h"
 #include "journal.h"
+#include "maker.h"
 #include "memory.h"
 #include "report_load.h"
 #include "say.h"
@@ -19,6 +20,9 @@
 
 static const struct option_spec report_options[] = {
     {.name = "output", .kind = OPTION_FILE, .value = "FILE", .help = "the page to write, as in w07.html"},
+    {.name = "summary",
+     .kind = OPTION_FLAG,
+     .help = "one sheet a batch: state, verdict, curve, what speaks for and against, what to do"},
     {.name = "notebook-index",
      .kind = OPTION_FLAG,
      .help = "a page that lists all batches with their latest verdict, instead of single records"},
@@ -135,6 +139,7 @@ run(struct context *context, const struct options *options, struct failure *fail
     char head[JOURNAL_HASH_SIZE], seal[SEAL_TEXT_SIZE];
     struct report report = {.written_at = context_now(context), .version = CURETRACE_VERSION, .seal = seal};
     bool index = options_has(options, "notebook-index");
+    struct maker maker = {0};
     enum status status;
 
     if (!options_has(options, "output"))
@@ -144,18 +149,27 @@ run(struct context *context, const struct options *options, struct failure *fail
     if (index && options_name_count(options) > 0)
         return failure_set(failure, STATUS_USAGE,
                            "--notebook-index lists all batches, so no batch is named with it");
+    if (index && options_has(options, "summary"))
+        return failure_set(failure, STATUS_USAGE,
+                           "--summary is a form of single records, not of --notebook-index");
     if (!index && options_name_count(options) == 0)
         return failure_set(failure, STATUS_USAGE, "expected a batch, or --notebook-index for a list of all");
     status = store_begin_reading(context->store, failure); /* the page and its seal are of one state */
     if (status != STATUS_OK)
         return status;
     status = journal_head(context->store, head, failure);
+    if (status == STATUS_OK)
+        status = maker_load(context->store, &maker, failure);
     if (status == STATUS_OK) {
         seal_text(head, seal);
+        report.maker = maker.name;
+        report.contact = maker.contact;
+        report.summary = options_has(options, "summary");
         status = index ? write_index(context, options, &report, failure)
                        : write_records(context, options, &report, failure);
     }
     store_end_reading(context->store);
+    maker_clear(&maker);
     return status;
 }
 

@@ -9,7 +9,7 @@
 #include "text.h"
 
 enum { CURE_WIDE, COMPARISON_WIDE = 2 }; /* each with a narrow one behind it */
-enum { ONE_PANEL_PX = 480, TWO_PANELS_PX = 720 };
+enum { ONE_PANEL_PX = 380, ONE_PANEL_NARROW_PX = 300, TWO_PANELS_PX = 720 };
 
 void
 report_load_clear(struct report_load *load)
@@ -20,13 +20,13 @@ report_load_clear(struct report_load *load)
     *load = (struct report_load){0};
 }
 
-/* One figure at two widths, of `height_px`. */
+/* One figure at two widths, of these heights. */
 static void
-draw(struct report_load *load, const struct figure *figure, size_t number, int first, int height_px,
+draw(struct report_load *load, const struct figure *figure, size_t number, int first, const int heights_px[2],
      struct report_plot *plot)
 {
-    const struct plot_options sizes[] = {{.width_px = 900, .height_px = height_px},
-                                         {.width_px = 420, .height_px = height_px}};
+    const struct plot_options sizes[] = {{.width_px = 900, .height_px = heights_px[0]},
+                                         {.width_px = 420, .height_px = heights_px[1]}};
 
     for (int i = 0; i < 2; i++) {
         char *prefix = text_format("b%zup%d", number, first + i);
@@ -49,10 +49,11 @@ draw_cure(struct report_load *load, size_t number)
                                             .cure = load->report.cure,
                                             .points = load->report.points};
     const struct cure_figure_wish wish = {.model = true};
+    static const int heights_px[] = {ONE_PANEL_PX, ONE_PANEL_NARROW_PX}; /* the first sheet has more to say */
     struct figure figure;
 
     cure_figure(&batch, 1, wish, &figure);
-    draw(load, &figure, number, CURE_WIDE, ONE_PANEL_PX, &load->report.cure_plot);
+    draw(load, &figure, number, CURE_WIDE, heights_px, &load->report.cure_plot);
     figure_clear(&figure);
 }
 
@@ -66,10 +67,11 @@ draw_comparison(struct report_load *load, size_t number)
          .cure = &load->known.reference_cure},
         {.dossier = load->report.dossier, .series = load->report.series, .cure = load->report.cure},
     };
+    static const int heights_px[] = {TWO_PANELS_PX, TWO_PANELS_PX};
     struct figure figure;
 
     cure_figure_difference(batches, LENGTH(batches), &load->known.comparison, &figure);
-    draw(load, &figure, number, COMPARISON_WIDE, TWO_PANELS_PX, &load->report.comparison_plot);
+    draw(load, &figure, number, COMPARISON_WIDE, heights_px, &load->report.comparison_plot);
     figure_clear(&figure);
 }
 

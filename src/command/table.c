@@ -11,6 +11,7 @@ const struct command *const command_table[] = {
     &batch_discard_command,
     &batch_used_up_command,
     &batch_close_command,
+    &maker_command,
     &policy_command,
     &due_command,
     &gear_add_command,

@@ -2,6 +2,7 @@
 #include "page.h"
 
 #include <assert.h>
+#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -73,6 +74,21 @@ page_start(struct page *page, const char *title, const char *const *style)
     for (; *style != NULL; style++)
         text_add(&page->html, *style);
     text_add(&page->html, "</style>\n</head>\n<body>\n");
+}
+
+void
+page_add_style_text(struct text *style, const char *typed)
+{
+    char *visible = text_visible(typed);
+
+    text_add(style, "\"");
+    for (const unsigned char *c = (const unsigned char *)visible; *c != '\0'; c++)
+        if (*c < 128 && !isalnum(*c)) /* by its number, so that no quote and no tag ends anything */
+            text_addf(style, "\\%x ", *c);
+        else
+            text_add_bytes(style, (const char *)c, 1);
+    text_add(style, "\"");
+    free(visible);
 }
 
 char *

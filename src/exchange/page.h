@@ -2,7 +2,7 @@
  *
  * Rules
  * (1) Every text and attribute is made harmless (text_visible()) and escaped here; there is no other way
- *     in. The exceptions are ours: the style sheet, and a drawing of plot_svg().
+ *     in. The exceptions are ours: the style sheet (page_add_style_text() for words in it), and a drawing of plot_svg().
  * (2) What a person typed stands in <bdi>, so that letters that run from right to left turn nothing else.
  * (3) Attributes follow the element they belong to, before anything else is added.
  * (4) Elements close in the order they were opened; page_finish() closes nothing by itself.
@@ -32,6 +32,9 @@ void page_start(struct page *page, const char *title, const char *const *style);
 
 /* End it; everything opened since page_start() must be closed. Given: free() it. */
 char *page_finish(struct page *page);
+
+/* A person's words as a string of a style sheet, made harmless. */
+void page_add_style_text(struct text *style, const char *typed);
 
 /* Element names and class names are ours. */
 void page_open(struct page *page, const char *element);

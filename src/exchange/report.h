@@ -2,7 +2,8 @@
  *
  * Rules
  * (1) The page is handed records and conclusions; it never opens the notebook and judges nothing itself.
- * (2) The verdict comes first, with its limit, its reasons, what a pH cannot prove and the cautions.
+ * (2) Each batch begins with one sheet that says what matters (report_summary.c); the full record stands behind it. On
+ *     paper each later sheet carries the batch's code, its number and the seal.
  * (3) What was superseded is shown struck through, with the reason; a release in spite of the rules stays
  *     visible for ever.
  * (4) No script, nothing fetched, no links out. Colour never says what a word does not. */
@@ -44,6 +45,8 @@ struct report {
     civil_time written_at;
     const char *version; /* of the program */
     const char *seal;    /* of the notebook's latest entry (seal.h) */
+    const char *maker, *contact; /* NULL: not set */
+    bool summary;                /* the first sheet of each batch alone */
 };
 
 /* The whole page. Given: free() it. */

@@ -51,7 +51,7 @@ static void
 add_result(struct page *page, const struct free_alkali_result *result)
 {
     const struct titration_result *figures = &result->figures;
-    char *flags = free_alkali_flag_text(result->flags);
+    char *remarks = free_alkali_flag_phrases(result->flags);
 
     page_open_class(page, "dl", "facts");
     page_factf(page, "Free alkali, as NaOH", "%.3f %% +/- %.3f %% of the bar (95 %%), %d days old",
@@ -60,10 +60,10 @@ add_result(struct page *page, const struct free_alkali_result *result)
                figures->high_pct);
     page_fact(page, "Band", titration_band_name(figures->band));
     page_fact(page, "Where the band comes from", free_alkali_band_source(figures->band));
-    if (flags[0] != '\0')
-        page_fact(page, "Flags", flags);
+    if (remarks[0] != '\0')
+        page_fact(page, "To know", remarks);
     page_close(page);
-    free(flags);
+    free(remarks);
 }
 
 void

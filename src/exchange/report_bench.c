@@ -3,16 +3,17 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "buffer.h"
 #include "memory.h"
 #include "report_part.h"
 
 static void
 add_sessions(struct page *page, const struct dossier *dossier)
 {
-    static const char *const headings[] = {"Session", "Started", "Procedure", "Limit, pH", "Left open"};
+    static const char *const headings[] = {"Sitting", "Started", "Procedure", "Limit, pH", "Left open"};
 
-    page_table_open(page, "Sessions, each one sitting at the bench, with the procedure as it was that day",
-                    headings, LENGTH(headings));
+    page_table_open(page, "Sittings at the bench, with the procedure as it was that day", headings,
+                    LENGTH(headings));
     for (size_t i = 0; i < dossier->session_count; i++) {
         const struct session *session = &dossier->sessions[i];
 
@@ -95,7 +96,7 @@ add_answer_value(struct page *page, const struct answer *answer)
 static void
 add_answers(struct page *page, const struct dossier *dossier)
 {
-    static const char *const headings[] = {"Session", "Step", "Answer", "Deviation", "Why"};
+    static const char *const headings[] = {"Sitting", "Step", "Answer", "Deviation", "Why"};
     size_t shown = 0;
 
     for (size_t i = 0; i < dossier->answer_count; i++) {
@@ -108,7 +109,9 @@ add_answers(struct page *page, const struct dossier *dossier)
                             LENGTH(headings));
         page_row(page, answer->superseded_by != 0 ? "gone" : NULL);
         page_cellf(page, "%lld", (long long)answer->session_id);
-        page_cell_typed(page, answer->step);
+        page_cell_open(page);
+        report_step(page, answer->step);
+        page_cell_close(page);
         add_answer_value(page, answer);
         page_cell_typed(page, answer->deviation);
         page_cell_typed(page, answer->why);
@@ -124,23 +127,37 @@ add_answers(struct page *page, const struct dossier *dossier)
 /* -- meters -- */
 
 static void
+add_point(struct page *page, const struct calibration_point *point)
+{
+    page_open_class(page, "span", "line");
+    page_typed(page, buffer_everyday_name(point->buffer));
+    if (!isnan(point->temperature_c))
+        page_textf(page, " at %.1f degC", point->temperature_c);
+    if (!isnan(point->displayed_ph))
+        page_textf(page, ": %.2f, table %.2f", point->displayed_ph, point->table_ph);
+    else if (!isnan(point->potential_mv))
+        page_textf(page, ": %.1f mV, table pH %.2f", point->potential_mv, point->table_ph);
+    if (point->kitchen_made)
+        page_text(page, ", kitchen-made");
+    page_close(page);
+}
+
+/* What passed needs no more than the names. */
+static void
 add_buffers(struct page *page, const struct calibration *calibration)
 {
     page_cell_open(page);
     for (size_t i = 0; i < calibration->point_count; i++) {
         const struct calibration_point *point = &calibration->points[i];
 
-        page_open_class(page, "span", "line");
-        page_typed(page, point->buffer);
-        if (!isnan(point->temperature_c))
-            page_textf(page, " at %.1f degC", point->temperature_c);
+        if (calibration->verdict != CALIBRATION_ACCEPTED) {
+            add_point(page, point);
+            continue;
+        }
+        page_text(page, i == 0 ? "" : ", ");
+        page_typed(page, buffer_everyday_name(point->buffer));
         if (!isnan(point->displayed_ph))
-            page_textf(page, ": %.2f, table %.2f", point->displayed_ph, point->table_ph);
-        else if (!isnan(point->potential_mv))
-            page_textf(page, ": %.1f mV, table pH %.2f", point->potential_mv, point->table_ph);
-        if (point->kitchen_made)
-            page_text(page, ", kitchen-made");
-        page_close(page);
+            page_textf(page, " %.2f", point->displayed_ph);
     }
     page_cell_close(page);
 }
@@ -148,6 +165,9 @@ add_buffers(struct page *page, const struct calibration *calibration)
 static void
 add_calibration(struct page *page, const struct calibration *calibration)
 {
+    static const char *const words[] = {
+        [CALIBRATION_ACCEPTED] = "good", [CALIBRATION_MARGINAL] = "limited", [CALIBRATION_REFUSED] = "unfit"};
+
     page_row(page, NULL);
     page_cell_open(page);
     report_moment(page, calibration->taken_at);
@@ -166,8 +186,8 @@ add_calibration(struct page *page, const struct calibration *calibration)
         page_cellf(page, "%.1f", round(10.0 * calibration->offset_mv) / 10.0 + 0.0); /* no "-0.0" */
     }
     page_cell_open(page);
-    page_text(page, calibration_verdict_word(calibration->verdict));
-    if (calibration->reason != NULL) {
+    page_text(page, words[calibration->verdict]);
+    if (calibration->reason != NULL && calibration->verdict != CALIBRATION_ACCEPTED) {
         page_text(page, ": ");
         page_text(page, calibration->reason);
     }

@@ -53,6 +53,18 @@ cure_words(const struct report_batch *batch)
     return words;
 }
 
+void
+report_add_cure_plot(struct page *page, const struct report_batch *batch)
+{
+    char *words;
+
+    if (batch->series->count == 0)
+        return;
+    words = cure_words(batch);
+    add_plot(page, &batch->cure_plot, words);
+    free(words);
+}
+
 static bool
 is_marked(const struct report_batch *batch, const struct verdict *verdict)
 {
@@ -63,21 +75,18 @@ is_marked(const struct report_batch *batch, const struct verdict *verdict)
 }
 
 static void
-add_flags(struct page *page, uint64_t flags, bool marked)
+add_remarks(struct page *page, uint64_t flags, bool marked)
 {
-    char *words = flag_text(flags);
-    const char *between = "";
+    char *remarks = flag_phrases(flags);
 
     page_cell_open(page);
-    if (marked) {
+    if (marked)
         page_element(page, "strong", "recheck");
-        between = ", ";
-    }
-    for (char *rest = words, *word; (word = strsep(&rest, ";")) != NULL; between = ", ")
-        if (*word != '\0')
-            page_textf(page, "%s%s", between, word);
+    if (marked && remarks[0] != '\0')
+        page_text(page, ", ");
+    page_text(page, remarks);
     page_cell_close(page);
-    free(words);
+    free(remarks);
 }
 
 /* What is amiss, and what the curve says. */
@@ -114,7 +123,7 @@ add_result(struct page *page, const struct report_batch *batch, const struct ver
         page_cellf(page, "%.2f +/- %.2f", verdict->ph_at_reference,
                    (verdict->ph_high - verdict->ph_low) / 2.0);
     page_cell(page, report_verdict_text(verdict->verdict));
-    add_flags(page, verdict->flags, is_marked(batch, verdict));
+    add_remarks(page, verdict->flags, is_marked(batch, verdict));
     page_row_close(page);
 }
 
@@ -130,12 +139,6 @@ report_add_cure(struct page *page, const struct report_batch *batch)
         page_element(page, "p", "Nothing was tested yet.");
         page_close(page);
         return;
-    }
-    if (batch->series->count > 0) {
-        char *words = cure_words(batch);
-
-        add_plot(page, &batch->cure_plot, words);
-        free(words);
     }
     add_words(page, batch);
     page_table_open(page, "Results by age, with half of the 95 % interval", headings, LENGTH(headings));

@@ -77,7 +77,7 @@ ask_about_sessions(struct page *page, const struct dossier *dossier, size_t *cou
         if (session->left_open == NULL)
             continue;
         question(page, count);
-        page_textf(page, "Session %lld left open: ", (long long)session->id);
+        page_textf(page, "Sitting %lld left open: ", (long long)session->id);
         page_typed(page, session->left_open);
         page_close(page);
     }
@@ -92,8 +92,8 @@ ask_about_answers(struct page *page, const struct dossier *dossier, size_t *coun
         if (answer->superseded_by != 0 || answer->deviation == NULL || answer->why != NULL)
             continue;
         question(page, count);
-        page_textf(page, "Session %lld, step ", (long long)answer->session_id);
-        page_typed(page, answer->step);
+        page_textf(page, "Sitting %lld, step ", (long long)answer->session_id);
+        report_step(page, answer->step);
         page_text(page, ": ");
         page_typed(page, answer->deviation);
         page_text(page, ", without an explanation");

@@ -1,7 +1,11 @@
 /* report_part.c - what the parts of a report share. */
 #include "report_part.h"
 
+#include <stdlib.h>
 #include <string.h>
+
+#include "memory.h"
+#include "verdict_text.h"
 
 const char *
 report_verdict_text(enum verdict_word verdict)
@@ -26,11 +30,22 @@ report_verdict_meaning(enum verdict_word verdict)
     case VERDICT_NOT_JUDGED:
         return "The readings do not allow a verdict. This never releases a bar.";
     case VERDICT_DOUBTFUL:
-        return "The pH may lie above the limit. The bar is handled as lye-heavy until it was tested again.";
     case VERDICT_LYE_HEAVY:
-        return "The pH lies above the limit, or may well do so. The bar is not used.";
+        return verdict_warning(verdict);
     }
     return "";
+}
+
+void
+report_step(struct page *page, const char *key)
+{
+    char *words = memory_copy(key);
+
+    for (char *c = words; *c != '\0'; c++)
+        if (*c == '-')
+            *c = ' ';
+    page_typed(page, words);
+    free(words);
 }
 
 void

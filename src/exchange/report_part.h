@@ -5,7 +5,13 @@
 #include "page.h"
 #include "report.h"
 
-extern const char *const report_style[]; /* the style sheet, in pieces; ends with NULL */
+enum { REPORT_STYLE_PIECES = 6 };
+extern const char *const report_style[REPORT_STYLE_PIECES + 1]; /* the style sheet, in pieces; ends with NULL */
+
+/* The first sheet, and what of it other parts show too. */
+void report_add_summary(struct page *page, const struct report_batch *batch, civil_time now);
+void report_add_state_mark(struct page *page, enum batch_state state);
+void report_add_cure_plot(struct page *page, const struct report_batch *batch);
 
 void report_add_verdict(struct page *page, const struct report_batch *batch);
 void report_add_recipe(struct page *page, const struct report_batch *batch, civil_time now);
@@ -24,6 +30,9 @@ const char *report_conclusion_text(const struct conclusion *conclusion);
 /* "lye-heavy", "not judged" as people read it, and what the word means in one sentence. */
 const char *report_verdict_text(enum verdict_word verdict);
 const char *report_verdict_meaning(enum verdict_word verdict);
+
+/* A step of a procedure, "water check", by its key. */
+void report_step(struct page *page, const char *key);
 
 /* "2026-03-04 10:00" in an element that says the same to a machine. */
 void report_moment(struct page *page, civil_time moment);

@@ -37,7 +37,7 @@ add_portion(struct page *page, const struct dossier *dossier, const struct speci
     size_t weighings = 0;
 
     page_group(page);
-    page_textf(page, "Session %lld, ", (long long)specimen->session_id);
+    page_textf(page, "Sitting %lld, ", (long long)specimen->session_id);
     if (session != NULL) {
         report_moment(page, session->started_at);
         page_textf(page, ", %d d old", dossier_age_d(dossier, session->started_at));
@@ -110,13 +110,10 @@ add_remarks(struct page *page, const struct reading *reading, const struct verdi
     }
     page_typed(page, reading->note);
     if (point != NULL && point->flags != 0) {
-        char *flags = flag_text(point->flags);
+        char *remarks = flag_phrases(point->flags);
 
-        page_open(page, "small");
-        for (char *rest = flags, *word; (word = strsep(&rest, ";")) != NULL;)
-            page_textf(page, "%s%s", word == flags ? "" : ", ", word);
-        page_close(page);
-        free(flags);
+        page_element(page, "small", remarks);
+        free(remarks);
     }
     page_cell_close(page);
 }
@@ -166,8 +163,7 @@ report_add_readings(struct page *page, const struct report_batch *batch)
         "As shown by meter or paper, then corrected for the calibration and brought to 40 degC and 1.00 %, "
         "with twice the standard uncertainty of that one reading. Nothing is ever overwritten: what was "
         "corrected or withdrawn is struck through and does not count.");
-    page_table_open(page, "Readings by test portion; a session is one sitting at the bench", headings,
-                    LENGTH(headings));
+    page_table_open(page, "Readings by test portion", headings, LENGTH(headings));
     for (size_t s = 0; s < dossier->specimen_count; s++) {
         bool begun = false;
 

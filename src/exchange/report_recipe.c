@@ -4,6 +4,7 @@
 
 #include "memory.h"
 #include "report_part.h"
+#include "verdict_text.h"
 
 static void
 add_facts(struct page *page, const struct batch *record, civil_time now)
@@ -49,16 +50,11 @@ add_lines(struct page *page, const struct batch *record)
 static void
 add_probability(struct page *page, const struct lye_balance_spread *spread)
 {
-    double p = spread->p_lye_exceeds_fat;
+    struct text p = {0};
 
-    if (p <= 0.0) /* none in n draws: below 3/n with 95 % confidence */
-        page_factf(page, "Probability that lye exceeds fat", "below %.2g %% (%zu draws)",
-                   300.0 / (double)spread->draws, spread->draws);
-    else if (p > 0.999)
-        page_factf(page, "Probability that lye exceeds fat", "more than 99.9 %% (%zu draws)", spread->draws);
-    else
-        page_factf(page, "Probability that lye exceeds fat", "%.*g %% (%zu draws from seed %llu)",
-                   p < 0.1 ? 2 : 3, 100.0 * p, spread->draws, (unsigned long long)spread->seed);
+    verdict_text_add_probability(spread->p_lye_exceeds_fat, &p);
+    page_fact(page, "Probability that lye exceeds fat", text_of(&p));
+    text_clear(&p);
 }
 
 static void
@@ -66,7 +62,7 @@ add_balance(struct page *page, const struct lye_balance *balance)
 {
     const struct lye_balance_figures *figures = &balance->figures;
     const struct lye_balance_spread *spread = &balance->spread;
-    char *flags = lye_balance_flag_text(balance->flags);
+    char *remarks = lye_balance_flag_phrases(balance->flags);
 
     page_element(page, "h4", "Lye balance");
     page_element(
@@ -81,10 +77,10 @@ add_balance(struct page *page, const struct lye_balance *balance)
                figures->needed_low_g, figures->needed_high_g);
     page_factf(page, "Lye that meets the fat", "%.2f g of pure NaOH, after acids took %.2f g",
                figures->effective_g, figures->taken_by_acids_g);
-    if (flags[0] != '\0')
-        page_fact(page, "Flags", flags);
+    if (remarks[0] != '\0')
+        page_fact(page, "To know", remarks);
     page_close(page);
-    free(flags);
+    free(remarks);
 }
 
 void

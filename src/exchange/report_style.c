@@ -9,11 +9,12 @@
 
 /* In pieces: a compiler need not take a longer text at once. */
 static const char words[] =
-    ":root { color-scheme: light; --ink: #1f2a30; --soft: #4c5a61; --line: #b9c4c4; --wash: #f2f5f1;\n"
-    "  --deep: #1d5a57; --warn: #7a4a00; --bad: #8c1d18; }\n"
+    ":root { color-scheme: light dark; --paper: #fff; --ink: #1f2a30; --soft: #4c5a61; --line: #b9c4c4; "
+    "--wash: #f2f5f1;\n"
+    "  --deep: #1d5a57; --warn: #7a4a00; --bad: #8c1d18; --usual: #c9dcd6; }\n"
     "* { box-sizing: border-box; }\n"
     "html { -webkit-text-size-adjust: 100%; text-size-adjust: 100%; }\n"
-    "body { margin: 0; background: #fff; color: var(--ink); overflow-wrap: break-word;\n"
+    "body { margin: 0; background: var(--paper); color: var(--ink); overflow-wrap: break-word;\n"
     "  font: 1rem/1.5 \"Segoe UI\", Roboto, \"Noto Sans\", \"DejaVu Sans\", Arial, sans-serif; }\n"
     "main { max-width: 62rem; margin: 0 auto; padding: 1.5rem 1rem 3rem; }\n"
     "h1, h2, h3 { font-family: Charter, Georgia, \"DejaVu Serif\", serif; line-height: 1.2; font-weight: "
@@ -27,7 +28,8 @@ static const char words[] =
     "p, ul { margin: 0.4rem 0; max-width: 46rem; }\n"
     "ul { padding-left: 1.2rem; }\n"
     "header p, footer p, caption, small { color: var(--soft); font-size: 0.875rem; }\n"
-    "header { margin-bottom: 1.5rem; }\n"
+    "header { margin-bottom: 1rem; }\n"
+    "header .maker { margin: 0; font-size: 1rem; color: var(--ink); }\n"
     "article + article { margin-top: 4rem; }\n"
     "footer { margin-top: 3rem; border-top: 1px solid var(--line); padding-top: 0.5rem; }\n"
     "code { font: 0.8125rem/1.4 \"DejaVu Sans Mono\", Consolas, monospace; }\n"
@@ -39,6 +41,7 @@ static const char words[] =
 static const char verdicts[] =
     ".verdict { margin: 0.75rem 0; padding: 0.25rem 1rem 0.75rem; background: var(--wash);\n"
     "  border-left: 0.6rem solid var(--deep); }\n"
+    ".verdict p { margin: 0.2rem 0; }\n"
     ".verdict h4 { margin-top: 0.5rem; font-weight: 400; }\n"
     ".verdict .word { margin: 0; font: 600 2rem/1.2 Charter, Georgia, \"DejaVu Serif\", serif; color: "
     "var(--deep); }\n"
@@ -51,11 +54,26 @@ static const char verdicts[] =
     ".verdict[data-verdict=not-judged] { border-left: 0.6rem dotted var(--soft); }\n"
     ".verdict[data-verdict=not-judged] .word { color: var(--ink); }\n"
     ".warning { border: 2px solid var(--bad); padding: 0.5rem 1rem; }\n"
+    ".warning p { margin: 0.2rem 0; }\n"
+    ".state { display: flex; gap: 0.6rem; align-items: flex-start; margin: 0.75rem 0; font-weight: 600; }\n"
+    ".state p { margin: 0; }\n"
+    ".mark { flex: none; width: 1.1rem; height: 1.1rem; margin-top: 0.2rem; fill: var(--deep); }\n"
+    "[data-state=held] .mark { fill: var(--warn); }\n"
+    "[data-state=discarded] .mark { fill: var(--soft); }\n"
+    ".beside { display: grid; grid-template-columns: 1fr 1fr; gap: 0 2rem; }\n"
+    ".beside section { min-width: 0; }\n"
+    ".summary h3 { margin: 0.75rem 0 0.25rem; padding-top: 0.25rem; font-size: 1.1rem; border-top-width: "
+    "1px;\n"
+    "  border-top-style: solid; }\n"
+    ".summary .word { font-size: 1.6rem; }\n"
+    ".summary .brief { border: 0; }\n"
+    ".summary .brief div { grid-template-columns: 7rem 1fr; border: 0; padding: 0; }\n"
+    ".record { margin-top: 3rem; }\n"
     ".closing { border: 1px solid var(--line); padding: 0.25rem 1rem; }\n"
     ".scale { display: block; width: 100%; max-width: 28rem; height: auto; margin: 0.5rem 0; }\n"
     ".scale text { font: 12px \"DejaVu Sans\", Arial, sans-serif; fill: var(--ink); stroke: var(--wash);\n"
     "  stroke-width: 3px; paint-order: stroke; }\n"
-    ".scale .usual { fill: #c9dcd6; }\n"
+    ".scale .usual { fill: var(--usual); }\n"
     ".scale .axis, .scale .interval { fill: var(--ink); }\n"
     ".scale .interval { fill-opacity: 0.45; }\n"
     ".scale .tick, .scale .result { stroke: var(--ink); stroke-width: 1px; }\n"
@@ -85,6 +103,14 @@ static const char tables[] =
     "figure .narrow { display: none; }\n"
     "figure svg { display: block; width: 100%; height: auto; }\n";
 
+/* The same contrasts on dark; plots keep their white sheet. */
+static const char dark[] =
+    "@media screen and (prefers-color-scheme: dark) {\n"
+    "  :root { --paper: #14191b; --ink: #e4eaea; --soft: #a9b8b8; --line: #435052; --wash: #1e2628;\n"
+    "    --deep: #7fc9c0; --warn: #f0b860; --bad: #ff9d94; --usual: #2f4f4b; }\n"
+    "  figure svg { background: #fff; }\n"
+    "}\n";
+
 /* Rule 3. */
 static const char narrow[] =
     "@media screen and (max-width: 46rem) {\n"
@@ -99,20 +125,40 @@ static const char narrow[] =
     "  figure .wide { display: none; }\n"
     "  figure .narrow { display: block; }\n"
     "  .facts div { grid-template-columns: 1fr; }\n"
-    "  h2 { font-size: 1.6rem; }\n"
+    "  h2 { font-size: 1.5rem; }\n"
+    "  main { padding: 0.75rem 0.9rem 1.5rem; }\n"
+    "  .beside { grid-template-columns: 1fr; }\n"
+    "  .summary { font-size: 0.875rem; line-height: 1.35; }\n"
+    "  footer { margin-top: 0.75rem; }\n"
+    "  footer p { margin: 0.2rem 0; font-size: 0.8125rem; line-height: 1.3; }\n"
+    "  .warning { padding: 0.25rem 0.75rem; }\n"
+    "  .summary .brief div { grid-template-columns: 6rem 1fr; }\n"
+    "  .summary p, .summary ul, .summary figure, .state { margin: 0.25rem 0; }\n"
+    "  .summary h3 { margin-top: 0.4rem; font-size: 1rem; }\n"
     "}\n";
 
 static const char paper[] =
-    "@page { margin: 16mm 14mm; }\n"
+    "@page { margin: 17mm 14mm 15mm; font: 8pt \"DejaVu Sans\", Arial, sans-serif; color: #4c5a61;\n"
+    "  @top-right { content: \"page \" counter(page) \" of \" counter(pages); } }\n"
     "@media print {\n"
     "  html { font-size: 9.5pt; }\n"
     "  main { max-width: none; padding: 0; }\n"
     "  table { font-size: 0.875rem; }\n"
     "  thead { display: table-header-group; }\n"
-    "  tr, .verdict, .closing, .facts div, figure, li { break-inside: avoid; }\n"
+    "  tr, .verdict, .closing, .warning, .facts div, figure, li { break-inside: avoid; }\n"
     "  .group, thead, h1, h2, h3, h4, caption { break-after: avoid; }\n"
-    "  article + article { break-before: page; }\n"
-    "  .verdict, .group th, .scale * { print-color-adjust: exact; -webkit-print-color-adjust: exact; }\n"
+    "  p, li { orphans: 2; widows: 2; }\n"
+    "  article + article, .record { break-before: page; }\n"
+    "  header { margin-bottom: 0.5rem; }\n"
+    "  .summary { font-size: 9pt; line-height: 1.35; }\n"
+    "  .summary figure { margin: 0.3rem auto; max-width: 150mm; }\n"
+    "  .summary h2 { font-size: 15pt; }\n"
+    "  .record { margin-top: 0; }\n"
+    "  .record section:first-child h3 { margin-top: 0; }\n"
+    "  footer { margin-top: 1rem; break-inside: avoid; }\n"
+    "  .verdict, .group th, .scale *, .mark { print-color-adjust: exact; -webkit-print-color-adjust: exact; "
+    "}\n"
     "}\n";
 
-const char *const report_style[] = {words, verdicts, tables, narrow, paper, NULL};
+const char *const report_style[REPORT_STYLE_PIECES + 1] = {words,  verdicts, tables, dark,
+                                                           narrow, paper,    NULL};

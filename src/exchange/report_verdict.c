@@ -134,28 +134,6 @@ add_bar(struct page *page, const struct verdict *verdict)
     page_close(page);
 }
 
-/* The batch by all its evidence, first and largest. */
-static void
-add_batch(struct page *page, const struct report_batch *batch)
-{
-    const struct conclusion *conclusion = batch->conclusion;
-    char *text = conclusion_text(conclusion);
-    struct sentences said = {0};
-
-    page_open_class(page, "div", "verdict");
-    page_attribute(page, "data-verdict", verdict_word(conclusion->verdict));
-    page_element(page, "h4", "The batch, by all that is known of it");
-    page_open_class(page, "p", "word");
-    page_element(page, "strong", report_conclusion_text(conclusion));
-    page_close(page);
-    page_element(page, "p", text);
-    standing_say_evidence(conclusion, &said);
-    page_sentences(page, said.items, said.count);
-    page_close(page);
-    sentences_clear(&said);
-    free(text);
-}
-
 static void
 add_closing(struct page *page, const struct report_batch *batch)
 {
@@ -174,52 +152,15 @@ add_closing(struct page *page, const struct report_batch *batch)
     page_close(page);
 }
 
-/* Held, discarded, released, or lye-heavy before: said before the verdict of today. */
-static void
-add_warnings(struct page *page, const struct report_batch *batch)
-{
-    struct sentences said = {0};
-
-    standing_say_state(batch->dossier, &said);
-    if (said.count > 0) {
-        page_open_class(page, "div", "warning");
-        page_sentences(page, said.items, said.count);
-        page_close(page);
-    }
-    sentences_clear(&said);
-}
-
-/* A release that the tests do not bear out is said where the verdict stands, not only in the history. */
-static void
-add_release(struct page *page, const struct report_batch *batch)
-{
-    const struct dossier *dossier = batch->dossier;
-    const struct state_change *last = dossier_last_change(dossier);
-
-    if (last == NULL || last->state != BATCH_RELEASED || batch->conclusion->verdict == VERDICT_WITHIN ||
-        last->overridden) /* said above */
-        return;
-    page_open_class(page, "p", "warning");
-    page_element(page, "strong", "Released in spite of this");
-    page_text(page, ": ");
-    page_typed(page, last->why);
-    page_close(page);
-}
-
 void
 report_add_verdict(struct page *page, const struct report_batch *batch)
 {
     const struct conclusion *conclusion = batch->conclusion;
 
     page_open(page, "section");
-    page_element(page, "h3", "Verdict");
-    if (conclusion->basis == CONCLUSION_NOTHING)
-        page_element(page, "p",
-                     "Not tested yet: there is no reading that counts, so nothing releases this batch.");
-    add_warnings(page, batch);
-    add_release(page, batch);
-    if (conclusion->basis != CONCLUSION_NOTHING || conclusion->against.count > 0)
-        add_batch(page, batch);
+    page_element(page, "h3", "Bar by bar");
+    if (conclusion->ph.count == 0)
+        page_element(page, "p", "There is no reading that counts.");
     for (size_t i = 0; i < conclusion->ph.count; i++)
         add_bar(page, &conclusion->ph.verdicts[i]);
     add_closing(page, batch);

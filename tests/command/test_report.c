@@ -1,6 +1,7 @@
 /* test_report.c - "report": the page of a batch and of the notebook. */
 #include "check.h"
 #include "file.h"
+#include "flag.h"
 #include "journal.h"
 #include "kitchen.h"
 #include "notebook.h"
@@ -62,8 +63,9 @@ the_verdict_comes_first_with_what_it_cannot_prove(void **state)
 {
     char *html = report(*state, "W-07");
 
-    check_order(html, "<h3>Verdict</h3>", "<strong>within</strong>");
-    check_order(html, "<strong>within</strong>", "limit 11");
+    check_order(html, "HELD since 2026-", "<strong>within</strong>");
+    check_order(html, "<strong>within</strong>", "<h3>What speaks against it</h3>");
+    check_order(html, "<h3>What to do</h3>", "limit 11");
     check_order(html, "limit 11", "What a pH cannot prove:");
     check_order(html, "What a pH cannot prove:", "<h3>Batch and recipe</h3>");
     check_contains(html, "licensed cosmetic safety assessor");
@@ -170,7 +172,9 @@ what_was_never_tested_is_not_cleared(void **state)
 {
     char *html = report(*state, "W-09");
 
-    check_contains(html, "Not tested yet");
+    check_contains(html, "<strong>not tested</strong>");
+    check_contains(html, "In cure: neither held nor released");
+    check_contains(html, "Nothing was tested that counts, so nothing releases this batch.");
     check_contains(html, "The batch was never tested.");
     check_lacks(html, "<strong>within</strong>");
     check_contains(html, "What a pH cannot prove:");
@@ -192,6 +196,113 @@ lye_heavy_carries_the_cautions(void **state)
     free(html);
 }
 
+/* Who reads one line must have read that it burns. */
+static void
+that_it_burns_is_said_before_all_else(void **state)
+{
+    static const char burns[] = "<strong>Do not use the bar: it burns skin.</strong>";
+    struct kitchen *kitchen = *state;
+
+    kitchen_do(kitchen, "read W-07 --water distilled --meter bench --at 2026-05-01T11:00 --percent 1 "
+                        "--temperature-c 40 --ph 11.8 --ph 11.8");
+    for (int summary = 0; summary < 2; summary++) {
+        char *html = report(kitchen, summary == 0 ? "W-07" : "W-07 --summary");
+
+        check_order(html, "<h2>", burns);
+        check_order(html, burns, "HELD since 2026-");
+        check_order(html, burns, "rinse with running water for 15 minutes");
+        check_order(html, "rinse with running water for 15 minutes", "<strong>lye-heavy</strong>");
+        free(html);
+    }
+}
+
+static void
+a_summary_is_the_first_sheet_alone(void **state)
+{
+    static const char *const first[] = {"<strong>within</strong>",
+                                        "HELD since 2026-",
+                                        "<h3>What speaks against it</h3>",
+                                        "<h3>What speaks for it</h3>",
+                                        "<h3>What to do</h3>",
+                                        "<h3>What a pH cannot prove</h3>",
+                                        "Plot of W-07",
+                                        "Bar tested"};
+    static const char *const behind[] = {"<h3>Bar by bar</h3>", "<h3>Every reading</h3>",
+                                         "<h3>Open questions</h3>"};
+    char *summary = report(*state, "W-07 --summary"), *full = report(*state, "W-07");
+
+    for (size_t i = 0; i < LENGTH(first); i++) {
+        check_contains(summary, first[i]);
+        check_order(full, first[i], behind[0]);
+    }
+    for (size_t i = 0; i < LENGTH(behind); i++) {
+        check_lacks(summary, behind[i]);
+        check_contains(full, behind[i]);
+    }
+    free(summary);
+    free(full);
+}
+
+static void
+pages_name_the_maker_once_set(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *html = report(kitchen, "W-07 --summary");
+
+    check_lacks(html, "class=\"maker\"");
+    free(html);
+    kitchen_do(kitchen, "maker");
+    assert_string_equal(kitchen->out, "maker    not set\ncontact  not set\n");
+    kitchen_refuses(kitchen, "maker ''", "1 to 120 characters");
+    kitchen_do(kitchen, "maker 'Mill & sons' --contact 'mill lane 3'");
+    kitchen_do(kitchen, "maker --contact 'mill lane 4'");
+    assert_string_equal(kitchen->out, "maker    Mill & sons\ncontact  mill lane 4\n");
+    html = report(kitchen, "W-07");
+    check_order(html, "<h1>", "<bdi>Mill &amp; sons</bdi></strong>, <bdi>mill lane 4</bdi>");
+    free(html);
+}
+
+/* Words of the files, of the schema and of the reckoning are none for a reader. */
+static void
+no_word_of_the_machine_is_shown(void **state)
+{
+    static const char *const machine[] = {"calcium-hydroxide", "draws", "seed ", "Session", "session"};
+    struct kitchen *kitchen = *state;
+    char *html;
+
+    kitchen_do(kitchen, "gear add old --kind meter --resolution-ph 0.1");
+    kitchen_do(kitchen,
+               "read W-07 --meter old --ph 9.4 --at 2026-05-03T10:00"); /* as little as can be known */
+    html = report(kitchen, "W-07");
+    check_contains(html, "meter not checked in a buffer");
+    check_contains(html, "lime water");
+    for (size_t i = 0; i < LENGTH(machine); i++)
+        check_lacks(html, machine[i]);
+    for (unsigned flag = 0; flag < FLAG_COUNT; flag++) {
+        char *word = flag_text(UINT64_C(1) << flag);
+
+        if (strchr(word, '-') != NULL)
+            check_lacks(html, word);
+        free(word);
+    }
+    free(html);
+}
+
+static void
+printed_sheets_carry_code_number_and_seal(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *html;
+
+    kitchen_do(kitchen, "batch add 'a\"</style>b' --made 2026-05-02");
+    html = report(kitchen, "W-07 'a\"</style>b'");
+    check_contains(html, "@page batch1 { @top-left { content: \"W\\2d 07\"; } }");
+    check_contains(html, "@page batch2 { @top-left { content: \"a\\22 \\3c \\2f style\\3e b\"; } }");
+    check_contains(html, "counter(page) \" of \" counter(pages)");
+    check_contains(html, "@bottom-left { content: \"seal ");
+    free(html);
+}
+
 static void
 a_titration_stands_above_the_ph(void **state)
 {
@@ -203,7 +314,7 @@ a_titration_stands_above_the_ph(void **state)
 
     kitchen_do(*state, line);
     html = report(*state, "W-07");
-    check_order(html, "The batch, by all that is known of it", "<strong>lye-heavy</strong>");
+    check_order(html, "class=\"summary\"", "<strong>lye-heavy</strong>");
     check_order(html, "<strong>lye-heavy</strong>", "<strong>within</strong>");
     check_contains(html, "<strong>Caution:</strong>");
     check_contains(html, "titration found 0.50");
@@ -261,6 +372,7 @@ wrong_command_lines_are_refused(void **state)
     kitchen_refuses(kitchen, "report W-07", "--output FILE is needed");
     kitchen_refuses(kitchen, "report --output x.html", "expected a batch");
     kitchen_refuses(kitchen, "report W-07 --notebook-index --output x.html", "no batch is named with it");
+    kitchen_refuses(kitchen, "report --summary --notebook-index --output x.html", "a form of single records");
     kitchen_refuses(kitchen, "report W-99 --output /nowhere/x.html", "W-99");
     kitchen_refuses(kitchen, "report W-07 --output /nowhere/x.html", "/nowhere/");
 }
@@ -274,6 +386,11 @@ static const struct CMUnitTest tests[] = {
     in_kitchen(a_page_gives_the_seal_of_the_journal),
     in_kitchen(what_was_never_tested_is_not_cleared),
     in_kitchen(lye_heavy_carries_the_cautions),
+    in_kitchen(that_it_burns_is_said_before_all_else),
+    in_kitchen(a_summary_is_the_first_sheet_alone),
+    in_kitchen(pages_name_the_maker_once_set),
+    in_kitchen(no_word_of_the_machine_is_shown),
+    in_kitchen(printed_sheets_carry_code_number_and_seal),
     in_kitchen(a_titration_stands_above_the_ph),
     in_kitchen(an_override_is_shown_for_ever),
     in_kitchen(a_release_that_no_test_bears_out_stands_beside_the_verdict),
