@@ -79,15 +79,6 @@ standing_say_reasons(const struct conclusion *conclusion, struct sentences *list
     add_list("What was settled:", &conclusion->settled, list);
 }
 
-void
-standing_say_evidence(const struct conclusion *conclusion, struct sentences *list)
-{
-    add_meaning(conclusion, list);
-    if (conclusion->disagree)
-        sentences_add(list, SENTENCE_PLAIN, "pH and titration say different things about this bar");
-    standing_say_reasons(conclusion, list);
-}
-
 static void
 add_warning(enum verdict_word verdict, struct sentences *list)
 {
@@ -137,7 +128,10 @@ standing_say(const struct dossier *dossier, const struct conclusion *conclusion,
 {
     standing_say_state(dossier, list);
     standing_say_verdict(dossier, conclusion, list);
-    standing_say_evidence(conclusion, list);
+    add_meaning(conclusion, list);
+    if (conclusion->disagree)
+        sentences_add(list, SENTENCE_PLAIN, "pH and titration say different things about this bar");
+    standing_say_reasons(conclusion, list);
 }
 
 void

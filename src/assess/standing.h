@@ -19,9 +19,6 @@ void standing_say_state(const struct dossier *dossier, struct sentences *list);
 /* What the verdict means, in one sentence that a customer understands; nothing where nothing is known. */
 void standing_say_meaning(const struct conclusion *conclusion, struct sentences *list);
 
-/* What within means, what speaks against the batch, what is missing. */
-void standing_say_evidence(const struct conclusion *conclusion, struct sentences *list);
-
 /* What speaks for the bars where there are several, what against the batch, what is missing, what was settled. */
 void standing_say_reasons(const struct conclusion *conclusion, struct sentences *list);
 

@@ -156,9 +156,13 @@ void
 report_add_verdict(struct page *page, const struct report_batch *batch)
 {
     const struct conclusion *conclusion = batch->conclusion;
+    struct sentences said = {0};
 
     page_open(page, "section");
     page_element(page, "h3", "Bar by bar");
+    standing_say_reasons(conclusion, &said); /* all that the first sheet left out */
+    page_sentences(page, said.items, said.count);
+    sentences_clear(&said);
     if (conclusion->ph.count == 0)
         page_element(page, "p", "There is no reading that counts.");
     for (size_t i = 0; i < conclusion->ph.count; i++)

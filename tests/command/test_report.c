@@ -318,6 +318,7 @@ a_titration_stands_above_the_ph(void **state)
     check_order(html, "<strong>lye-heavy</strong>", "<strong>within</strong>");
     check_contains(html, "<strong>Caution:</strong>");
     check_contains(html, "titration found 0.50");
+    check_order(html, "<h3>Bar by bar</h3>", "What speaks against it:");
     check_contains(html, "0.500");
     free(html);
 }
