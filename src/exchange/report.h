@@ -43,8 +43,8 @@ struct report {
     const struct report_batch *batches;
     size_t count;
     civil_time written_at;
-    const char *version; /* of the program */
-    const char *seal;    /* of the notebook's latest entry (seal.h) */
+    const char *version;         /* of the program */
+    const char *seal;            /* of the notebook's latest entry (seal.h) */
     const char *maker, *contact; /* NULL: not set */
     bool summary;                /* the first sheet of each batch alone */
 };

@@ -6,7 +6,8 @@
 #include "report.h"
 
 enum { REPORT_STYLE_PIECES = 6 };
-extern const char *const report_style[REPORT_STYLE_PIECES + 1]; /* the style sheet, in pieces; ends with NULL */
+extern const char
+    *const report_style[REPORT_STYLE_PIECES + 1]; /* the style sheet, in pieces; ends with NULL */
 
 /* The first sheet, and what of it other parts show too. */
 void report_add_summary(struct page *page, const struct report_batch *batch, civil_time now);
