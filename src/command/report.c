@@ -13,6 +13,7 @@
 #include "journal.h"
 #include "maker.h"
 #include "memory.h"
+#include "report_index.h"
 #include "report_load.h"
 #include "say.h"
 #include "seal.h"
@@ -25,7 +26,10 @@ static const struct option_spec report_options[] = {
      .help = "one sheet a batch: state, verdict, curve, what speaks for and against, what to do"},
     {.name = "notebook-index",
      .kind = OPTION_FLAG,
-     .help = "a page that lists all batches with their latest verdict, instead of single records"},
+     .help = "a chart of all batches, first those that need you, instead of single records"},
+    {.name = "records",
+     .kind = OPTION_FLAG,
+     .help = "with --notebook-index: also each batch's record, beside it; the chart links to them"},
     {.name = NULL},
 };
 
@@ -81,21 +85,25 @@ write_records(const struct context *context, const struct options *options, stru
 
 /* -- the index -- */
 
-struct index {
+struct indexing {
     struct context *context;
-    struct page page;
-    civil_time now;
+    struct report_index index;
+    char *folder; /* that the page is written into */
+    civil_day today;
 };
 
 static enum status
 add_to_index(struct batch_case *batch, struct batch_rows rows, void *payload, struct failure *failure)
 {
-    const struct report_batch shown = {.dossier = &batch->dossier, .conclusion = &batch->conclusion};
-    struct index *index = payload;
+    struct indexing *indexing = payload;
+    char *name = report_record_name(batch->dossier.batch.code), *path = file_join(indexing->folder, name);
 
     (void)rows;
     (void)failure;
-    report_index_add(&index->page, &shown, index->now);
+    report_index_add(&indexing->index, &batch->dossier, &batch->conclusion, &batch->policy, indexing->today,
+                     file_exists(path) ? name : NULL);
+    free(path);
+    free(name);
     batch_case_free(batch);
     return STATUS_OK;
 }
@@ -103,33 +111,61 @@ add_to_index(struct batch_case *batch, struct batch_rows rows, void *payload, st
 static void
 refuse_in_index(const char *code, const struct failure *why, void *payload)
 {
-    struct index *index = payload;
+    struct indexing *indexing = payload;
 
-    report_index_refuse(&index->page, code, why->text);
-    say_refused(index->context, code, why);
+    report_index_refuse(&indexing->index, code, why->text);
+    say_refused(indexing->context, code, why);
+}
+
+/* Each batch's record beside the index. One that cannot be told gets none; the index says why. */
+static enum status
+write_beside(const struct indexing *indexing, const struct report *report, const struct batch_codes *codes,
+             struct failure *failure)
+{
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < codes->count; i++) {
+        struct report one = *report;
+        struct report_load loaded = {0};
+        struct failure untold = {0};
+
+        if (report_load(indexing->context->store, codes->codes[i], 0, &loaded, &untold) == STATUS_OK) {
+            char *name = report_record_name(codes->codes[i]), *path = file_join(indexing->folder, name);
+
+            one.batches = &loaded.report;
+            one.count = 1;
+            status = write_page(indexing->context, path, report_page(&one), failure);
+            free(path);
+            free(name);
+        }
+        report_load_clear(&loaded);
+    }
+    return status;
 }
 
 static enum status
 write_index(struct context *context, const struct options *options, const struct report *report,
             struct failure *failure)
 {
-    struct index index = {.context = context, .now = context_now(context)};
+    const char *path = options_text(options, "output");
+    struct indexing indexing = {
+        .context = context, .today = context_today(context), .folder = file_folder(path)};
     struct batch_codes codes = {0};
     enum status status = batch_codes_all(context->store, &codes, failure);
     struct batches_request request = {.codes = (const char *const *)codes.codes,
                                       .count = codes.count,
                                       .judged = true,
                                       .refused = refuse_in_index};
-    char *html;
 
-    report_index_start(&index.page, report);
+    if (status == STATUS_OK && options_has(options, "records"))
+        status = write_beside(&indexing, report, &codes, failure);
     if (status == STATUS_OK)
-        status = all_batches(context->store, &request, add_to_index, &index, failure);
+        status = all_batches(context->store, &request, add_to_index, &indexing, failure);
+    if (status == STATUS_OK)
+        status = write_page(context, path, report_index_page(&indexing.index, report), failure);
+    report_index_clear(&indexing.index);
     batch_codes_clear(&codes);
-    html = report_index_finish(&index.page, report);
-    if (status == STATUS_OK)
-        return write_page(context, options_text(options, "output"), html, failure);
-    free(html);
+    free(indexing.folder);
     return status;
 }
 
@@ -152,6 +188,8 @@ run(struct context *context, const struct options *options, struct failure *fail
     if (index && options_has(options, "summary"))
         return failure_set(failure, STATUS_USAGE,
                            "--summary is a form of single records, not of --notebook-index");
+    if (!index && options_has(options, "records"))
+        return failure_set(failure, STATUS_USAGE, "--records goes with --notebook-index");
     if (!index && options_name_count(options) == 0)
         return failure_set(failure, STATUS_USAGE, "expected a batch, or --notebook-index for a list of all");
     status = store_begin_reading(context->store, failure); /* the page and its seal are of one state */

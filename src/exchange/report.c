@@ -83,11 +83,35 @@ sheet_style(const struct report *report)
         page_add_style_text(&style, report->batches[i].dossier->batch.code);
         text_add(&style, "; } }\n");
     }
-    text_addf(&style, "header { page: batch1; }\nfooter { page: batch%zu; }\n", report->count);
+    if (report->count > 0)
+        text_addf(&style, "header { page: batch1; }\nfooter { page: batch%zu; }\n", report->count);
     text_add(&style, "@page { @bottom-left { content: \"seal ");
     text_add(&style, report->seal); /* letters, digits and - */
     text_add(&style, "\"; } }\n");
     return text_take(&style);
+}
+
+void
+report_start(struct page *page, const struct report *report, const char *title, const char *heading)
+{
+    const char *style[REPORT_STYLE_PIECES + 2] = {NULL};
+    char *sheets = sheet_style(report);
+
+    for (size_t i = 0; i < REPORT_STYLE_PIECES; i++)
+        style[i] = report_style[i];
+    style[REPORT_STYLE_PIECES] = sheets;
+    page_start(page, title, style);
+    free(sheets);
+    page_open(page, "main");
+    add_header(page, report, heading);
+}
+
+char *
+report_finish(struct page *page, const struct report *report)
+{
+    add_footer(page, report);
+    page_close(page);
+    return page_finish(page);
 }
 
 char *
@@ -95,87 +119,15 @@ report_page(const struct report *report)
 {
     const char *what = report->summary ? "Batch summary" : "Batch record";
     const char *heading = report->count == 1 ? what : report->summary ? "Batch summaries" : "Batch records";
-    const char *style[REPORT_STYLE_PIECES + 2] = {NULL};
-    char *sheets = sheet_style(report);
     struct text title = {0};
     struct page page;
 
     text_addf(&title, "%s", heading);
     for (size_t i = 0; i < report->count && i < 4; i++)
         text_addf(&title, "%s %s", i == 0 ? "" : ",", report->batches[i].dossier->batch.code);
-    for (size_t i = 0; i < REPORT_STYLE_PIECES; i++)
-        style[i] = report_style[i];
-    style[REPORT_STYLE_PIECES] = sheets;
-    page_start(&page, text_of(&title), style);
+    report_start(&page, report, text_of(&title), heading);
     text_clear(&title);
-    free(sheets);
-    page_open(&page, "main");
-    add_header(&page, report, heading);
     for (size_t i = 0; i < report->count; i++)
         add_batch(&page, report, &report->batches[i]);
-    add_footer(&page, report);
-    page_close(&page);
-    return page_finish(&page);
-}
-
-/* -- the index -- */
-
-void
-report_index_start(struct page *page, const struct report *report)
-{
-    static const char *const headings[] = {"Batch", "Title", "Made",    "Age, days",
-                                           "Role",  "State", "Verdict", "Tested"};
-
-    page_start(page, "Batches of a notebook", report_style);
-    page_open(page, "main");
-    add_header(page, report, "Batches of a notebook");
-    page_table_open(page, "All batches, by day of pouring, with the verdict of the latest test", headings,
-                    LENGTH(headings));
-}
-
-void
-report_index_add(struct page *page, const struct report_batch *batch, civil_time now)
-{
-    const struct batch *record = &batch->dossier->batch;
-    char made_on[DAY_TEXT_SIZE];
-
-    page_row(page, NULL);
-    page_cell_typed(page, record->code);
-    page_cell_typed(page, record->title);
-    page_cell(page, clock_day_text(record->made_on, made_on));
-    page_cellf(page, "%d", clock_day_of(now) - record->made_on);
-    page_cell(page, batch_role_word(record->role));
-    page_cell(page, batch_state_word(record->state));
-    page_cell_open(page);
-    page_element(page, "strong", report_conclusion_text(batch->conclusion));
-    page_cell_close(page);
-    page_cell_open(page);
-    if (batch->conclusion->basis != CONCLUSION_NOTHING)
-        report_moment(page, batch->conclusion->at);
-    page_cell_close(page);
-    page_row_close(page);
-}
-
-void
-report_index_refuse(struct page *page, const char *code, const char *why)
-{
-    page_row(page, NULL);
-    page_cell_typed(page, code);
-    for (int i = 0; i < 5; i++) /* title to state */
-        page_cell(page, "");
-    page_cellf(page, "cannot be told: %s", why);
-    page_cell(page, "");
-    page_row_close(page);
-}
-
-char *
-report_index_finish(struct page *page, const struct report *report)
-{
-    page_table_close(page);
-    page_element(page, "p",
-                 "A verdict that rests on pH does not certify that a bar is free of lye; the record of each "
-                 "batch says what was tested and how sure that is.");
-    add_footer(page, report);
-    page_close(page);
-    return page_finish(page);
+    return report_finish(&page, report);
 }

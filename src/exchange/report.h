@@ -6,7 +6,7 @@
  *     paper each later sheet carries the batch's code, its number and the seal.
  * (3) What was superseded is shown struck through, with the reason; a release in spite of the rules stays
  *     visible for ever.
- * (4) No script, nothing fetched, no links out. Colour never says what a word does not. */
+ * (4) No script, nothing fetched, no links but those of the index (report_index.h) to its records. Colour never says what a word does not. */
 #ifndef REPORT_H
 #define REPORT_H
 
@@ -51,12 +51,5 @@ struct report {
 
 /* The whole page. Given: free() it. */
 char *report_page(const struct report *report);
-
-/* A page that lists batches: started, each added in the order it is to have (lent until the call returns),
- * finished. The report's own batches are not looked at. report_index_finish() gives the page: free() it. */
-void report_index_start(struct page *page, const struct report *report);
-void report_index_add(struct page *page, const struct report_batch *batch, civil_time now);
-void report_index_refuse(struct page *page, const char *code, const char *why); /* one that cannot be told */
-char *report_index_finish(struct page *page, const struct report *report);
 
 #endif

@@ -9,6 +9,10 @@ enum { REPORT_STYLE_PIECES = 6 };
 extern const char
     *const report_style[REPORT_STYLE_PIECES + 1]; /* the style sheet, in pieces; ends with NULL */
 
+/* The head of a page up to its first part, and what ends it. report_finish() gives the page: free() it. */
+void report_start(struct page *page, const struct report *report, const char *title, const char *heading);
+char *report_finish(struct page *page, const struct report *report);
+
 /* The first sheet, and what of it other parts show too. */
 void report_add_summary(struct page *page, const struct report_batch *batch, civil_time now);
 void report_add_state_mark(struct page *page, enum batch_state state);

@@ -355,14 +355,65 @@ a_release_that_no_test_bears_out_stands_beside_the_verdict(void **state)
 }
 
 static void
-the_index_lists_every_batch(void **state)
+the_index_lists_every_batch_with_what_it_needs(void **state)
 {
+    static const char *const shown[] = {"<strong>not tested</strong>",
+                                        "<strong>within</strong>",
+                                        "9.6",
+                                        "poured 2026-03-02, ",
+                                        "data-state=\"held\"",
+                                        "HELD",
+                                        "<svg class=\"curve\" viewBox=\"0 0 120 36\" role=\"img\"",
+                                        "limit 11\"",
+                                        "days overdue"};
     char *html = report(*state, "--notebook-index");
 
-    check_order(html, "<bdi>W-06</bdi>", "<strong>not tested</strong>");
-    check_order(html, "<bdi>W-07</bdi>", "<strong>within</strong>");
-    check_order(html, "<bdi>W-07</bdi>", "<bdi>W-09</bdi>");
+    for (size_t i = 0; i < LENGTH(shown); i++)
+        check_contains(html, shown[i]);
+    check_contains(html, "<bdi>W-06</bdi>");
+    check_contains(html, "<bdi>W-07</bdi>");
+    check_contains(html, "<bdi>W-09</bdi>");
+    check_lacks(html, "href=");
     free(html);
+}
+
+/* What is due longest comes first, what asks for nothing last. */
+static void
+the_index_begins_with_what_needs_the_maker(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *html;
+
+    kitchen_do(kitchen, "batch add A-01 --made 2026-03-01");
+    kitchen_do(kitchen, "batch discard A-01 --why 'dropped'");
+    html = report(kitchen, "--notebook-index");
+    check_order(html, "<bdi>W-06</bdi>", "<bdi>W-09</bdi>"); /* both never tested; poured two months apart */
+    check_order(html, "<bdi>W-09</bdi>", "<bdi>A-01</bdi>");
+    free(html);
+}
+
+static void
+the_index_links_to_the_records_beside_it(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *path = file_join(kitchen->folder->path, "chart.html"), *beside = NULL, *html = NULL, *line;
+    struct failure failure = {0};
+
+    kitchen_do(kitchen, "batch add '../x' --made 2026-05-02");
+    line = text_format("report --notebook-index --records --output %s", path);
+    kitchen_do(kitchen, line);
+    check_contains(kitchen->out, "W-07.html");
+    check_ok(file_read(path, 1 << 22, &html, &failure), &failure);
+    check_contains(html, "<a href=\"W-07.html\"><bdi>W-07</bdi></a>");
+    check_contains(html, "<a href=\"_2e._2fx.html\"><bdi>../x</bdi></a>");
+    free(path);
+    path = file_join(kitchen->folder->path, "_2e._2fx.html");
+    check_ok(file_read(path, 1 << 22, &beside, &failure), &failure);
+    check_contains(beside, "<h1>Batch record</h1>");
+    free(beside);
+    free(html);
+    free(line);
+    free(path);
 }
 
 static void
@@ -373,6 +424,7 @@ wrong_command_lines_are_refused(void **state)
     kitchen_refuses(kitchen, "report W-07", "--output FILE is needed");
     kitchen_refuses(kitchen, "report --output x.html", "expected a batch");
     kitchen_refuses(kitchen, "report W-07 --notebook-index --output x.html", "no batch is named with it");
+    kitchen_refuses(kitchen, "report W-07 --records --output x.html", "--records goes with --notebook-index");
     kitchen_refuses(kitchen, "report --summary --notebook-index --output x.html", "a form of single records");
     kitchen_refuses(kitchen, "report W-99 --output /nowhere/x.html", "W-99");
     kitchen_refuses(kitchen, "report W-07 --output /nowhere/x.html", "/nowhere/");
@@ -395,7 +447,9 @@ static const struct CMUnitTest tests[] = {
     in_kitchen(a_titration_stands_above_the_ph),
     in_kitchen(an_override_is_shown_for_ever),
     in_kitchen(a_release_that_no_test_bears_out_stands_beside_the_verdict),
-    in_kitchen(the_index_lists_every_batch),
+    in_kitchen(the_index_lists_every_batch_with_what_it_needs),
+    in_kitchen(the_index_begins_with_what_needs_the_maker),
+    in_kitchen(the_index_links_to_the_records_beside_it),
     in_kitchen(wrong_command_lines_are_refused),
 };
 

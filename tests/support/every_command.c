@@ -89,6 +89,7 @@ const struct every_line every_lines[] = {
     {"report P-01 W-07 L-01 --output @/page.html", NULL, false},
     {"report P-01 W-07 --summary --output @/summary.html", NULL, false},
     {"report --notebook-index --output @/index.html", NULL, false},
+    {"report --notebook-index --records --output @/index.html", NULL, false},
     {"batch discard L-01 --why 'a reason'", NULL, true},
     {"verify", NULL, false},
     {"demo @/demo", NULL, false},
