@@ -6,7 +6,7 @@ cd "$(dirname "$0")/.."
 
 sh samples/need.sh gcc libc6-dev meson ninja-build pkg-config libsqlite3-dev libcsv-dev libgsl-dev \
     libinih-dev libsodium-dev libcmocka-dev gnuplot-nox fonts-dejavu-core lowdown sqlite3 bash \
-    faketime clang libclang-rt-14-dev clang-format clang-tidy locales-all
+    faketime poppler-utils clang libclang-rt-14-dev clang-format clang-tidy locales-all
 
 # Reports are looked at in a browser. Node.js may have come with an npm of its own.
 command -v npm >/dev/null || sh samples/need.sh nodejs npm

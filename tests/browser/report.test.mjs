@@ -3,10 +3,13 @@
 // Rules
 // (1) Nothing is said on the console, nothing is asked from the network, no script is there to run.
 // (2) Nothing is wider than the screen at 360 and 1280 px, and on paper (A4 and Letter) no row is cut.
-// (3) axe-core (WCAG 2 A and AA, best practices) finds no violation, html-validate no error.
+// (3) axe-core (WCAG 2 A and AA, best practices) finds no violation, light and dark; html-validate no error.
+// (4) A first sheet fits one page of A4 and of Letter and two screens of a phone (360 x 740); each later sheet carries the
+//     code, its number and the seal, and none ends with a heading, a caption or the first line of a group.
 import assert from 'node:assert/strict';
 import { readFileSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
+import { execFileSync } from 'node:child_process';
 import { join, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { after, before, test } from 'node:test';
@@ -32,9 +35,11 @@ after(async () => {
   rmSync(profile, { recursive: true, force: true });
 });
 
-async function open(path, width) {
+async function open(path, width, scheme = 'light') {
   const page = await browser.newPage();
   const heard = [];
+
+  await page.emulateMedia({ colorScheme: scheme });
 
   page.on('console', (message) => heard.push(`console: ${message.text()}`));
   page.on('pageerror', (error) => heard.push(`error: ${error.message}`));
@@ -45,6 +50,15 @@ async function open(path, width) {
   await page.setViewportSize({ width, height: 900 });
   await page.goto(pathToFileURL(path).href, { waitUntil: 'load' });
   return { page, heard };
+}
+
+const plain = (text) => text.replace(/\s+/g, ' ').trim();
+
+// The lines of each sheet, from the top down.
+function read_sheets(pdf) {
+  const text = execFileSync('pdftotext', ['-layout', pdf, '-'], { encoding: 'utf8', maxBuffer: 1 << 26 });
+
+  return text.split('\f').slice(0, -1).map((sheet) => sheet.split('\n').filter((line) => line.trim() !== ''));
 }
 
 const picture = (path, ending) => join(pictures, `${path.split('/').pop().replace(/\.html$/, '')}-${ending}`);
@@ -72,8 +86,8 @@ for (const path of pages) {
       await page.close();
     });
 
-    test(`${name} at ${width} px is accessible`, async () => {
-      const { page } = await open(path, width);
+    for (const scheme of ['light', 'dark']) test(`${name} at ${width} px, ${scheme}, is accessible`, async () => {
+      const { page } = await open(path, width, scheme);
       await page.evaluate(axe);
       const found = await page.evaluate(() => globalThis.axe.run(document));
       const problems = found.violations.map((v) => `${v.id}: ${v.help}: ${v.nodes[0].html.slice(0, 160)}`);
@@ -105,6 +119,15 @@ for (const path of pages) {
     await page.close();
   });
 
+  test(`${name} says what matters on two screens of a phone`, async () => {
+    const { page } = await open(path, 360);
+    const ends = await page.evaluate(() => [...document.querySelectorAll('.summary')].map((summary) =>
+      summary.getBoundingClientRect().height));
+
+    for (const height of ends) assert.ok(height <= 2 * 740, `${height} px`);
+    await page.close();
+  });
+
   for (const format of ['A4', 'Letter']) {
     test(`${name} prints on ${format}`, async () => {
       const { page } = await open(path, 1280);
@@ -116,9 +139,27 @@ for (const path of pages) {
         [...document.querySelectorAll('thead')].every((element) =>
           getComputedStyle(element).display === 'table-header-group'));
       assert.ok(inside);
-      const pdf = await page.pdf({ format, preferCSSPageSize: false,
-        ...(pictures ? { path: picture(path, `${format}.pdf`) } : {}) });
-      assert.equal(pdf.subarray(0, 5).toString(), '%PDF-');
+      const headings = await page.evaluate(() =>
+        [...document.querySelectorAll('h1, h2, h3, h4, caption, .group th')].map((heading) => heading.innerText));
+      const codes = await page.evaluate(() =>
+        [...document.querySelectorAll('h2 > bdi')].map((code) => code.innerText));
+      const summaries = await page.locator('.summary').count();
+      const records = await page.locator('.record').count();
+      const pdf = join(profile, 'printed.pdf');
+      await page.pdf({ format, preferCSSPageSize: false, path: pictures ? picture(path, `${format}.pdf`) : pdf });
+      const sheets = read_sheets(pictures ? picture(path, `${format}.pdf`) : pdf);
+
+      if (records === 0 && summaries > 0) assert.equal(sheets.length, summaries);
+      if (records > 0) assert.ok(sheets.length > summaries);
+      sheets.forEach((lines, i) => {
+        const text = lines.join(' ');
+
+        assert.ok(text.includes(`page ${i + 1} of ${sheets.length}`), text.slice(0, 200));
+        assert.match(text, /seal [A-Z0-9]{5}-/);
+        if (summaries > 0) assert.ok(codes.some((code) => plain(lines[0]).startsWith(plain(code))), lines[0]);
+        const last = plain(lines.slice(0, -1).at(-1)); /* the line above the foot of the sheet */
+        assert.ok(!headings.some((heading) => heading.split('\n').some((part) => plain(part) === last)), last);
+      });
       await page.close();
     });
   }

@@ -6,7 +6,7 @@ set -eu
 program=$(realpath "$1") workshop=$(realpath "$2")
 cd "$(dirname "$0")"
 
-for needed in node chromium; do
+for needed in node chromium pdftotext; do
     command -v "$needed" >/dev/null || { echo "skipped: $needed is not installed"; exit 77; }
 done
 [ -d node_modules/playwright-core ] || { echo "skipped: run 'npm ci' in tests/browser first"; exit 77; }
@@ -32,5 +32,7 @@ trace batch release '<b>"x"&' --override --why '</td><script>alert(2)</script>'
 
 trace report O-01 --output "$folder/oat.html"
 trace report P-01 L-01 '<b>"x"&' --output "$folder/three.html"
-trace report --notebook-index --output "$folder/index.html"
-REPORT_PAGES="$folder/oat.html:$folder/three.html:$folder/index.html" node --test report.test.mjs
+trace maker 'the old mill & sons (invented)' --contact 'mill lane 3'
+trace report O-01 P-01 L-01 --summary --output "$folder/summaries.html"
+trace report --notebook-index --records --output "$folder/index.html"
+REPORT_PAGES="$folder/oat.html:$folder/three.html:$folder/summaries.html:$folder/index.html" node --test report.test.mjs
