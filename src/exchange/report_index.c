@@ -84,7 +84,10 @@ take_next(struct index_line *line, const struct dossier *dossier, const struct c
 
     due_of_batch(dossier, conclusion, policy, today, AHEAD_D, &due);
     due_sort(&due);
-    line->need = due.count == 0 ? NEED_NOTHING : conclusion->step == NEXT_HOLD ? NEED_HOLD : NEED_DAY;
+    if (dossier->batch.state == BATCH_RELEASED && conclusion_holds(conclusion))
+        line->need = NEED_HOLD;
+    else
+        line->need = due.count > 0 ? NEED_DAY : NEED_NOTHING;
     if (due.count > 0) {
         line->next = memory_copy(due.items[0].what);
         line->next_on = due.items[0].due_on;

@@ -390,6 +390,13 @@ the_index_begins_with_what_needs_the_maker(void **state)
     check_order(html, "<bdi>W-06</bdi>", "<bdi>W-09</bdi>"); /* both never tested; poured two months apart */
     check_order(html, "<bdi>W-09</bdi>", "<bdi>A-01</bdi>");
     free(html);
+    kitchen_do(kitchen, "batch add Z-01 --made 2026-05-20"); /* last poured, and out of the house */
+    kitchen_do(kitchen, "read Z-01 --water distilled --meter bench --at 2026-05-30T11:00 --percent 1 "
+                        "--temperature-c 40 --ph 11.8 --ph 11.8");
+    kitchen_do(kitchen, "batch release Z-01 --override --why 'for the drain'");
+    html = report(kitchen, "--notebook-index");
+    check_order(html, "<bdi>Z-01</bdi>", "<bdi>W-06</bdi>");
+    free(html);
 }
 
 static void
