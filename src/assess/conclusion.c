@@ -208,7 +208,7 @@ add_ph(struct text *text, const struct verdict *bar)
     } else if (isnan(bar->ph_at_reference) && !isnan(bar->ph))
         text_addf(text, "pH %.2f as shown", bar->ph);
     else if (isnan(bar->ph_at_reference))
-        text_add(text, "paper alone");
+        text_add(text, bar->surface_only ? "a strip on the wet bar alone" : "paper alone");
     else
         text_addf(text, "pH %.2f +/- %.2f at 40 degC and 1 %%", bar->ph_at_reference, bar->half_ph);
     if (!isnan(bar->p_over_clear)) {
@@ -219,7 +219,8 @@ add_ph(struct text *text, const struct verdict *bar)
                   bar->verdict == VERDICT_LYE_HEAVY ? bar->limit_ph : bar->clear_ph);
     }
     if (bar->raised_by_paper)
-        text_add(text, ", doubted because paper reads higher");
+        text_add(text, bar->raised_by_surface ? ", doubted because a strip on the wet bar reads higher"
+                                              : ", doubted because paper reads higher");
     if (bar->raised_by_reference)
         text_addf(text, ", %.2f %% free NaOH or more beside a sound bar at %.2f", bar->free_naoh_low_pct,
                   bar->reference_ph);
@@ -229,12 +230,16 @@ add_ph(struct text *text, const struct verdict *bar)
         text_addf(text, ", its cups disagree, from %.2f to %.2f", bar->cups_low_ph, bar->cups_high_ph);
     if (flag_is_set(bar->flags, FLAG_SCATTERED))
         text_add(text, ", its readings disagree");
-    if (bar->specimen->bar != NULL) {
-        char *label = text_visible(bar->specimen->bar);
+}
 
+static void
+add_label(struct text *text, const char *bar)
+{
+    char *label = bar == NULL ? NULL : text_visible(bar);
+
+    if (label != NULL)
         text_addf(text, ", bar %s", label);
-        free(label);
-    }
+    free(label);
 }
 
 /* The band is named where it says more than the verdict. */
@@ -278,8 +283,10 @@ conclusion_text(const struct conclusion *conclusion)
                   text_same(worst->look->word, "weeping") ? "drops of lye" : "pockets of lye");
     else if (worst != NULL && conclusion->basis == CONCLUSION_TITRATION)
         add_titration(&text, worst->titration);
-    else if (cup != NULL)
+    else if (cup != NULL) {
         add_ph(&text, cup);
+        add_label(&text, cup->specimen->bar);
+    }
     if (conclusion->at != MOMENT_NONE)
         text_addf(&text, ", %s", clock_day_text(clock_day_of(conclusion->at), day));
     return text_take(&text);

@@ -98,7 +98,7 @@ bool conclusion_holds(const struct conclusion *conclusion);
  * "within: 0.031 +/- 0.012 % free NaOH by titration, 2026-05-30". Given: free() it. */
 char *conclusion_text(const struct conclusion *conclusion);
 
-/* The same for one sitting of a bar: "lye-heavy: pH 11.60 +/- 0.06 at 40 degC and 1 %, ...". Given: free() it. */
+/* The same for one sitting of a bar, whose name stands elsewhere: "lye-heavy: pH 11.60 +/- 0.06 at 40 degC and 1 %, ...". Given: free() it. */
 char *conclusion_bar_text(const struct verdict *bar);
 
 /* "within so far" where that is it, else verdict_word(). Lent for ever. */

@@ -25,9 +25,10 @@ add_titration(const struct bar_standing *bar, const char *name, struct sentences
     const struct titration_result *figures = &bar->titration->figures;
     char day[DAY_TEXT_SIZE];
 
-    sentences_addf(list, SENTENCE_REASON, "%s: titration found %.3f +/- %.3f %% free NaOH on %s", name,
+    sentences_addf(list, SENTENCE_REASON, "%s: titration found %.3f +/- %.3f %% free NaOH on %s%s", name,
                    figures->free_naoh_pct, figures->half_width_pct,
-                   clock_day_text(clock_day_of(bar->titration->first->taken_at), day));
+                   clock_day_text(clock_day_of(bar->titration->first->taken_at), day),
+                   bar->titration->count == 1 ? ", in one portion, which clears nothing" : "");
 }
 
 static void
@@ -438,5 +439,6 @@ conclusion_add_reasons(const struct dossier *dossier, const struct verdict_aid *
                        conclusion->titrated_within);
     if (conclusion->so_far)
         sentences_addf(&conclusion->missing, SENTENCE_REASON,
-                       "no judged test at %d days or more, which a release by pH rests on", CLEAR_RIPE_AGE_D);
+                       "no test at %d days or more that is within, which a release by pH rests on",
+                       CLEAR_RIPE_AGE_D);
 }

@@ -13,7 +13,7 @@
 #define NEARLY_AS_MUCH 3.84     /* rule 5: chi-squared, 95 %, one degree */
 #define EXTRAPOLATION 0.5       /* rule 6 */
 #define BEYOND_PROBABILITY 0.99 /* rule 7 */
-#define HISTORY_ALONE_DOF 8.0   /* the maker's own scatter stands alone from here on */
+#define HISTORY_ALONE_DOF 6.0   /* the maker's own scatter stands alone from here on */
 #define LEAST_SD_PH 1e-6        /* of a result that shares all of its uncertainty */
 
 enum { LEAST_FOR_ODD = 5, MANY_DAYS = 40, SCAN_STEPS = 48 };
@@ -108,7 +108,7 @@ cure_history_add(struct cure_history *history, const struct cure_history *other)
 
 /* What is known before this cure: its variance and degrees of freedom. */
 struct prior {
-    double variance, dof;
+    double variance, dof, own_dof; /* own_dof of them are the maker's, the others assumed */
     double
         least_odd; /* variance that a mark is held against: where the assumption is below the maker's own, that */
     bool assumed;
@@ -121,10 +121,12 @@ prior_of(const struct cure_history *history)
     double dof = history->dof, squares = history->squares, blend;
 
     if (dof >= HISTORY_ALONE_DOF)
-        return (struct prior){.variance = squares / dof, .dof = dof, .least_odd = squares / dof};
+        return (struct prior){
+            .variance = squares / dof, .dof = dof, .own_dof = dof, .least_odd = squares / dof};
     blend = (CURE_BETWEEN_ASSUMED_DOF * assumed + squares) / (CURE_BETWEEN_ASSUMED_DOF + dof);
     return (struct prior){.variance = blend,
                           .dof = CURE_BETWEEN_ASSUMED_DOF + dof,
+                          .own_dof = dof,
                           .least_odd = dof > 0.0 ? fmax(blend, squares / dof) : blend,
                           .assumed = true};
 }
@@ -279,65 +281,75 @@ least_fall(const struct approach_rate *fit, double t, double ph, double sd)
     return weight * residual * residual / fmax(1.0 - leverage, 1e-9);
 }
 
-/* Four days leave one degree to the curve and none to what is left without one of them. */
+/* Leave each day out in turn: what is left of the sum of squares then, which gives that of the whole. Of very many days
+ * those that hardly move the curve are not left out one by one: at its own rate is near enough for them. */
 static double
-odd_dof(const struct days *days, const struct prior *prior)
+leave_out_each(const struct cure *cure, const struct days *days, const double *sd, double *rest)
 {
-    return prior->dof + fmax(0.0, (double)days->count - 4.0);
-}
-
-/* Each day's t by deletion, and the number of the largest. Of very many days those that hardly move the curve are not
- * left out one by one: at its own rate is near enough for them. */
-static size_t
-deletion_t(const struct cure *cure, const struct days *days, const double *sd, const struct prior *prior,
-           double *t)
-{
-    double dof = odd_dof(days, prior), most_fall = 0.0, all;
+    double most_fall = 0.0, all;
     struct approach whole;
-    size_t most = 0;
 
     approach_fit(&cure->grid, days->ph, sd, APPROACH_ALL, &whole);
     all = whole.best.squares;
     for (size_t d = 0; d < days->count; d++) {
-        t[d] = least_fall(&whole.best, cure->grid.t[d], days->ph[d], sd[d]);
-        most_fall = fmax(most_fall, t[d]);
+        rest[d] = all - least_fall(&whole.best, cure->grid.t[d], days->ph[d], sd[d]);
+        most_fall = fmax(most_fall, all - rest[d]);
     }
-    for (size_t d = 0; d < days->count; d++) {
-        bool exact = days->count <= MANY_DAYS || t[d] >= 0.5 * most_fall;
-        double rest = exact ? approach_least_squares(&cure->grid, days->ph, sd, 0.0, d) : all - t[d];
-
-        t[d] = sqrt(fmax(0.0, all - rest) / ((prior->dof + fmax(0.0, rest)) / dof));
-        if (t[d] > t[most])
-            most = d;
-    }
+    for (size_t d = 0; d < days->count; d++)
+        if (days->count <= MANY_DAYS || all - rest[d] >= 0.5 * most_fall)
+            rest[d] = approach_least_squares(&cure->grid, days->ph, sd, 0.0, d);
+    for (size_t d = 0; d < days->count; d++)
+        rest[d] = fmin(fmax(0.0, rest[d]), all);
     approach_clear(&whole);
-    return most;
+    return all;
+}
+
+/* Degrees that what was known before lends to a mark. Where the other days scatter more than they are held against,
+ * those that are only assumed lend none: an assumption makes marks rarer, never more frequent (rule 5). */
+static double
+lent_dof(const struct prior *prior, double rest, double rest_dof)
+{
+    return rest_dof > 0.0 && rest > rest_dof ? prior->own_dof : prior->dof;
+}
+
+/* How rare by chance such a fall is, at a day named beforehand. */
+static double
+fall_chance(const struct prior *prior, double all, double rest, double rest_dof)
+{
+    double lent = lent_dof(prior, rest, rest_dof), dof = lent + rest_dof;
+
+    return student_t_two_sided(sqrt((all - rest) * dof / (lent + rest)), dof);
 }
 
 static void
 look_for_odd(struct cure *cure, const struct cure_point *points, const struct days *days,
              const struct prior *prior)
 {
-    double *t = memory_new(2 * days->count, sizeof *t), *sd = t + days->count;
-    double dof = odd_dof(days, prior), count = (double)days->count;
-    size_t most;
+    double *rest = memory_new(2 * days->count, sizeof *rest), *sd = rest + days->count;
+    /* Four days leave one degree to the curve and none to what is left without one of them. */
+    double count = (double)days->count, rest_dof = fmax(0.0, count - 4.0), least, lent, all;
+    size_t most = 0;
 
     for (size_t d = 0; d < days->count; d++)
         sd[d] = sqrt(cure->shared.own_u_ph[d] * cure->shared.own_u_ph[d] + prior->least_odd);
-    most = deletion_t(cure, days, sd, prior, t);
+    all = leave_out_each(cure, days, sd, rest);
+    for (size_t d = 0; d < days->count; d++)
+        most = rest[d] < rest[most] ? d : most; /* the rarer by chance, the less is left */
+    least = fall_chance(prior, all, rest[most], rest_dof);
+    lent = lent_dof(prior, rest[most], rest_dof);
     if (days->count < LEAST_FOR_ODD) {
-        if (student_t_two_sided(t[most], dof) <= EARLY_CHANCE)
+        if (least <= EARLY_CHANCE)
             set(cure, CURE_NOT_ONE_CURVE);
-    } else if (count * student_t_two_sided(t[most], dof) <= CHANCE) {
+    } else if (count * least <= CHANCE) {
         for (size_t d = 0; d < days->count; d++)
-            if ((dof + 1.0) * (log1p(t[most] * t[most] / dof) - log1p(t[d] * t[d] / dof)) < NEARLY_AS_MUCH) {
+            if ((lent + rest_dof + 1.0) * log((lent + rest[d]) / (lent + rest[most])) < NEARLY_AS_MUCH) {
                 size_t furthest = mark_day(cure, points, days, d, without(cure, days, sd, d));
 
                 if (d == most)
                     cure->oddest = furthest;
             }
     }
-    free(t);
+    free(rest);
 }
 
 /* The largest rise between two days that is no chance. */

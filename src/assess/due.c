@@ -60,7 +60,8 @@ done_between(const struct dossier *dossier, const char *what, civil_day begin, c
     for (size_t i = 0; tests && i < dossier->reading_count; i++) {
         civil_day day = clock_day_of(dossier->readings[i].taken_at);
 
-        if (reading_stands(&dossier->readings[i]) && day >= begin && day < end)
+        if (reading_stands(&dossier->readings[i]) && !dossier->readings[i].on_surface && day >= begin &&
+            day < end)
             return true;
     }
     for (size_t i = 0; titrations && i < dossier->titration_count; i++) {
@@ -240,6 +241,8 @@ due_of_gear(const struct gear *gear, const struct calibration *latest, const str
 {
     char day[DAY_TEXT_SIZE];
 
+    if (gear->retired)
+        return;
     if (gear->kind == GEAR_METER)
         meter_due(gear, latest, policy, today, list);
     if (gear->expires_on == DAY_NONE || gear->expires_on + 1 > today + ahead_d)

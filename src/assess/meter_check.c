@@ -55,8 +55,11 @@ take_point(struct meter_check *check, const struct calibration_point *point, boo
     check->shown_ph[i] = shown;
     check->residual_ph[i] = NAN;
     check->buffer_u_ph[i] = u;
-    check->bottle[i] =
-        (struct source){.kind = SOURCE_BOTTLE, .id = point->kitchen_made, .name = buffer->name};
+    check->bottle[i] = (struct source){.kind = SOURCE_BOTTLE,
+                                       .id = point->bottle_id != 0 ? point->bottle_id
+                                             : point->kitchen_made ? SOURCE_MADE
+                                                                   : SOURCE_BOUGHT,
+                                       .name = buffer->name};
     check->point_u_ph[i] = hypot(u, check->resolution_ph / sqrt(12.0));
     check->point_count++;
     return STATUS_OK;

@@ -65,7 +65,8 @@ collect(struct reading_valuer *valuer, int64_t paper_id, struct pairs *pairs, st
         double meter_ph = NAN;
         enum status status;
 
-        if (reading->method != READING_PAPER || reading->gear_id != paper_id || !reading_stands(reading))
+        if (reading->method != READING_PAPER || reading->on_surface || reading->gear_id != paper_id ||
+            !reading_stands(reading))
             continue;
         status = meter_mean(valuer, reading->specimen_id, &meter_ph, failure);
         if (status != STATUS_OK)

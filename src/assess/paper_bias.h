@@ -1,7 +1,7 @@
 /* paper_bias.h - how a maker's test paper reads soap, learned from pairs with a checked meter.
  *
  * Rules
- * (1) A pair is a standing paper reading and the mean of the usable meter readings (reading_value.h,
+ * (1) A pair is a standing paper reading of a solution and the mean of the usable meter readings (reading_value.h,
  *     neither beyond the buffers) of the same specimen. Both are compared as read, at their own temperature.
  * (2) meter - high to meter - low is an interval that holds the paper's bias; bias and spread by maximum
  *     likelihood for interval-censored normal values (censored.h). From five pairs up.

@@ -7,7 +7,8 @@
  * (2) A part says how far the result moves for one standard unit of its source, with its sign. Where that depends on
  *     the pH (a buffer's error tilts the line) it is asked for at the pH of a curve, never at each reading: taken at
  *     the readings, a slope error makes a mean that lies below all of them (Peelle's puzzle).
- * (3) A bottle is known by the buffer's name and by whether it was bought or made in the kitchen.
+ * (3) A bottle is a source of its own. Where none was named it is known by the buffer's name and by whether it was
+ *     bought or made in the kitchen.
  * (4) How soap follows temperature and concentration (the free share, at_reference.h) is taken to be one unknown for
  *     all bars that are set beside each other (judgement): sound bars do follow alike, and a bar that does not is one
  *     with free lye, which shows by itself. Its half-width is added whole, for it lies at one end.
@@ -33,10 +34,14 @@ enum source_kind {
     SOURCE_FREE_SHARE /* rule 4 */
 };
 
+/* Bottles without a number. */
+#define SOURCE_BOUGHT 0
+#define SOURCE_MADE (-1)
+
 struct source {
     enum source_kind kind;
     int64_t
-        id; /* of the calibration, meter, thermometer or sitting; a bottle: 1 made in the kitchen, 0 bought */
+        id; /* of the calibration, meter, thermometer, sitting or bottle; one not named: SOURCE_BOUGHT, SOURCE_MADE */
     const char *name; /* a bottle's buffer (buffer.h); else NULL. Lent for ever */
 };
 

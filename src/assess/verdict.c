@@ -171,6 +171,8 @@ unknown(const struct dossier *dossier, const struct session *session, const stru
         .free_naoh_low_pct = NAN,
         .free_naoh_high_pct = NAN,
         .reference_ph = NAN,
+        .surface_low = NAN,
+        .surface_high = NAN,
         .paper_low = NAN,
         .paper_high = NAN,
     };

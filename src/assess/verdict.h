@@ -78,7 +78,6 @@ struct verdict_aid {
     const struct verdict_list *reference;
     const struct paper_bias *biases;
     size_t bias_count;
-    double sound_spread_ph; /* the maker's own, of sound bars of one recipe; 0: VERDICT_SOUND_SPREAD_PH */
     struct scatter_group between; /* cups of one bar, over the maker's other batches (scatter.h, rule 4) */
     /* The rest is for conclusion_of() alone. */
     struct recipe_evidence recipe;
@@ -129,10 +128,13 @@ struct verdict {
     double reference_ph;
     uint64_t flags;
     struct scatter scatter;
-    struct budget budget;          /* count 0: none */
-    double drift_half_ph;          /* assumed; largest of the readings */
-    double paper_low, paper_high;  /* of paper readings beside the meter, bias applied; NAN: none */
-    const struct paper_bias *bias; /* of the paper used; NULL: not learned */
+    struct budget budget;             /* count 0: none */
+    double drift_half_ph;             /* assumed; largest of the readings */
+    double paper_low, paper_high;     /* of paper readings beside the meter, bias applied; NAN: none */
+    const struct paper_bias *bias;    /* of the paper used; NULL: not learned */
+    double surface_low, surface_high; /* of strips pressed on the wet bar, as read; NAN: none */
+    bool raised_by_surface;           /* raised_by_paper by one of those */
+    bool surface_only;                /* there is nothing else */
 };
 
 struct verdict_list {

@@ -25,6 +25,11 @@ paper_range(const struct verdict *verdict, const struct paper_bias *bias, const 
     struct failure ignored = {0};
     double by_ph;
 
+    if (reading->on_surface) { /* of a concentration that nobody knows: as read */
+        *ret_low = reading->ph_low;
+        *ret_high = reading->ph_high;
+        return;
+    }
     paper_bias_apply(bias, reading->ph_low, reading->ph_high, ret_low, ret_high);
     if (at_reference(reading->temperature_c, verdict->concentration_pct, &shift, &ignored) != STATUS_OK)
         return;
@@ -47,6 +52,11 @@ range_of_paper(struct verdict *verdict, const struct verdict_aid *aid, size_t *r
         if (!verdict_takes(verdict, reading, READING_PAPER))
             continue;
         paper_range(verdict, bias, reading, &low, &high);
+        if (reading->on_surface) {
+            verdict->surface_low = fmin(low, verdict->surface_low);
+            verdict->surface_high = fmax(high, verdict->surface_high);
+            continue;
+        }
         verdict->paper_low = fmin(low, verdict->paper_low); /* fmin() and fmax() pass over NAN */
         verdict->paper_high = fmax(high, verdict->paper_high);
         if (bias == NULL)
@@ -75,7 +85,8 @@ describe_paper(struct verdict *verdict)
     }
     verdict->temperature_c = budget_mean(temperatures, count);
     free(temperatures);
-    reading_value_flag_conditions(verdict->temperature_c, verdict->concentration_pct, &verdict->flags);
+    if (!verdict->surface_only) /* where nothing is brought to 40 degC and 1 % anyway */
+        reading_value_flag_conditions(verdict->temperature_c, verdict->concentration_pct, &verdict->flags);
 }
 
 /* Rule 5 for each paper reading by itself, so that a low one beside it hides nothing. */
@@ -89,11 +100,12 @@ doubt_by_paper(struct verdict *verdict, const struct verdict_aid *aid)
         if (!verdict_takes(verdict, reading, READING_PAPER))
             continue;
         paper_range(verdict, bias_of(aid, reading->gear_id), reading, &low, &high);
-        if (low > (isnan(verdict->ph_high) ? verdict->ph : verdict->ph_high))
+        if (!reading->on_surface && low > (isnan(verdict->ph_high) ? verdict->ph : verdict->ph_high))
             flag_set(&verdict->flags, FLAG_PAPER_HIGHER);
         if (low > verdict->clear_ph && verdict->verdict == VERDICT_NOT_JUDGED) {
             verdict->verdict = VERDICT_DOUBTFUL;
             verdict->raised_by_paper = true;
+            verdict->raised_by_surface = reading->on_surface;
         }
     }
 }
@@ -107,11 +119,13 @@ judge_paper(struct verdict *verdict, const struct verdict_aid *aid, size_t count
     verdict->poor = true;
     verdict->verdict = VERDICT_NOT_JUDGED;
     doubt_by_paper(verdict, aid);
-    verdict->ph_low = verdict->paper_low;
-    verdict->ph_high = verdict->paper_high;
+    verdict->ph_low = verdict->surface_only ? verdict->surface_low : verdict->paper_low;
+    verdict->ph_high = verdict->surface_only ? verdict->surface_high : verdict->paper_high;
     flag_set(&verdict->flags, FLAG_PAPER_ONLY);
+    if (verdict->surface_only) /* there was none to dissolve it in */
+        verdict->flags &= ~(1u << FLAG_WATER_UNKNOWN);
     describe_paper(verdict);
-    if (verdict->ph_high < verdict->usual_low_ph)
+    if (!verdict->surface_only && verdict->ph_high < verdict->usual_low_ph)
         flag_set(&verdict->flags, FLAG_BELOW_USUAL);
 }
 
@@ -121,6 +135,8 @@ verdict_by_paper(struct verdict *verdict, const struct verdict_aid *aid, bool be
     size_t count = 0;
 
     range_of_paper(verdict, aid, &count);
+    verdict->surface_only = count == 0 && !beside_meter;
+    count += isnan(verdict->surface_low) ? 0 : 1;
     if (count > 0 && beside_meter)
         doubt_by_paper(verdict, aid);
     else if (count > 0)

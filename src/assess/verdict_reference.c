@@ -7,8 +7,10 @@
  * (2) Its batch is neither held nor discarded and no cup of it was ever lye-heavy. The sitting that is used was within,
  *     by itself, at an age that differs from the bar's by at most the larger of a day and a quarter of the bar's age;
  *     the nearest in age, of equal ones the later.
- * (3) What both readings share (calibration, bottle, thermometer ...) moves both alike and is taken out of both
- *     uncertainties; what sound bars of one recipe differ by is put in. */
+ * (3) What both readings share (calibration, bottle, thermometer ...) moves both alike: it is taken out of both
+ *     uncertainties and set beside them (soap.h), with what a check found; what sound bars of one recipe differ by is put
+ *     in. That is not learned from the maker's own pairs of batches: the more these differ in lye, the less of it would be
+ *     seen. */
 #include <math.h>
 #include <stdlib.h>
 
@@ -106,10 +108,25 @@ nearest_in_age(const struct verdict_list *reference, int age_d)
     return best;
 }
 
+/* Half-width of what moves both readings alike (rule 3). */
+static double
+both_move_ph(const struct verdict *verdict, const struct verdict *reference)
+{
+    static const double most_ph = 4.0, probability = 0.975, half_each[] = {0.5, 0.5};
+    const struct shared_member members[] = {{&verdict->budget.sources, 0}, {&reference->budget.sources, 1}};
+    struct shared shared;
+    struct shared_sum sum;
+
+    shared_of(members, LENGTH(members), LENGTH(members), &shared);
+    sum = shared_sum_of(&shared, half_each, NULL);
+    shared_clear(&shared);
+    return fmin(most_ph, hypot(shared_half_ph(&sum, 0.0, probability),
+                               fmax(verdict->departure_ph, reference->departure_ph)));
+}
+
 /* Rule 3. The share of temperature and concentration is one unknown too (sources.h, rule 4), whole in what is left. */
 static void
-take_reference(const struct verdict *verdict, const struct verdict *reference, double spread_ph,
-               struct soap_reading *reading)
+take_reference(const struct verdict *verdict, const struct verdict *reference, struct soap_reading *reading)
 {
     double shared = sources_covariance(&verdict->budget.sources, &reference->budget.sources);
     double left = fabs(verdict->budget.share_half_ph - reference->budget.share_half_ph) / sqrt(3.0);
@@ -118,7 +135,8 @@ take_reference(const struct verdict *verdict, const struct verdict *reference, d
 
     reading->u_ph = sqrt(own + left * left);
     reading->reference_ph = reference->ph_at_reference;
-    reading->u_reference_ph = hypot(sqrt(its), spread_ph);
+    reading->u_reference_ph = hypot(sqrt(its), VERDICT_SOUND_SPREAD_PH);
+    reading->shared_half_ph = both_move_ph(verdict, reference);
 }
 
 static void
@@ -153,8 +171,7 @@ verdict_by_reference(struct verdict *verdict, const struct verdict_aid *aid)
         same_recipe(&verdict->dossier->batch, &aid->reference->verdicts[0].dossier->batch))
         reference = nearest_in_age(aid->reference, verdict->age_d);
     if (reference != NULL) {
-        take_reference(verdict, reference,
-                       aid->sound_spread_ph > 0.0 ? aid->sound_spread_ph : VERDICT_SOUND_SPREAD_PH, &reading);
+        take_reference(verdict, reference, &reading);
         verdict->reference = reference->dossier;
         verdict->reference_ph = reference->ph_at_reference;
     }

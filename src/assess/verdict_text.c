@@ -220,7 +220,13 @@ say_reasons(const struct verdict *verdict, struct sentences *list)
         sentences_addf(list, SENTENCE_REASON,
                        "a sound bar of this recipe and age reads %.2f: this one holds more lye",
                        verdict->reference_ph);
-    if (verdict->raised_by_paper)
+    if (verdict->raised_by_surface)
+        sentences_addf(
+            list, SENTENCE_REASON,
+            "a strip pressed on the wet bar lies wholly above %g: it says nothing of a 1 %% solution, and it "
+            "warns",
+            verdict->clear_ph);
+    else if (verdict->raised_by_paper)
         sentences_addf(list, SENTENCE_REASON, "the whole range of the paper lies above %g",
                        verdict->clear_ph);
     for (unsigned flag = 0; flag < FLAG_COUNT; flag++)
@@ -236,7 +242,7 @@ verdict_say_bar(const struct verdict *verdict, struct sentences *list)
     say_headline(verdict, list);
     if (verdict->method == READING_METER)
         say_meter_result(verdict, list);
-    else
+    else if (!verdict->surface_only)
         sentences_addf(list, SENTENCE_PLAIN, "paper: pH %.1f to %.1f%s; lye-heavy above %g", verdict->ph_low,
                        verdict->ph_high,
                        verdict->bias != NULL ? ", moved by what is learned of how this paper reads"
@@ -249,6 +255,12 @@ verdict_say_bar(const struct verdict *verdict, struct sentences *list)
         sentences_addf(list, SENTENCE_PLAIN, "paper beside it: pH %.1f to %.1f%s", verdict->paper_low,
                        verdict->paper_high,
                        verdict->bias != NULL ? ", moved by what is learned of how this paper reads" : "");
+    if (!isnan(verdict->surface_low))
+        sentences_addf(
+            list, SENTENCE_PLAIN,
+            "strip on the wet bar: pH %g to %g as read, of no known concentration; it can warn, and never "
+            "counts for a bar",
+            verdict->surface_low, verdict->surface_high);
     say_free_alkali(verdict, list);
     say_rise(verdict, list);
     if (verdict->cups > 1)

@@ -284,7 +284,8 @@ cell_value(struct listing *listing, const struct reading *reading, const struct 
     else if (reading->method == READING_METER)
         listing_cellf(listing, "%.*f", decimals, reading->ph);
     else
-        listing_cellf(listing, "%g..%g", reading->ph_low, reading->ph_high);
+        listing_cellf(listing, "%g..%g%s", reading->ph_low, reading->ph_high,
+                      reading->on_surface ? " wet bar" : "");
 }
 
 static void

@@ -4,7 +4,9 @@
  * (1) A point is written BUFFER@TEMPERATURE=SHOWN, where SHOWN is a pH or, with mV behind it, a potential.
  * (2) --check is a look afterwards: it corrects nothing, and shows how far the meter drifted.
  * (3) --own-routine names the buffers of the meter's own routine; there are no values to judge.
- * (4) A check, or a calibration that is backdated, speaks of readings on record: batches that come out
+ * (4) A bottle may be named in a buffer's place. Where only the buffer is, gear_store_bottle() tells which is meant;
+ *     where there are several the screen says which that was.
+ * (5) A check, or a calibration that is backdated, speaks of readings on record: batches that come out
  *     doubtful or lye-heavy by it are held at once. */
 #include "calibrate.h"
 
@@ -80,14 +82,33 @@ parse_temperature(const char *text, const struct buffer *buffer, struct calibrat
     return status == STATUS_OK ? buffer_ph(buffer, point->temperature_c, &point->table_ph, failure) : status;
 }
 
+/* Rule 4: a buffer's name, or a bottle's. */
 static enum status
-start_point(const char *name, struct calibration_point *point, const struct buffer **ret_buffer,
+find_buffer(struct store *store, const char *name, const struct buffer **ret_buffer, int64_t *ret_bottle_id,
             struct failure *failure)
 {
+    struct gear bottle = {0};
+    struct failure no_bottle = {0};
     enum status status = buffer_find(name, ret_buffer, failure);
+
+    if (status != STATUS_MISSING ||
+        gear_store_find(store, GEAR_BUFFER, name, &bottle, &no_bottle) != STATUS_OK)
+        return status;
+    status = buffer_find(bottle.buffer, ret_buffer, failure);
+    *ret_bottle_id = bottle.id;
+    gear_clear(&bottle);
+    return status;
+}
+
+static enum status
+start_point(struct store *store, const char *name, struct calibration_point *point,
+            const struct buffer **ret_buffer, struct failure *failure)
+{
+    enum status status;
 
     *point = (struct calibration_point){
         .temperature_c = NAN, .displayed_ph = NAN, .potential_mv = NAN, .table_ph = NAN};
+    status = find_buffer(store, name, ret_buffer, &point->bottle_id, failure);
     if (status == STATUS_OK)
         point->buffer = memory_copy((*ret_buffer)->name);
     return status;
@@ -95,7 +116,8 @@ start_point(const char *name, struct calibration_point *point, const struct buff
 
 /* Rules 1 and 3. */
 static enum status
-parse_point(const char *text, bool declared, struct calibration_point *ret_point, struct failure *failure)
+parse_point(struct store *store, const char *text, bool declared, struct calibration_point *ret_point,
+            struct failure *failure)
 {
     char *copy = memory_copy(text), *at = strchr(copy, '@'), *equals = at == NULL ? NULL : strchr(at, '=');
     const struct buffer *buffer;
@@ -110,7 +132,7 @@ parse_point(const char *text, bool declared, struct calibration_point *ret_point
     }
     if (at != NULL)
         *at = '\0';
-    status = start_point(text_trim(copy), &point, &buffer, failure);
+    status = start_point(store, text_trim(copy), &point, &buffer, failure);
     if (status == STATUS_OK && declared)
         status = buffer_ph(buffer, 25.0, &point.table_ph, failure); /* only says what they bracket */
     if (status == STATUS_OK && !declared) {
@@ -341,7 +363,35 @@ speaks_since(struct store *store, const struct calibration *calibration, civil_t
     return status;
 }
 
-/* Judge, file, and hold what it makes worse (rule 4), in one transaction. */
+/* Rule 4. */
+static enum status
+find_bottles(const struct context *context, struct calibration *calibration, struct failure *failure)
+{
+    enum status status = STATUS_OK;
+
+    for (size_t i = 0; status == STATUS_OK && i < calibration->point_count; i++) {
+        struct calibration_point *point = &calibration->points[i];
+        struct gear bottle = {0};
+        size_t opened = 0;
+
+        if (point->bottle_id != 0)
+            continue;
+        status = gear_store_bottle(context->store, point->buffer, calibration->taken_at, &bottle, &opened,
+                                   failure);
+        point->bottle_id = bottle.id;
+        if (status == STATUS_OK && opened > 1) {
+            char *visible = text_visible(bottle.name);
+
+            fprintf(context->out, "%s: taken to be from the bottle %s\n", buffer_everyday_name(point->buffer),
+                    visible);
+            free(visible);
+        }
+        gear_clear(&bottle);
+    }
+    return status;
+}
+
+/* Judge, file, and hold what it makes worse (rule 5), in one transaction. */
 static enum status
 file_and_hold(struct context *context, const struct gear *meter, struct calibration *calibration,
               struct failure *failure)
@@ -357,6 +407,8 @@ file_and_hold(struct context *context, const struct gear *meter, struct calibrat
     if (status == STATUS_OK)
         status = standings_of_meter(context->store, meter->id, since, &standings, failure);
     if (status == STATUS_OK)
+        status = find_bottles(context, calibration, failure);
+    if (status == STATUS_OK)
         status = calibration->purpose == CALIBRATION_CHECK
                      ? finish_check(context, meter, calibration, failure)
                      : finish(context, meter, calibration, failure);
@@ -367,6 +419,7 @@ file_and_hold(struct context *context, const struct gear *meter, struct calibrat
 }
 
 struct shown {
+    struct store *store; /* lent */
     const struct buffer *buffer;
     struct calibration_point *point;
 };
@@ -378,7 +431,7 @@ take_buffer(const char *text, void *payload, struct failure *failure)
 
     if (text_same(text, "done"))
         return STATUS_OK;
-    return start_point(text, shown->point, &shown->buffer, failure);
+    return start_point(shown->store, text, shown->point, &shown->buffer, failure);
 }
 
 static enum status
@@ -431,12 +484,13 @@ ask(struct prompt *prompt, const char *question, const char *help, prompt_parse 
 /* One buffer with all its questions: REPLY_VALUE with a buffer in `point`, or with none when there is no more;
  * REPLY_BACK when this buffer is to be left out. */
 static enum reply
-ask_point(struct prompt *prompt, struct calibration_point *point)
+ask_point(struct store *store, struct prompt *prompt, struct calibration_point *point)
 {
-    struct shown shown = {.point = point};
+    struct shown shown = {.store = store, .point = point};
     enum reply reply =
         ask(prompt, "Which buffer? (done when there is no more)",
-            "the buffer's name, as in borax, lime water, phosphate, 10.01; then done", take_buffer, &shown);
+            "the buffer's name, as in borax, lime water, phosphate, 10.01, or your bottle's; then done",
+            take_buffer, &shown);
 
     if (reply != REPLY_VALUE || point->buffer == NULL)
         return reply;
@@ -454,11 +508,12 @@ ask_point(struct prompt *prompt, struct calibration_point *point)
 
 /* All buffers. False: the person wants to leave. "back" at the name of a buffer, with none so far, leaves too. */
 static bool
-ask_points(struct prompt *prompt, struct calibration *calibration, enum calibrate_end *ret_end)
+ask_points(struct store *store, struct prompt *prompt, struct calibration *calibration,
+           enum calibrate_end *ret_end)
 {
     for (;;) {
         struct calibration_point point = {.buffer = NULL};
-        enum reply reply = ask_point(prompt, &point);
+        enum reply reply = ask_point(store, prompt, &point);
         bool named = point.buffer != NULL;
 
         if (reply == REPLY_VALUE && !named)
@@ -491,7 +546,7 @@ calibrate_ask(struct context *context, struct prompt *prompt, const struct gear 
                "lime water above. Rinse between them. Gloves and goggles with lime water.",
                meter->name);
     prompt_say(prompt, "The buffers are kept together at the end, when you type done: nothing before that.");
-    if (!ask_points(prompt, &calibration, ret_end) || calibration.point_count == 0) {
+    if (!ask_points(context->store, prompt, &calibration, ret_end) || calibration.point_count == 0) {
         prompt_say(prompt, "%s, so nothing is filed.",
                    calibration.point_count == 0 ? "No buffer was read" : "Left before the end");
     } else {
@@ -521,7 +576,8 @@ run_with_options(struct context *context, const struct options *options, const s
     for (size_t i = 0; status == STATUS_OK && i < options_count(options, "buffer"); i++) {
         struct calibration_point point = {0};
 
-        status = parse_point(options_text_at(options, "buffer", i), calibration.declared, &point, failure);
+        status = parse_point(context->store, options_text_at(options, "buffer", i), calibration.declared,
+                             &point, failure);
         if (status == STATUS_OK)
             calibration_add_point(&calibration, point);
     }
@@ -536,13 +592,7 @@ run_with_options(struct context *context, const struct options *options, const s
 static enum status
 run_asking(struct context *context, const struct gear *meter, struct failure *failure)
 {
-    struct prompt prompt = {.in = context->in,
-                            .out = context->out,
-                            .terminal = context->terminal_in,
-                            .line_again = screen_line_again(context->screen),
-                            .width = context->width,
-                            .now = context->clock,
-                            .now_data = context->clock_data};
+    struct prompt prompt = prompt_at(context);
     enum calibrate_end end;
     enum status status;
 

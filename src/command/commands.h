@@ -11,7 +11,8 @@ extern const struct command batch_close_command;
 extern const struct command maker_command;
 extern const struct command policy_command;
 extern const struct command due_command;
-extern const struct command gear_add_command, gear_list_command, gear_show_command;
+extern const struct command gear_add_command, gear_list_command, gear_show_command, gear_default_command,
+    gear_retire_command;
 extern const struct command calibrate_command;
 extern const struct command demo_command;
 extern const struct command dilute_command;

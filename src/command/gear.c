@@ -8,6 +8,7 @@
 #include "commands.h"
 #include "fitness.h"
 #include "gear_store.h"
+#include "gear_use.h"
 #include "listing.h"
 #include "memory.h"
 #include "meter_figure.h"
@@ -47,6 +48,7 @@ static const struct option_spec add_options[] = {
      .kind = OPTION_DAY,
      .value = "DATE",
      .help = "bottle or paper: the date printed on it"},
+    {.name = "default", .kind = OPTION_FLAG, .help = "the one of its kind that is meant when none is named"},
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "whatever should be remembered"},
     {.name = NULL},
 };
@@ -131,6 +133,8 @@ run_add(struct context *context, const struct options *options, struct failure *
 
     if (status == STATUS_OK)
         status = gear_store_add(context->store, &gear, failure);
+    if (status == STATUS_OK && options_has(options, "default"))
+        status = gear_use_default(context, &gear, "added as the usual one", failure);
     if (status == STATUS_OK) {
         fprintf(context->out, "added %s %s\n", gear_kind_word(gear.kind), gear.name);
         status = print_fitness(context, &gear, failure);
@@ -174,6 +178,7 @@ describe(const struct gear *gear)
     }
     if (gear->expires_on != DAY_NONE)
         text_addf(&text, ", good until %s", clock_day_text(gear->expires_on, date));
+    text_add(&text, gear->retired ? ", retired" : gear->usual ? ", the usual one" : "");
     return text_take(&text);
 }
 

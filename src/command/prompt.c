@@ -8,12 +8,25 @@
 #include <time.h>
 
 #include "answer_text.h"
+#include "command.h"
 #include "interrupt.h"
 #include "listing.h"
 #include "memory.h"
 #include "text.h"
 
 enum { USUAL_WIDTH = 80, LEAST_WIDTH = 24, MOST_WIDTH = 100, MARGIN = 2 };
+
+struct prompt
+prompt_at(const struct context *context)
+{
+    return (struct prompt){.in = context->in,
+                           .out = context->out,
+                           .terminal = context->terminal_in && context->terminal_out,
+                           .line_again = context->screen == NULL ? "" : screen_line_again(context->screen),
+                           .width = context->width,
+                           .now = context->clock,
+                           .now_data = context->clock_data};
+}
 
 civil_time
 prompt_now(const struct prompt *prompt)

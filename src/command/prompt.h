@@ -27,6 +27,10 @@ struct prompt {
     void *now_data;
 };
 
+/* Where the command's person sits: its input and output, clock and screen. */
+struct context;
+struct prompt prompt_at(const struct context *context);
+
 enum reply { REPLY_VALUE, REPLY_NOTE, REPLY_SKIP, REPLY_BACK, REPLY_QUIT };
 
 /* Takes a trimmed answer or refuses it; `payload` gets the value. */

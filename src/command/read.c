@@ -48,6 +48,9 @@ static const struct option_spec read_options[] = {
      .kind = OPTION_TEXT,
      .value = "LOW..HIGH",
      .help = "paper: the printed steps the colour lies between, as in 8..9"},
+    {.name = "surface",
+     .kind = OPTION_FLAG,
+     .help = "with --between: the strip was pressed on the wet bar; it can warn, and never counts for a bar"},
     {.name = "temperature-c",
      .kind = OPTION_TEMPERATURE,
      .value = "DEGC",
@@ -157,6 +160,14 @@ check_options(const struct options *options, struct failure *failure)
         return failure_set(failure, STATUS_USAGE, "--meter needs --ph");
     if (options_has(options, "paper") && !options_has(options, "between"))
         return failure_set(failure, STATUS_USAGE, "--paper needs --between, as in 8..9");
+    if (options_has(options, "surface") &&
+        (!options_has(options, "between") || options_has(options, "ph") || masses ||
+         options_has(options, "percent") || options_has(options, "session") ||
+         options_has(options, "undissolved")))
+        return failure_set(
+            failure, STATUS_USAGE,
+            "--surface is a strip on the wet bar, of no known concentration: it goes with --between "
+            "alone");
     if (options_has(options, "temperature-c") &&
         answer_text_temperature(options_text(options, "temperature-c"), &temperature_c, failure) != STATUS_OK)
         return failure_at(failure, "--temperature-c: "); /* a bare 77 is asked back */
@@ -472,10 +483,11 @@ file_readings(struct context *context, const struct options *options, struct ent
         reading.ph = NAN;
         reading.ph_low = entry->paper_low;
         reading.ph_high = entry->paper_high;
+        reading.on_surface = options_has(options, "surface");
         status = file_reading(context, &reading, failure);
         if (status == STATUS_OK)
-            fprintf(context->out, "between %g and %g with %s\n", reading.ph_low, reading.ph_high,
-                    entry->paper.name);
+            fprintf(context->out, "between %g and %g with %s%s\n", reading.ph_low, reading.ph_high,
+                    entry->paper.name, reading.on_surface ? ", on the wet bar" : "");
     }
     reading_clear(&reading);
     return status;
@@ -542,6 +554,10 @@ print_gaps(const struct context *context, const struct options *options, const s
     struct specimen specimen = entry->specimen; /* lent, with the masses just filed */
     double percent;
 
+    if (options_has(options, "surface")) {
+        print_gap(context, "a strip on the wet bar can warn, and never counts for it: test a 1 % solution");
+        return;
+    }
     if (options_has(options, "soap-g")) {
         specimen.soap_mass_g = options_number(options, "soap-g");
         specimen.water_mass_g = options_number(options, "water-g");

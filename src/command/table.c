@@ -17,6 +17,8 @@ const struct command *const command_table[] = {
     &gear_add_command,
     &gear_list_command,
     &gear_show_command,
+    &gear_default_command,
+    &gear_retire_command,
     &calibrate_command,
     /* bench */
     &dilute_command,

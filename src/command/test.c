@@ -9,6 +9,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "answer_text.h"
 #include "batches_named.h"
 #include "bench.h"
 #include "commands.h"
@@ -16,6 +17,7 @@
 #include "gear_store.h"
 #include "memory.h"
 #include "number.h"
+#include "prompt.h"
 #include "session_store.h"
 #include "shelf.h"
 #include "sitting.h"
@@ -163,11 +165,62 @@ is_used(const struct procedure *procedure, enum gear_kind kind)
     }
 }
 
+/* Which of several, asked at a terminal; the session keeps it, so that it is asked once in a sitting. */
+struct several {
+    const char *names[16]; /* lent */
+    size_t count;
+    size_t chosen;
+};
+
+static enum status
+take_name(const char *text, void *payload, struct failure *failure)
+{
+    struct several *several = payload;
+
+    return answer_text_choice(text, (char *const *)(uintptr_t)several->names, several->count,
+                              &several->chosen, failure);
+}
+
+static enum status
+ask_which(struct context *context, enum gear_kind kind, struct gear *gear, struct failure *failure)
+{
+    struct prompt prompt = prompt_at(context);
+    struct several several = {.count = 0};
+    struct text question = {0};
+    struct gear *all = NULL;
+    size_t count = 0;
+    char *typed = NULL;
+    enum status status = gear_store_list(context->store, &all, &count, failure);
+
+    text_addf(&question, "Which %s?", gear_kind_word(kind));
+    for (size_t i = 0; i < count && several.count < LENGTH(several.names); i++) {
+        if (all[i].kind != kind || all[i].retired)
+            continue;
+        text_addf(&question, "%s %s", several.count == 0 ? "" : ",", all[i].name);
+        several.names[several.count++] = all[i].name;
+    }
+    text_add(&question, ":");
+    setvbuf(context->in, NULL, _IONBF, 0); /* interrupt_await() */
+    if (status == STATUS_OK && prompt_ask(&prompt, text_of(&question),
+                                          "The first letters will do; gear default makes one the usual one.",
+                                          take_name, &several, &typed) == REPLY_VALUE)
+        status = gear_store_find(context->store, kind, several.names[several.chosen], gear, failure);
+    else if (status == STATUS_OK)
+        status = failure_set(failure, STATUS_USAGE, "nothing was begun");
+    for (size_t i = 0; i < count; i++)
+        gear_clear(&all[i]);
+    free(all);
+    free(typed);
+    text_clear(&question);
+    return status;
+}
+
 /* Rule 2. None at all is no failure here; the procedure says what it needs. */
 static enum status
-find_gear(struct store *store, const struct options *options, const struct procedure *procedure,
+find_gear(struct context *context, const struct options *options, const struct procedure *procedure,
           enum gear_kind kind, struct gear *gear, struct failure *failure)
 {
+    struct store *store = context->store;
     const char *name = options_text(options, gear_kind_word(kind));
     struct failure none = {0};
     enum status status;
@@ -179,6 +232,8 @@ find_gear(struct store *store, const struct options *options, const struct proce
     status = gear_store_only(store, kind, gear, &none);
     if (status == STATUS_OK || status == STATUS_MISSING)
         return STATUS_OK;
+    if (status == STATUS_CONFLICT && context->terminal_in && context->terminal_out)
+        return ask_which(context, kind, gear, failure);
     *failure = none;
     return status;
 }
@@ -195,13 +250,13 @@ collect(struct context *context, const struct options *options, const char *proc
     if (status == STATUS_OK)
         status = find_bars(store, options, portions, kit, failure);
     if (status == STATUS_OK)
-        status = find_gear(store, options, &kit->procedure, GEAR_METER, &kit->meter, failure);
+        status = find_gear(context, options, &kit->procedure, GEAR_METER, &kit->meter, failure);
     if (status == STATUS_OK)
-        status = find_gear(store, options, &kit->procedure, GEAR_PAPER, &kit->paper, failure);
+        status = find_gear(context, options, &kit->procedure, GEAR_PAPER, &kit->paper, failure);
     if (status == STATUS_OK)
-        status = find_gear(store, options, &kit->procedure, GEAR_BALANCE, &kit->balance, failure);
+        status = find_gear(context, options, &kit->procedure, GEAR_BALANCE, &kit->balance, failure);
     if (status == STATUS_OK)
-        status = find_gear(store, options, &kit->procedure, GEAR_THERMOMETER, &kit->thermometer, failure);
+        status = find_gear(context, options, &kit->procedure, GEAR_THERMOMETER, &kit->thermometer, failure);
     return status;
 }
 

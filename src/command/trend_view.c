@@ -47,8 +47,11 @@ add_row(struct listing *listing, const struct batch_case *batch, const struct ve
     listing_cell(listing, clock_day_text(clock_day_of(verdict->reading->taken_at), day));
     ph_cells(listing, verdict);
     listing_cell(listing, verdict_word(verdict->verdict));
-    listing_cellf(listing, "%s%s%s%s", marked ? "recheck" : "", marked && *flags != '\0' ? ";" : "", flags,
-                  verdict->method == READING_PAPER ? (*flags == '\0' ? "paper" : ";paper") : "");
+    if (verdict->surface_only)
+        listing_cellf(listing, "wet bar%s%s", *flags == '\0' ? "" : ";", flags);
+    else
+        listing_cellf(listing, "%s%s%s%s", marked ? "recheck" : "", marked && *flags != '\0' ? ";" : "",
+                      flags, verdict->method == READING_PAPER ? (*flags == '\0' ? "paper" : ";paper") : "");
     free(flags);
 }
 

@@ -71,16 +71,6 @@ static const char *const headings[] = {
     "batch_verdict",
 };
 
-/* Infinite degrees of freedom are written as a word, not as a number that no one can read back. */
-static void
-csv_dof(struct csv_out *csv, double dof)
-{
-    if (isinf(dof))
-        csv_out_text(csv, "infinite");
-    else
-        csv_out_number(csv, dof);
-}
-
 static void
 csv_row(struct csv_out *csv, const struct verdict *verdict, const struct conclusion *conclusion)
 {
@@ -94,7 +84,7 @@ csv_row(struct csv_out *csv, const struct verdict *verdict, const struct conclus
     csv_out_number(csv, verdict->ph);
     csv_out_number(csv, verdict->ph_at_reference);
     csv_out_number(csv, verdict->u_ph);
-    csv_dof(csv, verdict->dof);
+    csv_out_number(csv, isfinite(verdict->dof) ? verdict->dof : (double)NAN);
     csv_out_number(csv, verdict->k);
     csv_out_number(csv, verdict->ph_low);
     csv_out_number(csv, verdict->ph_high);

@@ -490,16 +490,7 @@ walk_prompt(struct context *context, int64_t session_id, const char *after_resum
             struct failure *failure)
 {
     struct face face = {
-        .context = context,
-        .prompt = {.in = context->in,
-                   .out = context->out,
-                   .terminal = context->terminal_in && context->terminal_out,
-                   .line_again = context->screen == NULL ? "" : screen_line_again(context->screen),
-                   .width = context->width,
-                   .now = context->clock,
-                   .now_data = context->clock_data},
-        .after_resume = after_resume,
-        .here = WALK_NONE};
+        .context = context, .prompt = prompt_at(context), .after_resume = after_resume, .here = WALK_NONE};
     enum status status = walk_standing(context->store, session_id, &face.walk, failure);
 
     *ret_finished = false;

@@ -60,6 +60,8 @@ add_readings(struct figure_panel *panel, const struct cure_figure_batch *batch, 
 
         if (reading->withdrawn || age_d < 0.0)
             continue;
+        if (reading->on_surface)
+            continue; /* a panel of their own */
         if (reading->method == READING_PAPER) {
             if (ranges == NULL)
                 ranges = add_series(panel, batch->dossier->batch.code, ", paper", FIGURE_RANGES, kin);
@@ -68,6 +70,32 @@ add_readings(struct figure_panel *panel, const struct cure_figure_batch *batch, 
             if (superseded == NULL)
                 superseded = add_series(panel, title, "", FIGURE_POINTS, kin);
             figure_add_point(superseded, age_d, point->ph_at_reference, (double)NAN, (double)NAN, true);
+        }
+    }
+}
+
+/* Strips pressed on the wet bar, apart: they are of no 1 % solution. Nothing where there is none. */
+static void
+add_surface(struct figure *figure, const struct cure_figure_batch *batches, size_t count)
+{
+    struct figure_panel *panel = NULL;
+
+    for (size_t b = 0; b < count; b++) {
+        const struct dossier *dossier = batches[b].dossier;
+        struct figure_series *ranges = NULL;
+
+        for (size_t i = 0; i < dossier->reading_count; i++) {
+            const struct reading *reading = &dossier->readings[i];
+            double age_d = dossier_age_d(dossier, reading->taken_at);
+
+            if (!reading->on_surface || reading->withdrawn || age_d < 0.0)
+                continue;
+            if (panel == NULL)
+                panel = figure_add_panel(figure, "pH on the wet bar (warns only)");
+            if (ranges == NULL)
+                ranges = add_series(panel, dossier->batch.code, ", strip on the wet bar", FIGURE_RANGES, b);
+            figure_add_point(ranges, age_d, (double)NAN, reading->ph_low, reading->ph_high,
+                             reading->superseded_by != 0);
         }
     }
 }
@@ -228,6 +256,7 @@ cure_figure(const struct cure_figure_batch *batches, size_t count, struct cure_f
 
     begin(ret_figure, whole, batches, count);
     add_ph_panel(ret_figure, batches, count, wish.model);
+    add_surface(ret_figure, batches, count);
     if (wish.free_alkali) {
         add_free_alkali(ret_figure, batches, count);
         add_verdicts(ret_figure, batches, count);

@@ -116,7 +116,8 @@ add_result(struct page *page, const struct report_batch *batch, const struct ver
     }
     page_cell_close(page);
     if (verdict->method == READING_PAPER)
-        page_cellf(page, "%.1f to %.1f on paper", verdict->ph_low, verdict->ph_high);
+        page_cellf(page, "%.1f to %.1f on %s", verdict->ph_low, verdict->ph_high,
+                   verdict->surface_only ? "the wet bar" : "paper");
     else if (isnan(verdict->ph_at_reference))
         page_cellf(page, "%.2f as shown", verdict->ph);
     else

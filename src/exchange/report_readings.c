@@ -131,7 +131,7 @@ add_reading(struct page *page, const struct report_batch *batch, size_t index)
     report_moment(page, reading->taken_at);
     page_cell_close(page);
     page_cell_open(page);
-    page_textf(page, "%s ", reading_method_word(reading->method));
+    page_textf(page, "%s ", reading_kind_text(reading));
     page_typed(page, gear == NULL ? "not on record" : gear->name);
     page_cell_close(page);
     add_shown(page, reading);

@@ -81,7 +81,7 @@ trend_csv_add(struct csv_out *csv, const struct dossier *dossier, const struct v
         csv_out_integer(csv, specimen == NULL ? 0 : specimen->session_id);
         csv_out_time(csv, reading->taken_at);
         csv_out_integer(csv, dossier_age_d(dossier, reading->taken_at));
-        csv_out_text(csv, reading_method_word(reading->method));
+        csv_out_text(csv, reading->on_surface ? "surface" : reading_method_word(reading->method));
         csv_out_text(csv, gear == NULL ? NULL : gear->name);
         csv_out_integer(csv, reading->replicate);
         csv_out_number(csv, reading->ph);

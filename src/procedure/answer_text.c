@@ -437,6 +437,24 @@ answer_text_range(const char *text, const struct gear *paper, double *ret_low, d
     return STATUS_OK;
 }
 
+char *
+answer_text_surface(const char *text)
+{
+    static const char *const words[] = {"on the wet bar", "on the bar", "wet bar", "on the surface",
+                                        "surface"};
+
+    for (const char *at = text; *at != '\0'; at++)
+        for (size_t i = 0; i < LENGTH(words); i++)
+            if (text_same_start(at, words[i], strlen(words[i]))) {
+                char *rest = text_format("%.*s %s", (int)(at - text), text, at + strlen(words[i]));
+                char *trimmed = memory_copy(text_trim(rest));
+
+                free(rest);
+                return trimmed;
+            }
+    return NULL;
+}
+
 enum status
 answer_text_choice(const char *text, char *const *choices, size_t count, size_t *ret_index,
                    struct failure *failure)

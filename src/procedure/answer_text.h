@@ -83,6 +83,10 @@ enum status answer_text_ph(const char *text, double *ret_ph, double *ret_tempera
 enum status answer_text_range(const char *text, const struct gear *paper, double *ret_low, double *ret_high,
                               double *ret_temperature_c, struct failure *failure);
 
+/* "surface 9..10", "9..10 wet bar": a strip pressed on the wet bar. Gives what is left without those words (free() it);
+ * NULL when it does not say so. */
+char *answer_text_surface(const char *text);
+
 /* One of the choices: its whole word, or a beginning that no other one has. The refusal names those that a
  * beginning could mean. */
 enum status answer_text_choice(const char *text, char *const *choices, size_t count, size_t *ret_index,

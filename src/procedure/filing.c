@@ -3,10 +3,12 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "memory.h"
 #include "observing.h"
 #include "session_store.h"
+#include "typed.h"
 
 /* The number and moment of the last weighing of this kind; 0 when there is none. */
 static enum status
@@ -96,6 +98,8 @@ reading_of(const struct session *session, const struct question *question, const
         reading.ph_high = answer->value_high;
     }
     reading.temperature_c = answer->temperature_c;
+    reading.on_surface = reading.method == READING_PAPER && answer->text != NULL &&
+                         strcmp(answer->text, typed_on_surface) == 0;
     return reading;
 }
 

@@ -3,6 +3,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "calibration_store.h"
 #include "dilution.h"
@@ -10,6 +11,7 @@
 #include "number.h"
 #include "observing.h"
 #include "text.h"
+#include "typed.h"
 
 const char guide_no_temperature[] = "no temperature";
 
@@ -331,10 +333,11 @@ help_for(const struct question *question, const struct bench *bench)
             "What the meter shows, such as 9,87, or with the temperature behind it: 9,87 40,1");
     case STEP_PAPER:
         choices = bench->paper == NULL ? NULL : gear_steps_text(bench->paper);
-        text =
-            text_format("Two printed steps, such as 8..9, or with the temperature behind them: 8..9 40. The "
-                        "steps are %s.",
-                        choices == NULL ? "not known" : choices);
+        text = text_format(
+            "Two printed steps, such as 8..9, or with the temperature behind them: 8..9 40. The "
+            "steps are %s. A strip that was pressed on the wet bar instead: surface 9..10; that can "
+            "warn, and never counts for a bar.",
+            choices == NULL ? "not known" : choices);
         free(choices);
         return text;
     case STEP_CHOICE:
@@ -409,6 +412,8 @@ guide_answer(const struct bench *bench, const struct question *question, const s
                   number_format(answer->value_high, high));
     else
         text_addf(&words, kind == STEP_PH ? "pH %s" : "%s %s", value, step_kind_units[kind]);
+    if (kind == STEP_PAPER && answer->text != NULL && strcmp(answer->text, typed_on_surface) == 0)
+        text_addf(&words, " %s", typed_on_surface);
     if (question_has_temperature(question) && !isnan(answer->temperature_c))
         text_addf(&words, " at %s degC", number_format(answer->temperature_c, number));
     free(value);

@@ -15,6 +15,8 @@
 
 #define MASS_HIGHEST_G 10000.0 /* of anything but the portion of soap */
 
+const char typed_on_surface[] = "on the wet bar";
+
 static enum status
 take_done(const char *words, struct failure *failure)
 {
@@ -164,6 +166,22 @@ take_volume(const struct step *step, double drop_ml, const char *words, struct a
     return status;
 }
 
+/* A strip that was dipped, or pressed on the wet bar. */
+static enum status
+take_paper(const char *words, const struct gear *paper, struct answer *answer, struct failure *failure)
+{
+    char *on_surface = answer_text_surface(words);
+    enum status status = answer_text_range(on_surface == NULL ? words : on_surface, paper, &answer->value,
+                                           &answer->value_high, &answer->temperature_c, failure);
+
+    if (status == STATUS_OK && on_surface != NULL) {
+        free(answer->text);
+        answer->text = memory_copy(typed_on_surface);
+    }
+    free(on_surface);
+    return status;
+}
+
 enum status
 typed_take(const struct question *question, const struct typed_beside *beside, const char *words,
            struct answer *answer, struct failure *failure)
@@ -184,8 +202,7 @@ typed_take(const struct question *question, const struct typed_beside *beside, c
     case STEP_PH:
         return answer_text_ph(words, &answer->value, &answer->temperature_c, failure);
     case STEP_PAPER:
-        return answer_text_range(words, beside->paper, &answer->value, &answer->value_high,
-                                 &answer->temperature_c, failure);
+        return take_paper(words, beside->paper, answer, failure);
     case STEP_CHOICE:
         return take_choice(question->step, words, answer, failure);
     case STEP_DO:

@@ -5,6 +5,9 @@
 #include "gear.h"
 #include "question.h"
 
+/* The text of an answer to a paper's question that was a strip on the wet bar. */
+extern const char typed_on_surface[];
+
 /* What is known beside the question. */
 struct typed_beside {
     const struct gear *paper; /* whose printed steps a range is typed in; NULL: none */

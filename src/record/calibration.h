@@ -20,6 +20,7 @@ struct calibration_point {
     int64_t id;   /* 0: not in a notebook yet */
     char *buffer; /* the table's name of it */
     bool kitchen_made;
+    int64_t bottle_id; /* of the gear it was poured from; 0: not said */
     double temperature_c;
     double displayed_ph; /* NAN when the meter showed millivolts */
     double potential_mv; /* NAN when the meter showed pH */

@@ -26,6 +26,8 @@ struct gear {
     civil_day expires_on;            /* paper, bottle; DAY_NONE: not stated */
     char *note;
     civil_time added_at;
+    bool retired; /* used no more: nothing is due for it, and it is never meant when none is named */
+    bool usual;   /* of several of its kind the one that is meant when none is named */
 };
 
 /* A gear with every number NAN and no date. */

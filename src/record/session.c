@@ -16,6 +16,12 @@ static const char *const methods[] = {"meter", "paper"};
 static const char *const outcomes[] = {"done", "skipped", "noted"};
 
 const char *
+reading_kind_text(const struct reading *reading)
+{
+    return reading->on_surface ? "strip on the wet bar" : reading_method_word(reading->method);
+}
+
+const char *
 weighing_of_word(enum weighing_of of)
 {
     return weighed[of];

@@ -91,6 +91,7 @@ struct reading {
     bool calibration_named; /* the maker says that it is this one, whatever the times say */
     int64_t supersedes;     /* 0: none */
     int64_t superseded_by;  /* 0: it stands */
+    bool on_surface;        /* a strip pressed on the wet bar: of no known concentration, it can only warn */
     bool withdrawn;         /* it only says that the one it supersedes does not count */
     char *why, *note;
 };
@@ -114,6 +115,9 @@ struct answer {
 
 /* What a session is, in the words of the screens on which one is numbered: "one sitting at the bench". */
 extern const char session_meaning[];
+
+/* "meter", "paper", or "strip on the wet bar". */
+const char *reading_kind_text(const struct reading *reading);
 
 const char *weighing_of_word(enum weighing_of of);
 const char *reading_method_word(enum reading_method method);

@@ -140,10 +140,16 @@ beside_reference(const struct soap_reading *reading, const struct solution *solu
     double reference_low = percent(x, hydroxide_within(solution, reading->reference_ph + reference_reach), w);
     double reference_high =
         percent(x, hydroxide_within(solution, reading->reference_ph - reference_reach), w);
+    double shared = reading->shared_half_ph;
+    double shared_low = percent(hydroxide_within(solution, reading->ph - shared),
+                                hydroxide_within(solution, reading->reference_ph - shared), w);
+    double shared_high = percent(hydroxide_within(solution, reading->ph + shared),
+                                 hydroxide_within(solution, reading->reference_ph + shared), w);
 
     free_naoh->estimate_pct = middle;
-    free_naoh->low_pct = fmax(0.0, middle - hypot(middle - low, middle - reference_low));
-    free_naoh->high_pct = middle + hypot(high - middle, reference_high - middle);
+    free_naoh->low_pct =
+        fmax(0.0, middle - hypot(hypot(middle - low, middle - reference_low), middle - shared_low));
+    free_naoh->high_pct = middle + hypot(hypot(high - middle, reference_high - middle), shared_high - middle);
 }
 
 /* The upper end counts all hydroxide as lye: a reference at pH 0 hydrolyses nothing. */
@@ -175,7 +181,8 @@ soap_free_naoh_pct(const struct soap_reading *reading, struct soap_free_naoh *re
     if (has_reference &&
         (check_range("pH of the reference", reading->reference_ph, 0.0, 14.0, failure) != STATUS_OK ||
          check_range("uncertainty of the reference", reading->u_reference_ph, 0.0, 2.0, failure) !=
-             STATUS_OK))
+             STATUS_OK ||
+         check_range("what both readings share", reading->shared_half_ph, 0.0, 4.0, failure) != STATUS_OK))
         return failure->status;
     if (solution_of(reading->temperature_c, reading->concentration_pct, &solution, failure) != STATUS_OK)
         return failure->status;

@@ -23,6 +23,8 @@ struct soap_reading {
     double u_reference_ph; /* ignored when there is no reference */
     double temperature_c;  /* 0 to 60 */
     double concentration_pct; /* bar in solution by mass, 0.1 to 5 */
+    double
+        shared_half_ph; /* 95 % half-width of what moves both readings alike, and stands in neither u; 0 to 4 */
 };
 
 /* Free alkali as NaOH, percent of the bar's mass, 0 to 100: a reading that asks for more than the whole bar
@@ -48,7 +50,8 @@ enum status soap_plain_ph(double apparent_pka, double temperature_c, double conc
 /* Free alkali from a pH.
  *
  * With a reference: b = x - x0^2 / x (the hydrolysis is pushed back by the lye); low and high are where the
- * expanded uncertainties (k = 2) of the two readings, combined in quadrature, lead. Without: high counts all
+ * expanded uncertainties (k = 2) of the two readings and what both share, combined in quadrature, lead. What both share
+ * does not cancel: it leaves nothing of nothing, but makes of any b ten times as much for each unit of pH. Without: high counts all
  * hydroxide as lye (an upper bound), the estimate takes x0 from the model with the middle pKa, low with the
  * highest. It speaks of today: lye that has turned to carbonate is not seen.
  *

@@ -22,6 +22,7 @@ add_point(struct store *store, int64_t calibration_id, const struct calibration_
     row_id(&row, "calibration", calibration_id);
     row_text(&row, "buffer", point->buffer);
     row_integer(&row, "kitchen_made", point->kitchen_made ? 1 : 0);
+    row_id(&row, "bottle", point->bottle_id);
     row_number(&row, "temperature_c", point->temperature_c);
     row_number(&row, "displayed_ph", point->displayed_ph);
     row_number(&row, "potential_mv", point->potential_mv);
@@ -81,12 +82,19 @@ load(struct statement *row, struct calibration *calibration)
     calibration_verdict_parse(statement_word(row, 8), &calibration->verdict, &ignored);
 }
 
+/* A bought buffer that no bottle was named for came from the first one on record: it had been opened before anybody
+ * wrote down which. */
 static struct calibration_point
 load_point(struct statement *row)
 {
+    bool kitchen_made = statement_int(row, 13) != 0;
+    int64_t named_id = statement_id(row, 20);
+
     return (struct calibration_point){.id = statement_id(row, 11),
                                       .buffer = statement_name(row, 12),
-                                      .kitchen_made = statement_int(row, 13) != 0,
+                                      .kitchen_made = kitchen_made,
+                                      .bottle_id =
+                                          named_id != 0 || kitchen_made ? named_id : statement_id(row, 21),
                                       .temperature_c = statement_double(row, 14),
                                       .displayed_ph = statement_double(row, 15),
                                       .potential_mv = statement_double(row, 16),

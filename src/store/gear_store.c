@@ -34,6 +34,8 @@ load(struct statement *row, struct gear *gear)
     gear->expires_on = statement_day(row, 11);
     gear->note = statement_copy(row, 12);
     gear->added_at = statement_time(row, 13);
+    gear->retired = statement_int(row, 14) != 0;
+    gear->usual = statement_int(row, 15) != 0;
 }
 
 static void
@@ -76,7 +78,7 @@ names_of(const struct gear *gear, size_t count, enum gear_kind kind)
     struct text names = {0};
 
     for (size_t i = 0; i < count; i++)
-        if (gear[i].kind == kind)
+        if (gear[i].kind == kind && !gear[i].retired)
             text_addf(&names, "%s'%s'", names.length == 0 ? "" : ", ", gear[i].name);
     return text_take(&names);
 }
@@ -126,33 +128,48 @@ gear_store_find(struct store *store, enum gear_kind kind, const char *name, stru
     return status;
 }
 
+/* Of those in use: the only one, else the usual one. NULL with how many there are. */
+static struct gear *
+meant(struct gear *gear, size_t count, enum gear_kind kind, size_t *ret_in_use)
+{
+    struct gear *usual = NULL, *last = NULL;
+
+    *ret_in_use = 0;
+    for (size_t i = 0; i < count; i++) {
+        if (gear[i].kind != kind || gear[i].retired)
+            continue;
+        last = &gear[i];
+        usual = gear[i].usual ? last : usual;
+        ++*ret_in_use;
+    }
+    return usual != NULL ? usual : (*ret_in_use == 1 ? last : NULL);
+}
+
 enum status
 gear_store_only(struct store *store, enum gear_kind kind, struct gear *ret_gear, struct failure *failure)
 {
-    struct gear *gear = NULL;
-    size_t count = 0, found = 0, at = 0;
+    struct gear *gear = NULL, *found;
+    size_t count = 0, in_use = 0;
     enum status status = gear_store_list(store, &gear, &count, failure);
     const char *word = gear_kind_word(kind);
 
     if (status != STATUS_OK)
         return status;
-    for (size_t i = 0; i < count; i++) {
-        if (gear[i].kind == kind) {
-            at = i;
-            found++;
-        }
-    }
-    if (found == 1) {
-        *ret_gear = gear[at];
-        gear[at] = (struct gear){0};
-    } else if (found == 0) {
+    found = meant(gear, count, kind, &in_use);
+    if (found != NULL) {
+        *ret_gear = *found;
+        *found = (struct gear){0};
+    } else if (in_use == 0) {
         status = failure_set(failure, STATUS_MISSING, "there is no %s yet (gear add NAME --kind %s ...)",
                              word, word);
     } else {
         char *names = names_of(gear, count, kind);
 
-        status = failure_set(failure, STATUS_CONFLICT, "there are several of kind %s, say which: --%s %s",
-                             word, word, names);
+        status =
+            failure_set(failure, STATUS_CONFLICT,
+                        "there are several of kind %s, say which: --%s %s (gear default NAME makes one the "
+                        "usual one)",
+                        word, word, names);
         free(names);
     }
     clear_all(gear, count);
@@ -180,6 +197,8 @@ add_row(struct store *store, struct gear *gear, struct failure *failure)
     row_day(&row, "expires_on", gear->expires_on);
     row_text(&row, "note", gear->note);
     row_time(&row, "added_at", gear->added_at);
+    if (gear->usual)
+        row_integer(&row, "usual", 1);
     status = row_add(&row, &gear->id, failure);
     free(steps);
     return status;
@@ -209,4 +228,39 @@ gear_store_add(struct store *store, struct gear *gear, struct failure *failure)
         return status;
     store->kept_stale = true;
     return store_end(store, add_new(store, gear, failure), failure);
+}
+
+static int
+bottle_rank(const struct gear *bottle)
+{
+    return bottle->retired ? 0 : bottle->usual ? 2 : 1;
+}
+
+enum status
+gear_store_bottle(struct store *store, const char *buffer, civil_time at, struct gear *ret_bottle,
+                  size_t *ret_opened, struct failure *failure)
+{
+    struct gear *gear = NULL, *latest = NULL;
+    size_t count = 0;
+    enum status status = gear_store_list(store, &gear, &count, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    *ret_opened = 0;
+    for (size_t i = 0; i < count; i++) {
+        struct gear *bottle = &gear[i];
+
+        if (bottle->kind != GEAR_BUFFER || !text_same(bottle->buffer, buffer) || bottle->added_at > at)
+            continue;
+        (*ret_opened)++;
+        if (latest == NULL || bottle_rank(bottle) >= bottle_rank(latest))
+            latest = bottle;
+    }
+    *ret_bottle = (struct gear){0};
+    if (latest != NULL) {
+        *ret_bottle = *latest;
+        *latest = (struct gear){0};
+    }
+    clear_all(gear, count);
+    return STATUS_OK;
 }

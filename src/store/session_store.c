@@ -164,6 +164,8 @@ reading_store_add(struct store *store, struct reading *reading, struct failure *
     row_id(&row, "supersedes", reading->supersedes);
     row_text(&row, "why", reading->why);
     row_text(&row, "note", reading->note);
+    if (reading->on_surface)
+        row_integer(&row, "on_surface", 1);
     if (reading->calibration_named)
         row_integer(&row, "calibration_named", 1);
     return row_add(&row, &reading->id, failure);
@@ -304,6 +306,7 @@ load_reading(struct statement *row, void *element)
     reading->why = statement_copy(row, 13);
     reading->note = statement_copy(row, 14);
     reading->calibration_named = statement_int(row, 15) != 0;
+    reading->on_surface = statement_int(row, 16) != 0;
     reading->withdrawn = statement_is_null(row, 5) && statement_is_null(row, 6);
 }
 

@@ -57,6 +57,20 @@ same_age_differences_are_practically_the_same(void **state)
     comparison_clear(&c);
 }
 
+/* Beside t a test that knows only which way the pairs differ, and in which order of size. */
+static void
+pairs_have_a_rank_test_too(void **state)
+{
+    static const double first[][2] = {{2, 10.40}, {9, 10.10}, {28, 9.95}, {120, 9.60}};
+    static const double second[][2] = {{2, 10.37}, {9, 10.02}, {28, 9.88}, {120, 9.55}};
+    struct comparison c = compare(results(4, first), results(4, second), 0.2);
+
+    (void)state;
+    assert_int_equal(c.n, 4);
+    check_close(c.p_rank, 0.125, 1e-12, "R wilcox.test, exact: 2 of 16 choices of signs");
+    comparison_clear(&c);
+}
+
 static void
 only_ages_within_the_window_are_pairs(void **state)
 {
@@ -87,6 +101,7 @@ bars_of_one_sitting_are_compared_by_welch(void **state)
     check_close(c.dof, 4.984013322, 1e-8, "R t.test");
     check_close(c.low, -0.2831029234, 1e-9, "R t.test");
     check_close(c.p_different, 0.001250236403, 1e-10, "R t.test");
+    check_close(c.p_rank, 0.05714285714, 1e-11, "R wilcox.test, exact: 2 of 35 orders");
     check_close(c.p_equivalent, 0.9895960167, 1e-9, "R t.test, two one-sided");
     check_close(c.detectable_difference, 0.13076858, 1e-7, "R power.t.test with the pooled scatter");
     assert_int_equal(c.conclusion, COMPARISON_DIFFERS);
@@ -364,6 +379,7 @@ wrong_answers_are_as_rare_as_they_should_be(void **state)
 
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(same_age_differences_are_practically_the_same),
+    cmocka_unit_test(pairs_have_a_rank_test_too),
     cmocka_unit_test(only_ages_within_the_window_are_pairs),
     cmocka_unit_test(bars_of_one_sitting_are_compared_by_welch),
     cmocka_unit_test(each_age_pairs_with_its_mutual_nearest_once),

@@ -540,6 +540,8 @@ one_portion_clears_nothing(void **state)
     assert_int_equal(conclusion.verdict, VERDICT_LYE_HEAVY);
     assert_int_equal(conclusion.step, NEXT_TITRATE);
     check_contains(sentences_find(&conclusion.next, SENTENCE_NEXT)->text, "two portions on one day of bar A");
+    check_sentence(&conclusion.against, ", in one portion, which clears nothing");
+    check_sentence(&conclusion.against, "probable above 11, 2024-10-11; a lower"); /* the bar is named once */
     conclusion_clear(&conclusion);
     bench_titration(&bench, bench_day(8), 0.1)->bar = memory_copy("A");
     assert_int_equal(verdict_of(&bench), VERDICT_WITHIN);

@@ -123,7 +123,7 @@ nothing_is_said_further_out_than_half_of_the_span(void **state)
     cure_clear(&cure);
 }
 
-/* The history of the maker narrows or widens; alone it stands from 8 degrees on. */
+/* The history of the maker narrows or widens; alone it stands from 6 degrees on. */
 static void
 the_makers_other_cures_tell_the_scatter(void **state)
 {

@@ -383,6 +383,38 @@ the_record_takes_what_the_check_found(void **state)
     meter_check_clear(&check);
 }
 
+/* JCGM 100:2008, 5.2: one bottle is one error for both calibrations, and a new one is another. */
+static void
+a_new_bottle_is_a_source_of_its_own(void **state)
+{
+    static const struct {
+        int64_t first, second;
+        bool shared;
+    } bottles[] = {{7, 7, true}, {7, 8, false}, {0, 0, true}, {0, 7, false}};
+    struct gear meter = a_meter(0.02);
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(bottles); i++) {
+        struct meter_correction corrections[2];
+
+        for (int k = 0; k < 2; k++) {
+            struct calibration calibration = {.id = k + 1};
+            struct meter_check check;
+
+            point(&calibration, "borax", 9.18, 9.18, NAN);
+            point(&calibration, "calcium-hydroxide", 12.454, 12.454, NAN);
+            calibration.points[0].bottle_id = k == 0 ? bottles[i].first : bottles[i].second;
+            calibration.points[1].bottle_id = 20 + k; /* lime water is made anew each time */
+            check = judged(&calibration, &meter);
+            corrections[k] = corrected(&check, 9.18, 25.0);
+            meter_check_clear(&check);
+        }
+        check_close(sources_covariance(&corrections[0].sources, &corrections[1].sources),
+                    bottles[i].shared ? 0.02 * 0.02 : 0.0, 1e-9,
+                    "at its own pH a buffer made in the kitchen counts whole: 0.02");
+    }
+}
+
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(buffers_too_close_for_the_meter_are_refused),
     cmocka_unit_test(slope_and_offset_come_out_of_millivolts),
@@ -399,6 +431,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(what_is_no_calibration_is_refused),
     cmocka_unit_test(a_displayed_ph_that_cannot_be_is_refused),
     cmocka_unit_test(the_record_takes_what_the_check_found),
+    cmocka_unit_test(a_new_bottle_is_a_source_of_its_own),
 };
 
 const struct check_module test_assess_meter_check = CHECK_MODULE("assess/meter_check", tests);

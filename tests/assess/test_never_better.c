@@ -96,6 +96,18 @@ add_heavy_titration(struct dossier *bench, uint32_t *seed)
     titrate_bar(bench, draw_whole(seed, 61, 70), draw_bar(seed), draw(seed, 3.5, 30.0));
 }
 
+/* Whatever it finds; with another burette, so that it is no further portion of a titration of that day. */
+static void
+add_one_portion(struct dossier *bench, uint32_t *seed)
+{
+    const char *bar = draw_bar(seed);
+    struct titration *titration =
+        bench_titration(bench, bench_day(draw_whole(seed, 3, 70)) + 7200, draw(seed, 0.05, 10.0));
+
+    titration->bar = memory_copy(bar);
+    titration->burette_ml = 0.02;
+}
+
 static void
 add_look(struct dossier *bench, uint32_t *seed)
 {
@@ -220,6 +232,7 @@ static const struct {
 } items[] = {
     {"a doubtful or lye-heavy sitting", add_doubtful_or_heavy},
     {"a titration that finds too much", add_heavy_titration},
+    {"one portion that was titrated", add_one_portion},
     {"weeping, or pockets of lye", add_look},
     {"a sitting with an unchecked meter", add_unchecked},
     {"a sitting in tap water", add_tap_water},
@@ -236,7 +249,7 @@ static const struct {
     {"an acid less well known", acid_less_known},
 };
 
-enum { CASES = 3200 };
+enum { CASES = 3400 };
 
 static void
 nothing_adverse_makes_a_verdict_better_or_releases(void **state)

@@ -23,11 +23,11 @@ static void
 a_source_is_shared_when_it_is_the_same_one(void **state)
 {
     char borax[] = "borax"; /* another copy of the name, as another batch's record has it */
-    const struct source_part first[] = {part(SOURCE_BOTTLE, 0, "borax", 0.03, 0.0),
+    const struct source_part first[] = {part(SOURCE_BOTTLE, SOURCE_BOUGHT, "borax", 0.03, 0.0),
                                         part(SOURCE_ACCURACY, 1, NULL, 0.04, 0.0)};
-    const struct source_part second[] = {part(SOURCE_BOTTLE, 0, borax, 0.02, 0.0),
+    const struct source_part second[] = {part(SOURCE_BOTTLE, SOURCE_BOUGHT, borax, 0.02, 0.0),
                                          part(SOURCE_ACCURACY, 2, NULL, 0.04, 0.0),
-                                         part(SOURCE_BOTTLE, 1, "borax", 0.5, 0.0)};
+                                         part(SOURCE_BOTTLE, SOURCE_MADE, "borax", 0.5, 0.0)};
     struct sources a = result(10.0, 0.12, first, 2), b = result(10.0, 0.0, second, 3);
 
     (void)state;

@@ -1,6 +1,7 @@
 /* test_calibrate.c - "calibrate" by options and by questions, and "expect". */
 #include "check.h"
 #include "kitchen.h"
+#include "text.h"
 
 static int
 furnish(void **state)
@@ -170,6 +171,79 @@ buffers_are_explained_with_their_cautions(void **state)
     check_contains(kitchen->out, "goggles");
 }
 
+/* Three sittings of a batch in the month before `until`, each after a calibration in borax named so, and lime water. */
+static void
+test_batch(struct kitchen *kitchen, const char *code, const char *borax, const char *month)
+{
+    static const int days[] = {4, 11, 28};
+    static const double ph[] = {10.31, 10.04, 9.72};
+    char *line = text_format("batch add %s --made %s-01", code, month);
+
+    kitchen_do(kitchen, line);
+    free(line);
+    for (size_t i = 0; i < LENGTH(days); i++) {
+        line = text_format("calibrate bench --buffer %s@25=9.18 --buffer 'lime water@25=12.45' "
+                           "--kitchen-made 'lime water' --at %s-%02dT09:00",
+                           borax, month, days[i]);
+        kitchen_do(kitchen, line);
+        free(line);
+        line = text_format("read %s --water distilled --meter bench --ph %.2f --ph %.2f --temperature-c 40 "
+                           "--percent 1 --at %s-%02dT10:00",
+                           code, ph[i], ph[i] + 0.01, month, days[i]);
+        kitchen_do(kitchen, line);
+        free(line);
+    }
+}
+
+/* What more pairs would not make smaller: the column before the last. */
+static double
+shared_half(struct kitchen *kitchen, const char *line)
+{
+    double value;
+    char *end;
+
+    kitchen_do(kitchen, line);
+    end = strrchr(kitchen->out, ',');
+    assert_non_null(end);
+    *end = '\0';
+    end = strrchr(kitchen->out, ',');
+    assert_int_equal(sscanf(end, ",%lf", &value), 1);
+    return value;
+}
+
+/* Two batches read with one bottle share its error, which so cancels between them; a new bottle has one of its own. */
+static void
+a_new_bottle_opened_is_known(void **state)
+{
+    struct kitchen *kitchen = *state;
+    double same, other, named;
+
+    kitchen_set_time(kitchen, "2026-01-02T08:00");
+    kitchen_do(kitchen, "gear add first --kind buffer --buffer borax");
+    kitchen_set_time(kitchen, "2026-02-28T12:00");
+    test_batch(kitchen, "W-01", "borax", "2026-01");
+    test_batch(kitchen, "W-02", "borax", "2026-02");
+    check_lacks(kitchen->out, "taken to be");
+    kitchen_do(kitchen, "gear add second --kind buffer --buffer borax");
+    kitchen_set_time(kitchen, "2026-05-28T12:00");
+    kitchen_do(kitchen, "calibrate bench --buffer borax@25=9.18 --at 2026-02-28T12:00");
+    check_contains(kitchen->out, "borax: taken to be from the bottle second\n");
+    test_batch(kitchen, "W-03", "borax", "2026-03");
+    test_batch(kitchen, "W-04", "first", "2026-04");
+    kitchen_do(kitchen, "calibrate bench --buffer first@25=9.18");
+    check_lacks(kitchen->out, "taken to be");
+    same = shared_half(kitchen, "compare W-01 W-02 --csv");
+    other = shared_half(kitchen, "compare W-01 W-03 --csv");
+    named = shared_half(kitchen, "compare W-01 W-04 --csv");
+    assert_true(other >
+                same + 0.01); /* two bottles of 0.01 each: 1.96 x 0.014 x the share of borax in the line */
+    check_close(named, same, 1e-6, "the first bottle again");
+    kitchen_refuses(kitchen, "calibrate bench --buffer third@25=9.18", "third");
+    kitchen_do(kitchen, "gear retire second --why empty");
+    kitchen_do(kitchen, "calibrate bench --buffer borax@25=9.18");
+    check_contains(kitchen->out, "borax: taken to be from the bottle first\n");
+}
+
 static void
 expect_tells_what_a_solution_reads(void **state)
 {
@@ -202,6 +276,7 @@ static const struct CMUnitTest tests[] = {
     CALIBRATE_TEST(the_questions_lead_to_the_same),
     CALIBRATE_TEST(wrong_calibrations_are_refused),
     CALIBRATE_TEST(buffers_are_explained_with_their_cautions),
+    CALIBRATE_TEST(a_new_bottle_opened_is_known),
     CALIBRATE_TEST(expect_tells_what_a_solution_reads),
 };
 

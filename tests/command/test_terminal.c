@@ -289,7 +289,39 @@ a_wait_counts_down_and_is_cut_short(void **state)
     free(path);
 }
 
+/* Asked once: the session keeps the answer for the rest of the sitting. */
+static void
+of_several_meters_one_is_chosen_for_the_sitting(void **state)
+{
+    struct terminal terminal;
+    int how;
+
+    set_up_kitchen(*state);
+    run("gear add spare --kind meter --resolution-ph 0.1");
+    start(&terminal, "test", "W-07");
+    see(&terminal, "Which meter? bench, spare:");
+    type(&terminal, "x\n");
+    see(&terminal, "'x' is none of the answers");
+    see(&terminal, "Which meter? bench, spare:");
+    type(&terminal, "sp\n");
+    see(&terminal, "With meter spare");
+    see(&terminal, "Enter when done:");
+    type(&terminal, "quit\n");
+    see(&terminal, "resume 1");
+    how = end(&terminal);
+    assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 0);
+    start(&terminal, "resume", NULL);
+    see(&terminal, "Enter when done:");
+    type(&terminal, "\n");
+    see(&terminal, "deionised, other:");
+    type(&terminal, "quit\n");
+    how = end(&terminal);
+    assert_true(WIFEXITED(how) && WEXITSTATUS(how) == 0);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test_setup_teardown(of_several_meters_one_is_chosen_for_the_sitting, folder_make,
+                                    folder_remove),
     cmocka_unit_test_setup_teardown(a_person_is_killed_at_a_question_and_comes_back, folder_make,
                                     folder_remove),
     cmocka_unit_test_setup_teardown(ctrl_c_keeps_every_answer_and_says_how_to_go_on, folder_make,

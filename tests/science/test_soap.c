@@ -43,24 +43,37 @@ hydroxide_follows_from_ph_and_activity(void **state)
 static void
 free_alkali_beside_a_reference_follows_the_formula(void **state)
 {
-    struct soap_free_naoh result = free_naoh((struct soap_reading){10.3, 0.0, 10.0, 0.0, 40.0, 1.0});
+    struct soap_free_naoh result = free_naoh((struct soap_reading){10.3, 0.0, 10.0, 0.0, 40.0, 1.0, 0.0});
 
     (void)state;
     check_close(result.estimate_pct, 0.206, 1.5e-3, "method 6: b = x - x0^2/x, by hand");
     check_close(result.low_pct, result.estimate_pct, 1e-12, "no uncertainty, no band");
     check_close(result.high_pct, result.estimate_pct, 1e-12, "no uncertainty, no band");
-    result = free_naoh((struct soap_reading){10.0, 0.0, 10.0, 0.0, 40.0, 1.0});
+    result = free_naoh((struct soap_reading){10.0, 0.0, 10.0, 0.0, 40.0, 1.0, 0.0});
     check_close(result.estimate_pct, 0.0, 1e-12, "reads as its reference: nothing free");
-    result = free_naoh((struct soap_reading){9.5, 0.05, 10.0, 0.05, 40.0, 1.0});
+    result = free_naoh((struct soap_reading){9.5, 0.05, 10.0, 0.05, 40.0, 1.0, 0.0});
     check_close(result.estimate_pct, 0.0, 0.0, "reads below its reference: nothing free");
+}
+
+/* A meter that is off by 0.2 for both makes 10^0.2 times of whatever there is, and nothing of nothing. */
+static void
+what_both_readings_share_scales_the_free_alkali(void **state)
+{
+    struct soap_free_naoh result = free_naoh((struct soap_reading){10.3, 0.0, 10.0, 0.0, 40.0, 1.0, 0.2});
+
+    (void)state;
+    check_close(result.low_pct, 0.206 * pow(10.0, -0.2), 2e-3, "by hand: both x and x0 by 10^-0.2");
+    check_close(result.high_pct, 0.206 * pow(10.0, 0.2), 2.5e-3, "by hand: both by 10^0.2");
+    result = free_naoh((struct soap_reading){10.0, 0.0, 10.0, 0.0, 40.0, 1.0, 0.2});
+    check_close(result.high_pct, 0.0, 1e-12, "reads as its reference, whatever both are off by");
 }
 
 /* Uncertain readings widen the band: with u = 0.05 in both, 2 u sqrt 2 = 0.14 of 0.3 pH. */
 static void
 uncertain_readings_widen_the_band(void **state)
 {
-    struct soap_free_naoh result = free_naoh((struct soap_reading){10.3, 0.05, 10.0, 0.05, 40.0, 1.0});
-    struct soap_free_naoh corner = free_naoh((struct soap_reading){10.4, 0.0, 9.9, 0.0, 40.0, 1.0});
+    struct soap_free_naoh result = free_naoh((struct soap_reading){10.3, 0.05, 10.0, 0.05, 40.0, 1.0, 0.0});
+    struct soap_free_naoh corner = free_naoh((struct soap_reading){10.4, 0.0, 9.9, 0.0, 40.0, 1.0, 0.0});
 
     (void)state;
     assert_true(result.low_pct > 0.05 && result.low_pct < 0.15);
@@ -71,13 +84,13 @@ uncertain_readings_widen_the_band(void **state)
 static void
 without_a_reference_there_is_an_upper_bound_and_a_wide_band(void **state)
 {
-    struct soap_free_naoh result = free_naoh((struct soap_reading){11.0, 0.0, NAN, NAN, 40.0, 1.0});
+    struct soap_free_naoh result = free_naoh((struct soap_reading){11.0, 0.0, NAN, NAN, 40.0, 1.0, 0.0});
 
     (void)state;
     check_close(result.high_pct, 1.39, 0.02, "method 6, by hand");
     check_close(result.low_pct, 0.0, 0.0, "a stearic soap alone may read as much");
     assert_true(result.estimate_pct > 0.5 && result.estimate_pct < result.high_pct);
-    result = free_naoh((struct soap_reading){9.8, 0.05, NAN, NAN, 40.0, 1.0});
+    result = free_naoh((struct soap_reading){9.8, 0.05, NAN, NAN, 40.0, 1.0, 0.0});
     check_close(result.estimate_pct, 0.0, 0.0, "below the plain soap of the model");
 }
 
@@ -87,11 +100,11 @@ static void
 no_bar_holds_more_lye_than_itself(void **state)
 {
     (void)state;
-    check_close(free_naoh((struct soap_reading){12.80, 0.0, 10.0, 0.0, 40.0, 1.0}).estimate_pct, 100.0, 3.0,
-                "1 % NaOH by hand");
-    check_close(free_naoh((struct soap_reading){13.5, 0.0, NAN, NAN, 40.0, 1.0}).high_pct, 100.0, 0.0,
+    check_close(free_naoh((struct soap_reading){12.80, 0.0, 10.0, 0.0, 40.0, 1.0, 0.0}).estimate_pct, 100.0,
+                3.0, "1 % NaOH by hand");
+    check_close(free_naoh((struct soap_reading){13.5, 0.0, NAN, NAN, 40.0, 1.0, 0.0}).high_pct, 100.0, 0.0,
                 "the bar");
-    check_close(free_naoh((struct soap_reading){14.0, 0.1, NAN, NAN, 40.0, 5.0}).high_pct, 100.0, 0.0,
+    check_close(free_naoh((struct soap_reading){14.0, 0.1, NAN, NAN, 40.0, 5.0, 0.0}).high_pct, 100.0, 0.0,
                 "the bar");
 }
 
@@ -171,12 +184,12 @@ static void
 what_is_outside_the_range_is_refused(void **state)
 {
     static const struct soap_reading bad[] = {
-        {-0.1, 0.05, NAN, NAN, 40.0, 1.0},  {14.1, 0.05, NAN, NAN, 40.0, 1.0},
-        {NAN, 0.05, NAN, NAN, 40.0, 1.0},   {10.0, -0.1, NAN, NAN, 40.0, 1.0},
-        {10.0, NAN, NAN, NAN, 40.0, 1.0},   {10.0, 0.05, 15.0, 0.05, 40.0, 1.0},
-        {10.0, 0.05, 10.0, NAN, 40.0, 1.0}, {10.0, 0.05, NAN, NAN, 60.1, 1.0},
-        {10.0, 0.05, NAN, NAN, NAN, 1.0},   {10.0, 0.05, NAN, NAN, 40.0, 0.09},
-        {10.0, 0.05, NAN, NAN, 40.0, 5.1},  {10.0, 2.1, NAN, NAN, 40.0, 1.0},
+        {-0.1, 0.05, NAN, NAN, 40.0, 1.0, 0.0},  {14.1, 0.05, NAN, NAN, 40.0, 1.0, 0.0},
+        {NAN, 0.05, NAN, NAN, 40.0, 1.0, 0.0},   {10.0, -0.1, NAN, NAN, 40.0, 1.0, 0.0},
+        {10.0, NAN, NAN, NAN, 40.0, 1.0, 0.0},   {10.0, 0.05, 15.0, 0.05, 40.0, 1.0, 0.0},
+        {10.0, 0.05, 10.0, NAN, 40.0, 1.0, 0.0}, {10.0, 0.05, NAN, NAN, 60.1, 1.0, 0.0},
+        {10.0, 0.05, NAN, NAN, NAN, 1.0, 0.0},   {10.0, 0.05, NAN, NAN, 40.0, 0.09, 0.0},
+        {10.0, 0.05, NAN, NAN, 40.0, 5.1, 0.0},  {10.0, 2.1, NAN, NAN, 40.0, 1.0, 0.0},
     };
     struct failure failure = {0};
     struct soap_free_naoh untouched = {-5.0, -5.0, -5.0};
@@ -221,6 +234,7 @@ a_ph_from_free_alkali_leads_back_to_it(void **state)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(hydroxide_follows_from_ph_and_activity),
     cmocka_unit_test(free_alkali_beside_a_reference_follows_the_formula),
+    cmocka_unit_test(what_both_readings_share_scales_the_free_alkali),
     cmocka_unit_test(uncertain_readings_widen_the_band),
     cmocka_unit_test(without_a_reference_there_is_an_upper_bound_and_a_wide_band),
     cmocka_unit_test(no_bar_holds_more_lye_than_itself),

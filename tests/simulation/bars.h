@@ -31,12 +31,15 @@ struct bar {
     int age_d;                     /* 7: the bound of young bars; 28: of ripe ones */
     double temperature_c, percent; /* of the cup */
     bool reference;                /* beside a sound bar of a batch of the same recipe, in the same sitting */
+    double drifted_ph; /* of a checked meter, when it is looked at; 0: by what it drifts by chance */
 };
 
 /* What one bar came to. */
 struct bar_result {
     enum verdict_word word;
     double true_ph, low_ph, high_ph, u_ph;
+    bool by_reference; /* the free alkali was told from a reference bar */
+    double naoh_low_pct, naoh_high_pct;
 };
 
 /* pH at a temperature and concentration, in water with so much carbon dioxide. */
@@ -168,10 +171,15 @@ bar_test(struct draw *draw, const struct bar *bar, enum bar_meter meter)
     struct maker maker = maker_new(draw, checked, true, accuracies_ph[meter], 0.05);
     struct bar_sitting sitting = bar_sitting_new(draw, meter);
     struct bar sound = *bar;
+    const struct verdict *told;
     struct batch_case batch = {.dossier = batch_new(&maker)};
     struct bar_result result;
     struct failure failure = {0};
 
+    if (bar->drifted_ph != 0.0 && meter == METER_CHECKED) {
+        sitting.checked_drift_ph = bar->drifted_ph;
+        sitting.drift_ph = bar->drifted_ph * between(draw, 0.5, 1.0);
+    }
     policy_init(&batch.policy);
     bar_calibrate(&maker, &sitting, bar->age_d, &batch.dossier);
     if (bar->reference) {
@@ -184,12 +192,16 @@ bar_test(struct draw *draw, const struct bar *bar, enum bar_meter meter)
     bar_read(&maker, &sitting, bar, &batch.dossier);
     check_ok(batch_case_judge(&batch, &failure), &failure);
     assert_int_equal(batch.conclusion.all.count, 1);
+    told = &batch.conclusion.all.verdicts[0];
     result = (struct bar_result){
         .word = batch.conclusion.verdict,
         .true_ph = bar_ph(bar, REFERENCE_TEMPERATURE_C, REFERENCE_CONCENTRATION_PCT, 0.0),
-        .low_ph = batch.conclusion.all.verdicts[0].ph_low,
-        .high_ph = batch.conclusion.all.verdicts[0].ph_high,
-        .u_ph = batch.conclusion.all.verdicts[0].u_ph,
+        .low_ph = told->ph_low,
+        .high_ph = told->ph_high,
+        .u_ph = told->u_ph,
+        .by_reference = told->reference != NULL,
+        .naoh_low_pct = told->free_naoh_low_pct,
+        .naoh_high_pct = told->free_naoh_high_pct,
     };
     batch_case_clear(&batch);
     return result;
@@ -198,7 +210,8 @@ bar_test(struct draw *draw, const struct bar *bar, enum bar_meter meter)
 /* What `rounds` bars of a kind came to, each drawn anew. */
 struct bar_tally {
     size_t words[VERDICT_LYE_HEAVY + 1], judged, held;
-    double u_ph; /* mean */
+    size_t by_reference, naoh_held; /* of those told from a reference bar */
+    double u_ph;                    /* mean */
 };
 
 static inline struct bar_tally
@@ -213,6 +226,9 @@ bar_tally(uint64_t seed, const struct bar *bar, enum bar_meter meter, size_t rou
 
         tally.words[result.word]++;
         tally.u_ph += result.u_ph / (double)rounds;
+        tally.by_reference += result.by_reference;
+        tally.naoh_held += result.by_reference && result.naoh_low_pct <= bar->naoh_pct &&
+                           bar->naoh_pct <= result.naoh_high_pct;
         if (result.word == VERDICT_NOT_JUDGED)
             continue;
         tally.judged++;

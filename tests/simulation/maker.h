@@ -4,7 +4,8 @@
  * Error model (docs/method.md, "How often they hold"): a batch settles from 10.2..10.9 to 9.2..9.8, half of the way in 6 to
  * 23 days. Each test takes a new bar, `bars_sd` off the batch's curve, dissolves it, and reads it three times with a
  * meter of 0.01 pH, readings 0.015 apart. A checked meter is calibrated that day in bought borax and pH 10.01, each bottle
- * off by its standard uncertainty; one set by its own routine is off by one error for good. The thermometer is off by
+ * off by its standard uncertainty; one set by its own routine is off by one error for good. From then to the reading either
+ * drifts by up to 0.02, as is assumed where nobody checks afterwards. The thermometer is off by
  * up to 0.5 degC, the solution at 40 degC within 0.7. The soap is plain: it follows half of pKw. */
 #ifndef MAKER_H
 #define MAKER_H
@@ -48,9 +49,9 @@ normal(struct draw *draw, double sd)
 enum { BOTTLES = 2, SECOND_METER = 5 }; /* the tests' bench has gear 1 to 4 */
 static const char *const bottle_names[BOTTLES] = {"borax", "technical-10.00"};
 
-/* How a checked meter shows things: off and tilted, as it was left. */
+/* How a checked meter shows things: off and tilted, as it was left; and how any meter drifts until it is read. */
 struct electrode_of_the_day {
-    double offset_ph, slope;
+    double offset_ph, slope, drift_ph;
 };
 
 /* The gear of one maker and what it is off by. */
@@ -61,6 +62,8 @@ struct maker {
     double accuracy_ph; /* of the own routine, half-width; as stated */
     double meter_ph[2]; /* what the own routine of meters 1 and 2 is off by */
     double bottle_ph[BOTTLES], thermometer_c;
+    int64_t bottle_id[BOTTLES], thermometer_id,
+        gear_number; /* of the gear in use, and the latest given out */
     struct electrode_of_the_day electrode;
     double bars_sd;
 };
@@ -68,16 +71,23 @@ struct maker {
 static inline void
 maker_renew(struct maker *maker)
 {
-    for (int i = 0; i < BOTTLES; i++)
+    for (int i = 0; i < BOTTLES; i++) {
         maker->bottle_ph[i] = normal(maker->draw, 0.01);
+        maker->bottle_id[i] = ++maker->gear_number;
+    }
     maker->thermometer_c = between(maker->draw, -0.5, 0.5);
+    maker->thermometer_id = ++maker->gear_number;
 }
 
 static inline struct maker
 maker_new(struct draw *draw, bool checked, bool fresh, double accuracy_ph, double bars_sd)
 {
-    struct maker maker = {
-        .draw = draw, .checked = checked, .fresh = fresh, .accuracy_ph = accuracy_ph, .bars_sd = bars_sd};
+    struct maker maker = {.draw = draw,
+                          .checked = checked,
+                          .fresh = fresh,
+                          .accuracy_ph = accuracy_ph,
+                          .gear_number = 100, /* above the bench's own */
+                          .bars_sd = bars_sd};
 
     for (int i = 0; i < 2; i++)
         maker.meter_ph[i] = between(draw, -accuracy_ph, accuracy_ph);
@@ -101,6 +111,7 @@ maker_electrode(const struct maker *maker)
     struct electrode_of_the_day day = maker->electrode;
 
     day.offset_ph += normal(maker->draw, 0.01);
+    day.drift_ph = between(maker->draw, -0.02, 0.02);
     return day;
 }
 
@@ -164,7 +175,21 @@ sitting_calibrate(const struct maker *maker, struct dossier *bench, civil_time a
                     maker->checked
                         ? rounded(day->offset_ph + day->slope * (table_ph + maker->bottle_ph[i] - 7.0) + 7.0)
                         : (double)NAN);
+        calibration->points[i].bottle_id = maker->bottle_id[i];
     }
+}
+
+/* The thermometer in use, as the bench's own. */
+static inline void
+sitting_thermometer(const struct maker *maker, struct dossier *bench, int64_t session_id)
+{
+    if (dossier_gear(bench, maker->thermometer_id) == NULL) {
+        struct gear *gear = bench_gear(bench, maker->thermometer_id, "another", GEAR_THERMOMETER);
+
+        gear->resolution_c = 0.1;
+        gear->accuracy_c = 0.5;
+    }
+    bench->sessions[session_id - 1].thermometer_id = maker->thermometer_id;
 }
 
 /* Read one bar of a batch at an age, three times. `true_ph` is that bar's at 40 degC and 1 %. */
@@ -173,16 +198,19 @@ sitting_read(const struct maker *maker, struct dossier *bench, double age_d, dou
              int64_t calibration, const struct electrode_of_the_day *day)
 {
     struct draw *draw = maker->draw;
-    int64_t specimen = bench_specimen(bench, bench_session(bench, bench_day((int)age_d)), 1.0);
+    int64_t session = bench_session(bench, bench_day((int)age_d)),
+            specimen = bench_specimen(bench, session, 1.0);
     double temperature_c = 40.0 + normal(draw, 0.7), here = NAN, reference = NAN, shown;
     double percent = 1.0 + between(draw, -0.005, 0.005); /* a balance of 0.01 g */
     struct failure failure = {0};
 
+    sitting_thermometer(maker, bench, session);
     check_ok(water_pkw(temperature_c, &here, &failure), &failure);
     check_ok(water_pkw(REFERENCE_TEMPERATURE_C, &reference, &failure), &failure);
     shown = true_ph + 0.5 * (here - reference) + 0.5 * log10(percent);
     shown = maker->checked ? day->offset_ph + day->slope * (shown - 7.0) + 7.0
                            : shown + maker->meter_ph[meter == METER ? 0 : 1];
+    shown += day->drift_ph;
     for (int i = 0; i < 3; i++) {
         struct reading *reading = bench_ph(bench, specimen, rounded(shown + normal(draw, 0.015)),
                                            round((temperature_c + maker->thermometer_c) * 10.0) / 10.0);

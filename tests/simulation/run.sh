@@ -8,11 +8,11 @@ build=${BUILD:-build-simulation}
 ninja -C "$build" tests/test_simulation >/dev/null
 tables=$(mktemp)
 trap 'rm -f "$tables"' EXIT
-for module in cures pairs coverage decision titrations; do
+for module in cures pairs coverage decision at_bound free_alkali titrations; do
     SOURCE_ROOT=$PWD SIMULATION_ROUNDS="${SIMULATION_ROUNDS:-2000}" "$build/tests/test_simulation" "simulation/$module" |
         tee /dev/stderr | grep '^|' >"$tables.$module" || true
 done
-for module in cures pairs coverage decision titrations; do
+for module in cures pairs coverage decision at_bound free_alkali titrations; do
     if [ "${1:-}" = --keep ]; then
         awk -v table="$tables.$module" -v mark="simulation: $module" '
             index($0, "<!-- " mark " -->") { print; while ((getline line < table) > 0) print line; skip = 1; next }

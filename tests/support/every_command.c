@@ -30,6 +30,8 @@ const struct every_line every_lines[] = {
     {"due --days 90", NULL, false},
     {"due --days 90 --csv", NULL, false},
     {"gear add new --kind buffer --buffer borax --note new", NULL, true},
+    {"gear default bench", NULL, true},
+    {"gear retire bottle --why empty", NULL, true},
     {"gear list", NULL, false},
     {"gear list --names", NULL, false},
     {"gear show bench", NULL, false},
@@ -49,6 +51,7 @@ const struct every_line every_lines[] = {
      "smooth",
      NULL, true},
     {"read P-01 --water distilled --bar B --paper strips --between 9..10", NULL, true},
+    {"read P-01 --surface --paper strips --between 9..10", NULL, true},
     {"correct 2 --ph 9.66 --why 'digits turned'", NULL, true},
     {"correct 3 --withdraw --why 'another bar'", NULL, true},
     {"correct recipe P-01 --fat 'olive oil=500' --lye naoh=62@98.5% --acid 'citric acid, anhydrous=2' "

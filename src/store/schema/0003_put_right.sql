@@ -33,6 +33,9 @@ ALTER TABLE state_change ADD COLUMN since_at TEXT;
 -- kilogram, which gives the same product.
 ALTER TABLE titration ADD COLUMN acid_weighed INTEGER CHECK (acid_weighed IN (0, 1));
 
+-- Which bottle a buffer was poured from; NULL: not said.
+ALTER TABLE calibration_point ADD COLUMN bottle INTEGER REFERENCES gear (id);
+
 -- 1: a strip pressed on the wet bar, so of no known concentration.
 ALTER TABLE reading ADD COLUMN on_surface INTEGER CHECK (on_surface IN (0, 1));
 

@@ -2,7 +2,8 @@
 -- With their points, a row for each, in no order: their times may have been put right.
 SELECT calibration.id, gear.id, gear.name, taken_at, purpose, declared, slope_percent, offset_mv, verdict, reason,
        calibration.note, point.id, point.buffer, kitchen_made, temperature_c, displayed_ph, potential_mv, table_ph,
-       calibration.id, withdrawn
+       calibration.id, withdrawn, point.bottle,
+       (SELECT min(shelf.id) FROM gear AS shelf WHERE shelf.kind = 'buffer' AND shelf.buffer = point.buffer)
 FROM calibration JOIN gear ON gear.id = standing('calibration', calibration.id, 'meter', calibration.meter)
                  LEFT JOIN calibration_point AS point ON point.calibration = calibration.id
 WHERE (meter = :meter OR calibration.id IN (SELECT number FROM correction
@@ -14,7 +15,8 @@ ORDER BY calibration.id, point.id;
 -- check of it, whenever that was made; and those that were put right, whose times may be others.
 SELECT calibration.id, gear.id, gear.name, taken_at, purpose, declared, slope_percent, offset_mv, verdict, reason,
        calibration.note, point.id, point.buffer, kitchen_made, temperature_c, displayed_ph, potential_mv, table_ph,
-       calibration.id, withdrawn
+       calibration.id, withdrawn, point.bottle,
+       (SELECT min(shelf.id) FROM gear AS shelf WHERE shelf.kind = 'buffer' AND shelf.buffer = point.buffer)
 FROM calibration JOIN gear ON gear.id = standing('calibration', calibration.id, 'meter', calibration.meter)
                  LEFT JOIN calibration_point AS point ON point.calibration = calibration.id
 WHERE gear.id = :meter
