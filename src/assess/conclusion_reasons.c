@@ -419,6 +419,24 @@ add_corrections(const struct dossier *dossier, struct sentences *list)
     }
 }
 
+/* What verdicts follow from and was put right by field, whatever it did to this one. */
+static void
+add_fields(const struct dossier *dossier, struct sentences *list)
+{
+    for (size_t i = 0; i < dossier->correction_count; i++) {
+        const struct correction *correction = &dossier->corrections[i];
+        char *what, *why;
+
+        if (!correction->field->judged)
+            continue;
+        what = correction_text(correction);
+        why = text_visible(correction->why);
+        sentences_addf(list, SENTENCE_REASON, "put right: %s: %s", what, why);
+        free(why);
+        free(what);
+    }
+}
+
 void
 conclusion_add_reasons(const struct dossier *dossier, const struct verdict_aid *aid,
                        struct conclusion *conclusion)
@@ -433,6 +451,7 @@ conclusion_add_reasons(const struct dossier *dossier, const struct verdict_aid *
     add_later_not_judged(conclusion);
     add_recipe(aid, conclusion);
     add_corrections(dossier, &conclusion->against);
+    add_fields(dossier, &conclusion->against);
     if (dossier->batch.parent_id != 0 && conclusion->titrated_within < 2)
         sentences_addf(&conclusion->missing, SENTENCE_REASON,
                        "a reworked batch is released by titrations of two of its bars: %zu of 2",

@@ -28,18 +28,19 @@ void
 standing_say_state(const struct dossier *dossier, struct sentences *list)
 {
     const struct state_change *change = dossier_last_change(dossier);
-    char day[DAY_TEXT_SIZE], *why;
+    char *since, *why;
 
     if (change == NULL || dossier->batch.state == BATCH_IN_CURE)
         return;
     why = text_visible(change->why);
-    clock_day_text(clock_day_of(change->at), day);
+    since = state_change_since_text(change);
     if (change->automatic) /* what is known by now stands below, and may be another thing */
-        sentences_addf(list, SENTENCE_PLAIN, "%s %s; that day: %s", state_words(dossier->batch.state), day,
+        sentences_addf(list, SENTENCE_PLAIN, "%s %s; that day: %s", state_words(dossier->batch.state), since,
                        why);
     else
-        sentences_addf(list, SENTENCE_PLAIN, "%s %s%s: %s", state_words(dossier->batch.state), day,
+        sentences_addf(list, SENTENCE_PLAIN, "%s %s%s: %s", state_words(dossier->batch.state), since,
                        change->overridden ? ", in spite of what the policy asks" : "", why);
+    free(since);
     free(why);
 }
 

@@ -89,7 +89,7 @@ add_gear(struct collecting *due, struct failure *failure)
     enum status status = gear_store_list(due->store, &gear, &count, failure);
 
     for (size_t i = 0; i < count; i++) {
-        if (status == STATUS_OK)
+        if (status == STATUS_OK && !gear[i].retired)
             status = add_piece(due, &gear[i], failure);
         gear_clear(&gear[i]);
     }

@@ -10,8 +10,6 @@
 #include "release.h"
 #include "text.h"
 
-static const struct filed_sessions every_session = {1, INT64_MAX};
-
 /* What a batch is held for: a word, and what that rests on. */
 struct grounds {
     enum verdict_word verdict;
@@ -62,35 +60,49 @@ holds(const struct grounds *grounds, const struct dossier *dossier)
             !dossier_released_by_override(dossier));
 }
 
-static enum status
-file_hold(const struct holding *holding, const struct batch *batch, const struct grounds *grounds,
-          struct failure *failure)
+/* By the rule, since the time of the evidence. */
+enum status
+holding_keep(const struct holding *holding, const struct batch_case *batch, enum batch_state state,
+             const char *why, const char *rests_on, struct failure *failure)
 {
-    char *why = grounds->tested ? text_format("the result is %s", verdict_word(grounds->verdict))
-                                : memory_copy("by its recipe lye exceeds fat");
-    struct state_change change = {.batch_id = batch->id,
-                                  .state = BATCH_HELD,
+    civil_time at = batch->conclusion.at;
+    struct state_change change = {.batch_id = batch->dossier.batch.id,
+                                  .state = state,
                                   .at = holding->now,
-                                  .why = why,
-                                  .evidence = grounds->rests_on,
+                                  .since_at =
+                                      state == BATCH_HELD && at != MOMENT_NONE && at < holding->now ? at : 0,
+                                  .why = (char *)(uintptr_t)why,
+                                  .evidence = (char *)(uintptr_t)rests_on,
                                   .automatic = true};
     enum status status = state_change_store_add(holding->store, &change, failure);
 
     if (status == STATUS_OK)
-        holding->held(batch->code, grounds->rests_on, holding->data);
-    free(why);
+        holding->moved(batch->dossier.batch.code, state, state == BATCH_HELD ? rests_on : why, holding->data);
     return status;
 }
 
 static enum status
-hold(const struct holding *holding, const struct batch_case *batch, struct filed_sessions filed,
-     struct failure *failure)
+file_hold(const struct holding *holding, const struct batch_case *batch, const struct grounds *grounds,
+          struct failure *failure)
+{
+    char *why = grounds->tested ? text_format("the result is %s", verdict_word(grounds->verdict))
+                                : memory_copy("by its recipe lye exceeds fat");
+    enum status status = holding_keep(holding, batch, BATCH_HELD, why, grounds->rests_on, failure);
+
+    free(why);
+    return status;
+}
+
+enum status
+hold_for_result(const struct holding *holding, const struct batch_case *batch, struct filed_sessions filed,
+                bool *ret_held, struct failure *failure)
 {
     struct grounds grounds = grounds_of(&batch->conclusion, filed);
     enum status status = STATUS_OK;
 
-    if (holds(&grounds, &batch->dossier))
-        status = file_hold(holding, &batch->dossier.batch, &grounds, failure);
+    *ret_held = holds(&grounds, &batch->dossier);
+    if (*ret_held)
+        status = file_hold(holding, batch, &grounds, failure);
     free(grounds.rests_on);
     return status;
 }
@@ -108,17 +120,18 @@ take(struct batch_case *batch, struct batch_rows rows, void *payload, struct fai
     const struct after_results *after = payload;
     const struct verdict *deciding = batch->conclusion.deciding;
     enum status status = STATUS_OK;
+    bool held;
 
     (void)rows;
     if (!after->beside_reference || (deciding != NULL && deciding->raised_by_reference))
-        status = hold(after->holding, batch, after->filed, failure);
+        status = hold_for_result(after->holding, batch, after->filed, &held, failure);
     batch_case_free(batch);
     return status;
 }
 
-/* The batches whose reference bar is this one, added. */
-static enum status
-add_referring(struct store *store, const char *code, struct batch_codes *codes, struct failure *failure)
+enum status
+holding_add_referring(struct store *store, const char *code, struct batch_codes *codes,
+                      struct failure *failure)
 {
     char **referring = NULL;
     size_t count = 0;
@@ -142,7 +155,7 @@ hold_referring(const struct holding *holding, const char *const *codes, size_t c
     enum status status = STATUS_OK;
 
     for (size_t i = 0; status == STATUS_OK && i < count; i++)
-        status = add_referring(holding->store, codes[i], &referring, failure);
+        status = holding_add_referring(holding->store, codes[i], &referring, failure);
     if (status == STATUS_OK && referring.count > 0) {
         const struct batches_request request = {
             .codes = (const char *const *)referring.codes, .count = referring.count, .judged = true};
@@ -169,59 +182,4 @@ hold_beside_reference(const struct holding *holding, const char *const *codes, s
                       struct failure *failure)
 {
     return hold_referring(holding, codes, count, (struct filed_sessions){0}, failure);
-}
-
-enum status
-standings_of_meter(struct store *store, int64_t meter_id, civil_time since, struct standings *ret_standings,
-                   struct failure *failure)
-{
-    struct standings standings = {0};
-    struct batch_codes codes = {0};
-    enum status status = batch_store_of_gear(store, meter_id, since, &codes.codes, &codes.count, failure);
-
-    codes.capacity = codes.count;
-    for (size_t i = 0, read = codes.count; status == STATUS_OK && i < read; i++)
-        status = add_referring(store, codes.codes[i], &codes, failure);
-    standings.codes = codes.codes;
-    standings.count = codes.count;
-    standings.verdicts = memory_new(standings.count + 1, sizeof *standings.verdicts);
-    for (size_t i = 0; status == STATUS_OK && i < standings.count; i++) {
-        struct batch_case batch = {0};
-
-        status = batch_case_open(store, standings.codes[i], &batch, failure);
-        if (status == STATUS_OK)
-            standings.verdicts[i] = batch.conclusion.verdict;
-        batch_case_clear(&batch);
-    }
-    if (status == STATUS_OK)
-        *ret_standings = standings;
-    else
-        standings_clear(&standings);
-    return status;
-}
-
-enum status
-hold_what_is_worse(const struct holding *holding, const struct standings *standings, struct failure *failure)
-{
-    enum status status = STATUS_OK;
-
-    for (size_t i = 0; status == STATUS_OK && i < standings->count; i++) {
-        struct batch_case batch = {0};
-
-        status = batch_case_open(holding->store, standings->codes[i], &batch, failure);
-        if (status == STATUS_OK && batch.conclusion.verdict > standings->verdicts[i])
-            status = hold(holding, &batch, every_session, failure);
-        batch_case_clear(&batch);
-    }
-    return status;
-}
-
-void
-standings_clear(struct standings *standings)
-{
-    for (size_t i = 0; i < standings->count; i++)
-        free(standings->codes[i]);
-    free(standings->codes);
-    free(standings->verdicts);
-    *standings = (struct standings){0};
 }

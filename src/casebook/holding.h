@@ -2,6 +2,7 @@
 #ifndef HOLDING_H
 #define HOLDING_H
 
+#include "all_batches.h"
 #include "batch_case.h"
 
 /* The sessions whose readings were filed just now, by number; zeroed: none, as for a titration. */
@@ -13,7 +14,10 @@ struct filed_sessions {
 struct holding {
     struct store *store;
     civil_time now;
-    void (*held)(const char *code, const char *rests_on, void *data); /* lent until it returns */
+    /* A batch came into a state by the rule; why, or what a hold rests on. Lent until it returns. */
+    void (*moved)(const char *code, enum batch_state state, const char *why, void *data);
+    /* What was put right gave it another verdict; NULL: nobody asks. */
+    void (*turned)(const char *code, const char *before, const char *now, void *data);
     void *data;
 };
 
@@ -31,19 +35,18 @@ enum status hold_after_results(const struct holding *holding, const char *const 
 enum status hold_beside_reference(const struct holding *holding, const char *const *codes, size_t count,
                                   struct failure *failure);
 
-/* How the batches stand that a meter was used for, or their reference bar was read with: taken before a change to the meter's record, and given to
- * hold_what_is_worse() after it. */
-struct standings {
-    char **codes; /* owned, as the verdicts */
-    enum verdict_word *verdicts;
-    size_t count;
-};
-enum status standings_of_meter(struct store *store, int64_t meter_id, civil_time since,
-                               struct standings *ret_standings, struct failure *failure);
+/* hold_after_results() for one judged batch. */
+enum status hold_for_result(const struct holding *holding, const struct batch_case *batch,
+                            struct filed_sessions filed, bool *ret_held, struct failure *failure);
 
-/* Holds those that came out doubtful or lye-heavy and worse than before. Status as hold_after_results(). */
-enum status hold_what_is_worse(const struct holding *holding, const struct standings *standings,
-                               struct failure *failure);
-void standings_clear(struct standings *standings);
+/* Keep a change of state by the rule, and tell. A hold is since the time of the evidence. Status as
+ * state_change_store_add(). */
+enum status holding_keep(const struct holding *holding, const struct batch_case *batch,
+                         enum batch_state state, const char *why, const char *rests_on,
+                         struct failure *failure);
+
+/* The batches whose reference bar is that of this code, added. STATUS_SYSTEM. */
+enum status holding_add_referring(struct store *store, const char *code, struct batch_codes *codes,
+                                  struct failure *failure);
 
 #endif

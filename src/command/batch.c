@@ -203,6 +203,7 @@ show_recipe(const char *heading, const struct recipe_line *lines, size_t count, 
 {
     struct listing listing = {0};
 
+    listing_column(&listing, "line", LISTING_RIGHT);
     listing_column(&listing, heading, LISTING_LEFT);
     listing_column(&listing, "g", LISTING_RIGHT);
     listing_column(&listing, "name", LISTING_FLEXIBLE);
@@ -210,6 +211,7 @@ show_recipe(const char *heading, const struct recipe_line *lines, size_t count, 
     for (size_t i = 0; i < count; i++) {
         const struct recipe_line *line = &lines[i];
 
+        listing_cellf(&listing, "%lld", (long long)line->id);
         listing_cell(&listing, recipe_kind_word(line->kind));
         listing_cellf(&listing, "%.2f", line->mass_g);
         listing_cell(&listing, line->name);
@@ -409,6 +411,46 @@ show_titrations(const struct dossier *dossier, FILE *out, size_t width)
     listing_clear(&listing);
 }
 
+static void
+show_corrections(const struct dossier *dossier, FILE *out, size_t width)
+{
+    for (size_t i = 0; i < dossier->correction_count; i++) {
+        const struct correction *correction = &dossier->corrections[i];
+        char at[MOMENT_TEXT_SIZE];
+        char *what = correction_text(correction), *why = text_visible(correction->why);
+        char *line = text_format("%s %s: %s", clock_moment_text(correction->at, at), what, why);
+
+        fputs(i == 0 ? "\nput right\n  " : "  ", out);
+        listing_paragraph(out, width > 40 ? width - 4 : 36, 4, line);
+        free(line);
+        free(why);
+        free(what);
+    }
+}
+
+static void
+show_plans(const struct dossier *dossier, FILE *out, size_t width)
+{
+    struct listing listing = {0};
+    char day[DAY_TEXT_SIZE];
+
+    listing_column(&listing, "plan", LISTING_RIGHT);
+    listing_column(&listing, "due", LISTING_LEFT);
+    listing_column(&listing, "what", LISTING_FLEXIBLE);
+    for (size_t i = 0; i < dossier->plan_entry_count; i++) {
+        if (dossier->plan_entries[i].dropped)
+            continue;
+        listing_cellf(&listing, "%lld", (long long)dossier->plan_entries[i].id);
+        listing_cell(&listing, clock_day_text(dossier->plan_entries[i].due_on, day));
+        listing_cell(&listing, dossier->plan_entries[i].what);
+    }
+    if (listing.cell_count > 0) {
+        fputc('\n', out);
+        listing_print(&listing, out, width);
+    }
+    listing_clear(&listing);
+}
+
 static enum status
 run_show(struct context *context, const struct options *options, struct failure *failure)
 {
@@ -435,6 +477,8 @@ run_show(struct context *context, const struct options *options, struct failure 
     show_weighings(&dossier, context->out, context->width);
     show_titrations(&dossier, context->out, context->width);
     show_used_up(&dossier, context->out, context->width);
+    show_plans(&dossier, context->out, context->width);
+    show_corrections(&dossier, context->out, context->width);
     batch_state_print(context, &dossier);
     dossier_clear(&dossier);
     return STATUS_OK;

@@ -104,7 +104,7 @@ close_one(struct context *context, const struct options *options, const struct b
     if (status == STATUS_OK)
         status = check_day(batch, close->closed_on, context_today(context), failure);
     if (status == STATUS_OK && override)
-        status = batch_state_release(context, batch->code, true, close->why, failure);
+        status = batch_state_release(context, batch->code, true, close->why, 0, failure);
     else if (status == STATUS_OK && !may_close(batch, close->end))
         status = failure_set(failure, STATUS_CONFLICT,
                              "%s is %s, not released: it closes as thrown away only, or with --override and "

@@ -15,10 +15,18 @@
 #include "text.h"
 
 static const struct option_spec why_options[] = {
+    {.name = "at",
+     .kind = OPTION_TIME,
+     .value = "TIME",
+     .help = "since when, as in yesterday or 2026-03-04T10:00; now when not said"},
     {.name = "why", .kind = OPTION_TEXT, .value = "TEXT", .help = "the reason, kept in the record"},
     {.name = NULL},
 };
 static const struct option_spec release_options[] = {
+    {.name = "at",
+     .kind = OPTION_TIME,
+     .value = "TIME",
+     .help = "since when, as in yesterday or 2026-03-04T10:00; now when not said"},
     {.name = "why",
      .kind = OPTION_TEXT,
      .value = "TEXT",
@@ -32,26 +40,37 @@ static const struct option_spec release_options[] = {
 /* Tells of batches that are held, the first of them by name. */
 struct telling {
     const struct context *context;
-    size_t held;
+    size_t told, held;
 };
 
 static void
-tell_held(const char *code, const char *rests_on, void *data)
+tell_moved(const char *code, enum batch_state state, const char *why, void *data)
 {
     struct telling *telling = data;
     const struct context *context = telling->context;
 
-    if (telling->held++ < BATCH_STATE_TOLD)
-        fprintf(context->out, "%s%s is %s now%s (%s)\n", context_tone(context, TONE_BAD), code,
-                batch_state_word(BATCH_HELD), context_tone(context, TONE_PLAIN), rests_on);
+    telling->held += state == BATCH_HELD ? 1U : 0U;
+    if (telling->told++ < BATCH_STATE_TOLD)
+        fprintf(context->out, "%s%s is %s now%s (%s)\n",
+                context_tone(context, state == BATCH_HELD ? TONE_BAD : TONE_PLAIN), code,
+                batch_state_word(state), context_tone(context, TONE_PLAIN), why);
+}
+
+static void
+tell_turned(const char *code, const char *before, const char *now, void *data)
+{
+    const struct telling *telling = data;
+
+    fprintf(telling->context->out, "%s was %s, and is %s now\n", code, before, now);
 }
 
 static void
 tell_rest(const struct telling *telling)
 {
-    if (telling->held > BATCH_STATE_TOLD)
-        fprintf(telling->context->out, "and %zu more are held now: see curetrace batch list\n",
-                telling->held - BATCH_STATE_TOLD);
+    if (telling->told > BATCH_STATE_TOLD)
+        fprintf(telling->context->out, "and %zu more %s: see curetrace batch list\n",
+                telling->told - BATCH_STATE_TOLD,
+                telling->held == telling->told ? "are held now" : "are in another state now");
 }
 
 enum status
@@ -59,7 +78,7 @@ batch_state_after_results(struct context *context, const char *const *codes, siz
                           struct filed_sessions filed, struct failure *failure)
 {
     struct telling telling = {.context = context};
-    const struct holding holding = {context->store, context_now(context), tell_held, &telling};
+    const struct holding holding = {context->store, context_now(context), tell_moved, NULL, &telling};
     enum status status = hold_after_results(&holding, codes, count, filed, failure);
 
     tell_rest(&telling);
@@ -67,11 +86,12 @@ batch_state_after_results(struct context *context, const char *const *codes, siz
 }
 
 enum status
-batch_state_after_change(struct context *context, const struct standings *before, struct failure *failure)
+batch_state_after_change(struct context *context, const struct standings *before, const char *cause,
+                         struct failure *failure)
 {
     struct telling telling = {.context = context};
-    const struct holding holding = {context->store, context_now(context), tell_held, &telling};
-    enum status status = hold_what_is_worse(&holding, before, failure);
+    const struct holding holding = {context->store, context_now(context), tell_moved, tell_turned, &telling};
+    enum status status = standings_settle(&holding, before, cause, failure);
 
     tell_rest(&telling);
     return status;
@@ -98,7 +118,7 @@ static enum status
 hold_beside(struct context *context, const char *code, struct failure *failure)
 {
     struct telling telling = {.context = context};
-    const struct holding holding = {context->store, context_now(context), tell_held, &telling};
+    const struct holding holding = {context->store, context_now(context), tell_moved, NULL, &telling};
     enum status status = hold_beside_reference(&holding, &code, 1, failure);
 
     tell_rest(&telling);
@@ -110,9 +130,12 @@ batch_state_print(const struct context *context, const struct dossier *dossier)
 {
     for (size_t i = 0; i < dossier->state_change_count; i++) {
         const struct state_change *change = &dossier->state_changes[i];
-        char at[MOMENT_TEXT_SIZE];
+        char since[MOMENT_TEXT_SIZE], at[MOMENT_TEXT_SIZE];
+        bool later = clock_day_of(state_change_since(change)) != clock_day_of(change->at);
         char *line = text_format(
-            "%s %s%s: %s%s%s%s", clock_moment_text(change->at, at), batch_state_word(change->state),
+            "%s%s%s%s %s%s: %s%s%s%s", clock_moment_text(state_change_since(change), since),
+            later ? " (kept on " : "", later ? clock_moment_text(change->at, at) : "", later ? ")" : "",
+            batch_state_word(change->state),
             change->overridden  ? " BY OVERRIDE"
             : change->automatic ? " by the rule"
                                 : "",
@@ -161,6 +184,18 @@ evidence_text(const struct conclusion *conclusion, const struct release_check *c
     return text_take(&text);
 }
 
+/* A state is not older than its batch. */
+static enum status
+check_since(const struct batch *batch, civil_time since_at, struct failure *failure)
+{
+    char poured[DAY_TEXT_SIZE];
+
+    if (since_at == 0 || clock_day_of(since_at) >= batch->made_on)
+        return STATUS_OK;
+    return failure_set(failure, STATUS_RANGE, "--at: batch %s was poured later, on %s", batch->code,
+                       clock_day_text(batch->made_on, poured));
+}
+
 static enum status
 file_row(struct context *context, const struct batch_case *batch, struct state_change *row,
          struct failure *failure)
@@ -177,19 +212,22 @@ file_row(struct context *context, const struct batch_case *batch, struct state_c
 }
 
 static enum status
-file(struct context *context, const struct batch_case *batch, const struct state_request *request,
-     const char *why, struct failure *failure)
+file(struct context *context, const struct batch_case *batch, civil_time since_at,
+     const struct state_request *request, const char *why, struct failure *failure)
 {
     char *evidence = request->cause == STATE_BY_RELEASE
                          ? evidence_text(&batch->conclusion, &batch->conclusion.release)
                          : conclusion_text(&batch->conclusion);
     struct state_change row = {.batch_id = batch->dossier.batch.id,
                                .at = context_now(context),
+                               .since_at = since_at,
                                .why = (char *)(uintptr_t)why,
                                .evidence = evidence,
                                .overridden = request->cause == STATE_BY_RELEASE && !request->evidence_met};
     enum status status = release_next_state(batch->dossier.batch.state, request, &row.state, failure);
 
+    if (status == STATUS_OK)
+        status = check_since(&batch->dossier.batch, since_at, failure);
     if (status == STATUS_OK)
         status = file_row(context, batch, &row, failure);
     free(evidence);
@@ -205,16 +243,19 @@ run_simple(struct context *context, const struct options *options, enum state_ca
     struct held_words held;
     struct state_request request = {.cause = cause};
     const char *why = options_text(options, "why");
-    enum status status = STATUS_OK;
+    civil_time since_at = 0;
+    enum status status;
 
     if (why == NULL || *why == '\0')
         return failure_set(failure, STATUS_USAGE, "why? the record keeps the reason (--why \"...\")");
-    status = context_begin(context, &held, failure);
+    status = context_moment(context, options, "at", &since_at, failure);
+    if (status == STATUS_OK)
+        status = context_begin(context, &held, failure);
     if (status != STATUS_OK)
         return status;
     status = batch_case_open(context->store, options_name(options, 0), &batch, failure);
     if (status == STATUS_OK)
-        status = file(context, &batch, &request, why, failure);
+        status = file(context, &batch, since_at, &request, why, failure);
     status = context_commit(context, &held, status, failure);
     if (status == STATUS_OK)
         caution_print(context, CAUTION_BAR);
@@ -269,8 +310,8 @@ print_evidence(const struct context *context, const struct batch_case *batch)
 }
 
 static enum status
-release(struct context *context, const struct batch_case *batch, bool overridden, const char *why,
-        struct failure *failure)
+release(struct context *context, const struct batch_case *batch, civil_time since_at, bool overridden,
+        const char *why, struct failure *failure)
 {
     struct state_request request = {.cause = STATE_BY_RELEASE,
                                     .overridden = overridden,
@@ -287,14 +328,14 @@ release(struct context *context, const struct batch_case *batch, bool overridden
     if (!request.evidence_met && !overridden)
         return refuse(context, batch, failure);
     print_evidence(context, batch);
-    return file(context, batch, &request,
+    return file(context, batch, since_at, &request,
                 why != NULL && *why != '\0' ? why : "the evidence that the policy asks for is there",
                 failure);
 }
 
 enum status
 batch_state_release(struct context *context, const char *code, bool overridden, const char *why,
-                    struct failure *failure)
+                    civil_time since_at, struct failure *failure)
 {
     struct batch_case batch = {0};
     struct held_words held;
@@ -309,7 +350,7 @@ batch_state_release(struct context *context, const char *code, bool overridden, 
         return status;
     status = batch_case_open(context->store, code, &batch, failure);
     if (status == STATUS_OK)
-        status = release(context, &batch, overridden, why, failure);
+        status = release(context, &batch, since_at, overridden, why, failure);
     status = context_commit(context, &held, status, failure);
     if (status == STATUS_OK)
         caution_print(context, batch.conclusion.release.met ? 0u : (unsigned)CAUTION_BAR);
@@ -320,8 +361,13 @@ batch_state_release(struct context *context, const char *code, bool overridden, 
 static enum status
 run_release(struct context *context, const struct options *options, struct failure *failure)
 {
+    civil_time since_at = 0;
+    enum status status = context_moment(context, options, "at", &since_at, failure);
+
+    if (status != STATUS_OK)
+        return status;
     return batch_state_release(context, options_name(options, 0), options_has(options, "override"),
-                               options_text(options, "why"), failure);
+                               options_text(options, "why"), since_at, failure);
 }
 
 const struct command batch_hold_command = {

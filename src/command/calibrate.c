@@ -399,13 +399,19 @@ file_and_hold(struct context *context, const struct gear *meter, struct calibrat
     struct standings standings = {0};
     struct held_words held;
     civil_time since = MOMENT_NONE;
+    char at[MOMENT_TEXT_SIZE];
+    char *cause = text_format("a %s of %s on %s was kept",
+                              calibration->purpose == CALIBRATION_CHECK ? "check" : "calibration",
+                              meter->name, clock_day_text(clock_day_of(calibration->taken_at), at));
     enum status status = context_begin(context, &held, failure);
 
-    if (status != STATUS_OK)
+    if (status != STATUS_OK) {
+        free(cause);
         return status;
+    }
     status = speaks_since(context->store, calibration, &since, failure);
     if (status == STATUS_OK)
-        status = standings_of_meter(context->store, meter->id, since, &standings, failure);
+        status = standings_add_gear(context->store, meter->id, since, &standings, failure);
     if (status == STATUS_OK)
         status = find_bottles(context, calibration, failure);
     if (status == STATUS_OK)
@@ -413,8 +419,9 @@ file_and_hold(struct context *context, const struct gear *meter, struct calibrat
                      ? finish_check(context, meter, calibration, failure)
                      : finish(context, meter, calibration, failure);
     if (status == STATUS_OK)
-        status = batch_state_after_change(context, &standings, failure);
+        status = batch_state_after_change(context, &standings, cause, failure);
     standings_clear(&standings);
+    free(cause);
     return context_commit(context, &held, status, failure);
 }
 

@@ -245,6 +245,7 @@ list_calibrations(const struct context *context, const struct calibration *calib
     struct listing listing = {0};
     char at[MOMENT_TEXT_SIZE];
 
+    listing_column(&listing, "no.", LISTING_RIGHT);
     listing_column(&listing, "checked at", LISTING_LEFT);
     listing_column(&listing, "purpose", LISTING_LEFT);
     listing_column(&listing, "slope %", LISTING_RIGHT);
@@ -252,9 +253,12 @@ list_calibrations(const struct context *context, const struct calibration *calib
     listing_column(&listing, "verdict", LISTING_LEFT);
     listing_column(&listing, "reason", LISTING_FLEXIBLE);
     for (size_t i = 0; i < count; i++) {
+        listing_cellf(&listing, "%lld", (long long)calibrations[i].id);
         listing_cell(&listing, clock_moment_text(calibrations[i].taken_at, at));
-        listing_cell(&listing, calibrations[i].declared ? "own routine"
-                                                        : calibration_purpose_word(calibrations[i].purpose));
+        listing_cell(&listing, calibrations[i].withdrawn ? "withdrawn"
+                               : calibrations[i].declared
+                                   ? "own routine"
+                                   : calibration_purpose_word(calibrations[i].purpose));
         if (isnan(calibrations[i].slope_percent)) {
             listing_cell(&listing, "-");
             listing_cell(&listing, "-");
@@ -266,6 +270,37 @@ list_calibrations(const struct context *context, const struct calibration *calib
         listing_cell(&listing, calibrations[i].reason);
     }
     listing_print(&listing, context->out, context->width);
+    listing_clear(&listing);
+}
+
+static void
+list_buffers(const struct context *context, const struct calibration *calibrations, size_t count)
+{
+    struct listing listing = {0};
+
+    listing_column(&listing, "buffer no.", LISTING_RIGHT);
+    listing_column(&listing, "of", LISTING_RIGHT);
+    listing_column(&listing, "buffer", LISTING_FLEXIBLE);
+    listing_column(&listing, "degC", LISTING_RIGHT);
+    listing_column(&listing, "shown", LISTING_RIGHT);
+    for (size_t i = 0; i < count; i++) {
+        for (size_t k = 0; k < calibrations[i].point_count; k++) {
+            const struct calibration_point *point = &calibrations[i].points[k];
+
+            listing_cellf(&listing, "%lld", (long long)point->id);
+            listing_cellf(&listing, "%lld", (long long)calibrations[i].id);
+            listing_cell(&listing, buffer_everyday_name(point->buffer));
+            listing_cellf(&listing, isnan(point->temperature_c) ? "-" : "%.1f", point->temperature_c);
+            if (!isnan(point->displayed_ph))
+                listing_cellf(&listing, "%.2f", point->displayed_ph);
+            else if (!isnan(point->potential_mv))
+                listing_cellf(&listing, "%.1f mV", point->potential_mv);
+            else
+                listing_cell(&listing, "-");
+        }
+    }
+    if (listing.cell_count > 0)
+        listing_print(&listing, context->out, context->width);
     listing_clear(&listing);
 }
 
@@ -298,6 +333,7 @@ show_calibrations(struct context *context, const struct options *options, const 
         context_next(context, "calibrate", meter->name, NULL);
     } else {
         list_calibrations(context, calibrations, count);
+        list_buffers(context, calibrations, count);
     }
     if (options_has(options, "plot"))
         status = draw_calibrations(context, options, meter, calibrations, count, failure);

@@ -42,6 +42,18 @@ recipe_lines_read(const struct options *options, struct batch *batch, struct fai
     return STATUS_OK;
 }
 
+enum status
+recipe_lines_check(const struct batch *batch, struct failure *failure)
+{
+    struct lye_balance balance = {0};
+    enum status status = lye_balance_read(batch, (double)NAN, &balance, failure);
+
+    if (status == STATUS_OK)
+        status = lye_balance_solve(&balance, LYE_BALANCE_DRAWS, LYE_BALANCE_SEED, failure);
+    lye_balance_clear(&balance);
+    return status;
+}
+
 bool
 recipe_lines_balance(const struct context *context, const struct batch *batch)
 {

@@ -30,6 +30,9 @@ add_points(const struct calibration *calibrations, size_t count, bool refused, s
     for (size_t i = 0; i < count; i++) {
         const struct calibration *calibration = &calibrations[i];
 
+        if (calibration->withdrawn)
+            continue;
+
         if (!has_slope(calibration) || refused != (calibration->verdict == CALIBRATION_REFUSED))
             continue;
         if (slopes == NULL) {

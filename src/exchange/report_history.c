@@ -9,7 +9,11 @@ add_change(struct page *page, const struct state_change *change)
 {
     page_row(page, NULL);
     page_cell_open(page);
-    report_moment(page, change->at);
+    report_moment(page, state_change_since(change));
+    if (clock_day_of(state_change_since(change)) != clock_day_of(change->at)) {
+        page_text(page, ", kept on ");
+        report_moment(page, change->at);
+    }
     page_cell_close(page);
     page_cell_open(page);
     page_element(page, "strong", batch_state_word(change->state));
@@ -37,6 +41,30 @@ add_closing(struct page *page, const struct batch_close *closed)
     page_close(page);
 }
 
+static void
+add_put_right(struct page *page, const struct dossier *dossier)
+{
+    static const char *const headings[] = {"When", "Put right", "Why"};
+
+    if (dossier->correction_count == 0)
+        return;
+    page_table_open(page, "What was put right", headings, LENGTH(headings));
+    for (size_t i = 0; i < dossier->correction_count; i++) {
+        const struct correction *correction = &dossier->corrections[i];
+        char *what = correction_text(correction);
+
+        page_row(page, NULL);
+        page_cell_open(page);
+        report_moment(page, correction->at);
+        page_cell_close(page);
+        page_cell_typed(page, what);
+        page_cell_typed(page, correction->why);
+        page_row_close(page);
+        free(what);
+    }
+    page_table_close(page);
+}
+
 void
 report_add_history(struct page *page, const struct report_batch *batch)
 {
@@ -54,6 +82,7 @@ report_add_history(struct page *page, const struct report_batch *batch)
         page_table_close(page);
     }
     add_closing(page, &dossier->closed);
+    add_put_right(page, dossier);
     page_close(page);
 }
 

@@ -323,9 +323,9 @@ is_judged_by(const struct taking *taking, size_t cup)
 }
 
 static void
-say_held(const char *code, const char *rests_on, void *data)
+say_moved(const char *code, enum batch_state state, const char *why, void *data)
 {
-    sentences_addf(data, SENTENCE_CAUTION, "%s is held now (%s)", code, rests_on);
+    sentences_addf(data, SENTENCE_CAUTION, "%s is %s now (%s)", code, batch_state_word(state), why);
 }
 
 /* The rows, and the hold that follows from them, which is told in `held`. */
@@ -334,7 +334,7 @@ file_all(struct taking *taking, struct sentences *held, struct failure *failure)
 {
     const struct walk *walk = taking->walk;
     const struct bench *bench = &walk->bench;
-    const struct holding holding = {walk->store, taking->given->at, say_held, held};
+    const struct holding holding = {walk->store, taking->given->at, say_moved, NULL, held};
     const struct titrating titrating = titrating_of(taking);
     /* A titration that is put right may no longer clear what was read before it. */
     const struct filed_sessions filed = is_titrated_by(taking) && taking->answer.supersedes != 0

@@ -89,8 +89,8 @@ const struct correctable correctables[] = {
       {"buffer", "buffer", CORRECT_TEXT, false},
       {"expires", "expires_on", CORRECT_DAY, false},
       {"note", "note", CORRECT_TEXT, false},
-      {"retire", "retired", CORRECT_FLAG, false},
-      {"usual", "usual", CORRECT_FLAG, false}}},
+      {NULL, "retired", CORRECT_FLAG, false},
+      {NULL, "usual", CORRECT_FLAG, false}}},
     {"calibration",
      "calibrations",
      "calibration",
@@ -145,6 +145,24 @@ correctable_field(const struct correctable *record, const char *column)
         if (strcmp(record->fields[i].column, column) == 0)
             return &record->fields[i];
     return NULL;
+}
+
+char *
+correction_text(const struct correction *correction)
+{
+    const struct correct_field *field = correction->field;
+    const char *name = field->option == NULL ? field->column : field->option;
+    char *value = text_visible(correction->value == NULL ? "not stated" : correction->value);
+    char *before = text_visible(correction->before == NULL ? "not stated" : correction->before), *text;
+
+    if (strcmp(field->column, "withdrawn") == 0)
+        text = text_format("%s %lld: withdrawn", correction->record->word, (long long)correction->number);
+    else
+        text = text_format("%s %lld: %s %s, before %s", correction->record->word,
+                           (long long)correction->number, name, value, before);
+    free(value);
+    free(before);
+    return text;
 }
 
 void

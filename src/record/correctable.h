@@ -64,6 +64,9 @@ struct correction {
     char *why, *who;      /* who: NULL, not said */
     civil_time at;
 };
+/* "batch 3: poured 2026-03-02, before 2026-02-02", "calibration 3: withdrawn". Given: free() it. */
+char *correction_text(const struct correction *correction);
+
 void correction_clear(struct correction *correction);
 
 #endif

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "memory.h"
+#include "text.h"
 
 /* One finder a kind; the arrays are short, so a walk through them is fast enough. */
 const struct session *
@@ -73,6 +74,23 @@ dossier_released_by_old_rule(const struct dossier *dossier)
     return dossier->batch.state == BATCH_RELEASED && last != NULL && last->rule < STATE_RULE_NOW;
 }
 
+civil_time
+state_change_since(const struct state_change *change)
+{
+    return change->since_at == 0 ? change->at : change->since_at;
+}
+
+char *
+state_change_since_text(const struct state_change *change)
+{
+    civil_day since = clock_day_of(state_change_since(change)), kept = clock_day_of(change->at);
+    char day[DAY_TEXT_SIZE], kept_day[DAY_TEXT_SIZE];
+
+    return since == kept
+               ? memory_copy(clock_day_text(since, day))
+               : text_format("%s (kept on %s)", clock_day_text(since, day), clock_day_text(kept, kept_day));
+}
+
 void
 state_change_clear(struct state_change *change)
 {
@@ -137,6 +155,9 @@ dossier_clear(struct dossier *dossier)
         state_change_clear(&dossier->state_changes[i]);
     for (size_t i = 0; i < dossier->plan_entry_count; i++)
         plan_entry_clear(&dossier->plan_entries[i]);
+    for (size_t i = 0; i < dossier->correction_count; i++)
+        correction_clear(&dossier->corrections[i]);
+    free(dossier->corrections);
     free(dossier->sessions);
     free(dossier->specimens);
     free(dossier->readings);

@@ -11,6 +11,7 @@
 
 #include "batch.h"
 #include "calibration.h"
+#include "correctable.h"
 #include "gear.h"
 #include "observation.h"
 #include "session.h"
@@ -23,7 +24,8 @@ enum { STATE_RULE_NOW = 2 };
 struct state_change {
     int64_t id, batch_id;
     enum batch_state state;
-    civil_time at;
+    civil_time at;       /* when it was kept */
+    civil_time since_at; /* the time of the evidence; 0: the same */
     char *why;
     char *evidence;  /* what it rested on, in words; NULL: none */
     bool overridden; /* released in spite of what the policy asks */
@@ -81,6 +83,8 @@ struct dossier {
     size_t state_change_count;
     struct plan_entry *plan_entries;
     size_t plan_entry_count;
+    struct correction *corrections; /* by field, of any of the above, in the order of keeping */
+    size_t correction_count;
 };
 
 /* NULL for 0 or an id that is not there. Lent. */
@@ -101,6 +105,12 @@ bool dossier_released_by_override(const struct dossier *dossier);
 /* Was it released before the rule of this version, and is it released still? Keeping it so is a change of state of
  * its own, with a reason. */
 bool dossier_released_by_old_rule(const struct dossier *dossier);
+
+/* Since when it holds. */
+civil_time state_change_since(const struct state_change *change);
+
+/* "2026-03-04", and where it was kept on another day: "2026-03-04 (kept on 2026-03-10)". Given: free() it. */
+char *state_change_since_text(const struct state_change *change);
 
 void state_change_clear(struct state_change *change);
 void plan_entry_clear(struct plan_entry *entry);

@@ -23,11 +23,10 @@ place_of(const struct table *table, const char *column)
     return i;
 }
 
-/* The values stay in the statement until it is used again. */
-enum status
-correction_store_row(struct store *store, const struct correctable *record, int64_t number,
-                     const struct table **ret_table, struct table_value ret_values[TABLE_COLUMNS_MOST],
-                     struct failure *failure)
+/* The row as it was added, its values by column. The texts stay in the statement until it is used again. */
+static enum status
+row_of(struct store *store, const struct correctable *record, int64_t number, const struct table **ret_table,
+       struct table_value ret_values[TABLE_COLUMNS_MOST], struct failure *failure)
 {
     size_t table = table_find(record->table);
     struct statement *rows = table_rows(store, table, number, number, failure);
@@ -46,6 +45,33 @@ correction_store_row(struct store *store, const struct correctable *record, int6
         table_load(rows, ret_values);
         *ret_table = table_open(store, table, failure);
     }
+    return status;
+}
+
+static void
+row_done(struct store *store, const struct correctable *record)
+{
+    struct failure ignored = {0};
+
+    statement_done(table_rows(store, table_find(record->table), 0, 0, &ignored));
+}
+
+enum status
+correction_store_link(struct store *store, const struct correctable *record, int64_t number,
+                      const char *column, int64_t *ret_id, struct failure *failure)
+{
+    const struct table *table = NULL;
+    struct table_value values[TABLE_COLUMNS_MOST];
+    enum status status = row_of(store, record, number, &table, values, failure);
+
+    *ret_id = 0;
+    if (status == STATUS_OK) {
+        size_t place = place_of(table, column);
+
+        if (strcmp(table->columns[place].name, column) == 0 && !values[place].null)
+            *ret_id = values[place].integer;
+    }
+    row_done(store, record);
     return status;
 }
 
@@ -83,6 +109,7 @@ add_field(struct store *store, const struct correctable *record, int64_t number,
 {
     struct row row;
     int64_t id;
+    enum status status;
 
     row_start(&row, store, "correction");
     row_text(&row, "record", record->table);
@@ -92,9 +119,10 @@ add_field(struct store *store, const struct correctable *record, int64_t number,
     row_text(&row, "why", reason->why);
     row_time(&row, "at", reason->at);
     row_text(&row, "who", reason->who);
+    status = row_add(&row, &id, failure);
     put_right_stale(store);
     store->kept_stale = true;
-    return row_add(&row, &id, failure);
+    return status;
 }
 
 static enum status
@@ -166,7 +194,7 @@ add_row(struct store *store, const struct correctable *record, int64_t number,
     struct table_value row_now[TABLE_COLUMNS_MOST];
     char *supersedes = text_format("%lld", (long long)number);
     struct row row;
-    enum status status = correction_store_row(store, record, number, &table, row_now, failure);
+    enum status status = row_of(store, record, number, &table, row_now, failure);
 
     if (status == STATUS_OK)
         status = check_stands(store, record, table, row_now, number, failure);
@@ -184,7 +212,7 @@ add_row(struct store *store, const struct correctable *record, int64_t number,
         row_values(&row, row_now, table->column_count);
         status = row_add(&row, ret_number, failure);
     }
-    statement_done(table_rows(store, table_find(record->table), 0, 0, failure)); /* the texts were its */
+    row_done(store, record);
     free(supersedes);
     return status;
 }
@@ -202,10 +230,10 @@ correction_store_add(struct store *store, const struct correctable *record, int6
         return status;
     if (record->way == CORRECT_BY_ROW)
         return add_row(store, record, number, values, count, withdrawn, reason, ret_number, failure);
-    status = correction_store_row(store, record, number, &table, row, failure);
+    status = row_of(store, record, number, &table, row, failure);
     if (status == STATUS_OK)
         status = add_fields(store, record, number, values, count, withdrawn, reason, failure);
-    statement_done(table_rows(store, table_find(record->table), 0, 0, failure));
+    row_done(store, record);
     if (status == STATUS_OK)
         *ret_number = number;
     return status;
@@ -240,10 +268,10 @@ find_before(struct store *store, const struct correction *all, size_t index, cha
             return STATUS_OK;
         }
     }
-    status = correction_store_row(store, now->record, now->number, &table, values, failure);
+    status = row_of(store, now->record, now->number, &table, values, failure);
     if (status == STATUS_OK)
         *ret_before = kept_text(&values[place_of(table, now->field->column)]);
-    statement_done(table_rows(store, table_find(now->record->table), 0, 0, failure));
+    row_done(store, now->record);
     return status;
 }
 
@@ -264,8 +292,8 @@ load(struct statement *row, struct correction *correction)
 
 /* put_right_look() has refused what names no record or field. */
 enum status
-correction_store_list(struct store *store, struct correction **ret_corrections, size_t *ret_count,
-                      struct failure *failure)
+correction_store_list(struct store *store, correction_wanted *wanted, const void *payload,
+                      struct correction **ret_corrections, size_t *ret_count, struct failure *failure)
 {
     struct statement *list;
     struct correction *all = NULL;
@@ -285,7 +313,11 @@ correction_store_list(struct store *store, struct correction **ret_corrections, 
     statement_bind_int(list, ":after", 0);
     while ((status = statement_step(list, &row, failure)) == STATUS_OK && row) {
         all = memory_room(all, count, &capacity, sizeof *all);
-        load(list, &all[count++]);
+        load(list, &all[count]);
+        if (wanted(&all[count], payload))
+            count++;
+        else
+            correction_clear(&all[count]);
     }
     statement_done(list);
     for (size_t i = 0; status == STATUS_OK && i < count; i++)

@@ -4,7 +4,6 @@
 
 #include "correctable.h"
 #include "store.h"
-#include "table.h"
 
 /* A value of a row, to be put right. */
 struct put_right_value {
@@ -18,11 +17,10 @@ struct put_right_reason {
     civil_time at;
 };
 
-/* The row as it stands, to be changed: its values by column. The texts are lent until the store is used again.
+/* The number of another row that a row names, as it was added; 0: none, or there is no such column.
  * STATUS_MISSING: "there is no weighing number 9". */
-enum status correction_store_row(struct store *store, const struct correctable *record, int64_t number,
-                                 const struct table **ret_table,
-                                 struct table_value ret_values[TABLE_COLUMNS_MOST], struct failure *failure);
+enum status correction_store_link(struct store *store, const struct correctable *record, int64_t number,
+                                  const char *column, int64_t *ret_id, struct failure *failure);
 
 /* Put values of a row right, by the way of its record (correctable.h, rule 1), inside a transaction. Each is checked as its
  * column is; what the columns say together is the caller's to check.
@@ -37,9 +35,12 @@ enum status correction_store_add(struct store *store, const struct correctable *
                                  const struct put_right_reason *reason, int64_t *ret_number,
                                  struct failure *failure);
 
-/* All that was put right by field, in the order of keeping, with what stood before.
+/* What was put right by field and is wanted, in the order of keeping, with what stood before. One field of a row is wanted
+ * as a whole or not at all.
  * Given, also on a failure: correction_clear() each, free() the array. */
-enum status correction_store_list(struct store *store, struct correction **ret_corrections, size_t *ret_count,
+typedef bool correction_wanted(const struct correction *correction, const void *payload);
+enum status correction_store_list(struct store *store, correction_wanted *wanted, const void *payload,
+                                  struct correction **ret_corrections, size_t *ret_count,
                                   struct failure *failure);
 
 #endif

@@ -2,9 +2,11 @@
 #include "dossier_store.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "batch_store.h"
 #include "calibration_store.h"
+#include "correction_store.h"
 #include "follow_store.h"
 #include "gear_store.h"
 #include "memory.h"
@@ -102,6 +104,66 @@ lend_tools(struct store *store, struct dossier *dossier, struct failure *failure
     return STATUS_OK;
 }
 
+static bool
+has_point(const struct dossier *dossier, int64_t point_id)
+{
+    for (size_t i = 0; i < dossier->calibration_count; i++)
+        for (size_t k = 0; k < dossier->calibrations[i].point_count; k++)
+            if (dossier->calibrations[i].points[k].id == point_id)
+                return true;
+    return false;
+}
+
+static bool
+used(const struct dossier *dossier, int64_t gear_id)
+{
+    for (size_t i = 0; i < dossier->reading_count; i++)
+        if (dossier->readings[i].gear_id == gear_id)
+            return true;
+    for (size_t i = 0; i < dossier->weighing_count; i++)
+        if (dossier->weighings[i].balance_id == gear_id)
+            return true;
+    for (size_t i = 0; i < dossier->titration_count; i++)
+        if (dossier->titrations[i].balance_id == gear_id)
+            return true;
+    return false;
+}
+
+static bool
+has_plan(const struct dossier *dossier, int64_t id)
+{
+    for (size_t i = 0; i < dossier->plan_entry_count; i++)
+        if (dossier->plan_entries[i].id == id)
+            return true;
+    return false;
+}
+
+/* Has it to do with anything in the dossier? A calibration that was withdrawn is not in it any more. */
+static bool
+is_of_dossier(const struct correction *correction, const void *payload)
+{
+    const struct dossier *dossier = payload;
+    const char *word = correction->record->word;
+    int64_t number = correction->number;
+    bool withdrawn = strcmp(correction->field->column, "withdrawn") == 0;
+
+    if (correction->field->kind == CORRECT_WORKED_OUT && !withdrawn)
+        return false;
+    if (strcmp(word, "batch") == 0)
+        return number == dossier->batch.id;
+    if (strcmp(word, "portion") == 0)
+        return dossier_specimen(dossier, number) != NULL;
+    if (strcmp(word, "sitting") == 0)
+        return dossier_session(dossier, number) != NULL;
+    if (strcmp(word, "gear") == 0)
+        return used(dossier, number);
+    if (strcmp(word, "calibration") == 0)
+        return dossier_calibration(dossier, number) != NULL || withdrawn;
+    if (strcmp(word, "buffer") == 0)
+        return has_point(dossier, number);
+    return strcmp(word, "plan") == 0 && has_plan(dossier, number);
+}
+
 static enum status
 load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
 {
@@ -130,6 +192,9 @@ load_rest(struct store *store, struct dossier *dossier, struct failure *failure)
     if (status == STATUS_OK)
         status = plan_entry_store_of_batch(store, batch_id, &dossier->plan_entries,
                                            &dossier->plan_entry_count, failure);
+    if (status == STATUS_OK)
+        status = correction_store_list(store, is_of_dossier, dossier, &dossier->corrections,
+                                       &dossier->correction_count, failure);
     return status;
 }
 

@@ -49,6 +49,8 @@ state_change_store_add(struct store *store, struct state_change *change, struct 
     row_integer(&row, "automatic", change->automatic ? 1 : 0);
     change->rule = STATE_RULE_NOW;
     row_integer(&row, "rule", change->rule);
+    if (change->since_at != 0 && change->since_at != change->at)
+        row_time(&row, "since_at", change->since_at);
     return row_add(&row, &change->id, failure);
 }
 
@@ -160,6 +162,7 @@ load_state_change(struct statement *row, void *element)
     *change = (struct state_change){.id = statement_id(row, 0),
                                     .batch_id = statement_id(row, 1),
                                     .at = statement_time(row, 3),
+                                    .since_at = statement_is_null(row, 9) ? 0 : statement_time(row, 9),
                                     .why = statement_name(row, 4),
                                     .evidence = statement_copy(row, 5),
                                     .overridden = statement_int(row, 6) != 0,

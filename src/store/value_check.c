@@ -293,6 +293,10 @@ value_check_one(const char *table, const char *column, const struct correct_fiel
     char range[64];
     const char *wrong = check_corrected(&check, field, value, range);
 
+    if (wrong == range)
+        return failure_set(failure, STATUS_RANGE, "%.60s, allowed is %s%g to %g", value,
+                           check.low == DBL_MIN ? "above " : "", check.low == DBL_MIN ? 0.0 : check.low,
+                           check.high);
     return wrong == NULL ? STATUS_OK : failure_set(failure, STATUS_RANGE, "'%.60s' %s", value, wrong);
 }
 

@@ -76,7 +76,7 @@ a_lower_reading_does_not_hide_an_earlier_lye_heavy_one(void **state)
                         "--ph 9.7 --ph 9.7 --ph 9.7");
     kitchen_do(kitchen, "verdict W-07");
     check_contains(kitchen->out, "W-07, 30 days old: within");
-    check_contains(kitchen->out, "HELD since 2026-06-01; that day: the result is lye-heavy");
+    check_contains(kitchen->out, "HELD since 2026-04-01 (kept on 2026-06-01); that day: the result is lye-");
     check_contains(kitchen->out, "W-07: lye-heavy: pH 11.70");
     check_contains(kitchen->out, "Do not use the bar: it burns skin.");
     check_contains(kitchen->out, "a lower pH does not take\n    that back, titrations of two bars can");
@@ -262,7 +262,7 @@ a_recipe_put_right_lets_the_maker_release_what_no_ph_could(void **state)
     check_contains(kitchen->out, "superfat ");
     check_lacks_held(kitchen);
     kitchen_do(kitchen, "batch show R-01");
-    check_contains(kitchen->out, "state      held");
+    check_contains(kitchen->out, "state      in-cure");
     check_contains(kitchen->out, "125.00  naoh");
     check_contains(kitchen->out, "label says 125");
     check_contains(kitchen->out, "145.00  naoh");

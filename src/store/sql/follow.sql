@@ -7,7 +7,7 @@ SELECT titration.id, titration.batch, titration.session, titration.replicate, ti
 FROM titration LEFT JOIN titration AS newer ON newer.supersedes = titration.id
 WHERE titration.batch = :batch ORDER BY titration.taken_at, titration.id;
 -- name: state_change_of_batch
-SELECT id, batch, state, at, why, evidence, overridden, automatic, rule FROM state_change WHERE batch = :batch ORDER BY id;
+SELECT id, batch, state, at, why, evidence, overridden, automatic, rule, since_at FROM state_change WHERE batch = :batch ORDER BY id;
 -- name: plan_entry_of_batch
 SELECT plan_entry.id, batch, due_on, what, plan_entry.why, added_at, plan_drop.id IS NOT NULL
 FROM plan_entry LEFT JOIN plan_drop ON plan_drop.plan_entry = plan_entry.id
