@@ -55,8 +55,8 @@ static const struct option_spec calibrate_options[] = {
 };
 
 /* What the meter showed, "9,21" or "176.4mV". */
-static enum status
-parse_shown(const char *text, struct calibration_point *point, struct failure *failure)
+enum status
+calibrate_parse_shown(const char *text, struct calibration_point *point, struct failure *failure)
 {
     char *copy = memory_copy(text), *shown = text_trim(copy);
     size_t length = strlen(shown);
@@ -139,7 +139,7 @@ parse_point(struct store *store, const char *text, bool declared, struct calibra
         *equals = '\0';
         status = parse_temperature(at + 1, buffer, &point, failure);
         if (status == STATUS_OK)
-            status = parse_shown(equals + 1, &point, failure);
+            status = calibrate_parse_shown(equals + 1, &point, failure);
     }
     if (status == STATUS_OK)
         *ret_point = point;
@@ -292,40 +292,28 @@ tell_drift(const struct context *context, const struct gear *meter, const struct
     return status;
 }
 
-/* Judge and file. */
+/* ret_check  owned by the caller, also on a failure: meter_check_clear() */
 static enum status
-finish(struct context *context, const struct gear *meter, struct calibration *calibration,
-       struct failure *failure)
+keep_adjustment(struct store *store, const struct gear *meter, struct calibration *calibration,
+                struct meter_check *ret_check, struct failure *failure)
 {
-    struct meter_check check = {0};
-    struct calibration before = {0};
-    enum status status = load_in_force(context->store, meter->id, calibration->taken_at, &before, failure);
+    enum status status = meter_check_judge(calibration, meter, ret_check, failure);
 
-    if (status == STATUS_OK)
-        status = meter_check_judge(calibration, meter, &check, failure);
-    if (status == STATUS_OK) {
-        meter_check_file(&check, calibration);
-        status = calibration_store_add(context->store, calibration, failure);
-    }
-    if (status == STATUS_OK)
-        print_outcome(context, calibration, &check);
-    if (status == STATUS_OK)
-        status = tell_drift(context, meter, calibration, &before, failure);
-    calibration_clear(&before);
-    meter_check_clear(&check);
-    return status;
+    if (status != STATUS_OK)
+        return status;
+    meter_check_file(ret_check, calibration);
+    return calibration_store_add(store, calibration, failure);
 }
 
 /* Rule 2. */
 static enum status
-finish_check(struct context *context, const struct gear *meter, struct calibration *later,
-             struct failure *failure)
+keep_check(struct store *store, const struct gear *meter, struct calibration *later, struct failure *failure)
 {
     struct calibration base = {0};
     struct meter_check check = {0};
     char made_at[MOMENT_TEXT_SIZE];
     double drift_ph = NAN;
-    enum status status = load_in_force(context->store, meter->id, later->taken_at, &base, failure);
+    enum status status = load_in_force(store, meter->id, later->taken_at, &base, failure);
 
     if (status == STATUS_OK && base.id == 0)
         status =
@@ -338,15 +326,56 @@ finish_check(struct context *context, const struct gear *meter, struct calibrati
         later->verdict = drift_ph <= METER_CHECK_AGREEMENT_PH ? CALIBRATION_ACCEPTED : CALIBRATION_MARGINAL;
         later->reason = text_format("%.3f pH from the calibration of %s", drift_ph,
                                     clock_moment_text(base.taken_at, made_at));
-        status = calibration_store_add(context->store, later, failure);
+        status = calibration_store_add(store, later, failure);
     }
-    if (status == STATUS_OK)
-        fprintf(context->out, "%s: %s%s\n", drift_ph <= METER_CHECK_AGREEMENT_PH ? "holds" : "drifted",
-                later->reason,
-                drift_ph <= METER_CHECK_AGREEMENT_PH ? ""
-                                                     : "; calibrate again and repeat what was read since");
     meter_check_clear(&check);
     calibration_clear(&base);
+    return status;
+}
+
+enum status
+calibrate_keep(struct store *store, const struct gear *meter, struct calibration *calibration,
+               struct failure *failure)
+{
+    struct meter_check check = {0};
+    enum status status = calibration->purpose == CALIBRATION_CHECK
+                             ? keep_check(store, meter, calibration, failure)
+                             : keep_adjustment(store, meter, calibration, &check, failure);
+
+    meter_check_clear(&check);
+    return status;
+}
+
+/* Judge and file. */
+static enum status
+finish(struct context *context, const struct gear *meter, struct calibration *calibration,
+       struct failure *failure)
+{
+    struct meter_check check = {0};
+    struct calibration before = {0};
+    enum status status = load_in_force(context->store, meter->id, calibration->taken_at, &before, failure);
+
+    if (status == STATUS_OK)
+        status = keep_adjustment(context->store, meter, calibration, &check, failure);
+    if (status == STATUS_OK)
+        print_outcome(context, calibration, &check);
+    if (status == STATUS_OK)
+        status = tell_drift(context, meter, calibration, &before, failure);
+    calibration_clear(&before);
+    meter_check_clear(&check);
+    return status;
+}
+
+static enum status
+finish_check(struct context *context, const struct gear *meter, struct calibration *later,
+             struct failure *failure)
+{
+    enum status status = keep_check(context->store, meter, later, failure);
+    bool holds = later->verdict == CALIBRATION_ACCEPTED;
+
+    if (status == STATUS_OK)
+        fprintf(context->out, "%s: %s%s\n", holds ? "holds" : "drifted", later->reason,
+                holds ? "" : "; calibrate again and repeat what was read since");
     return status;
 }
 
@@ -454,7 +483,7 @@ take_shown(const char *text, void *payload, struct failure *failure)
 {
     struct shown *shown = payload;
 
-    return parse_shown(text, shown->point, failure);
+    return calibrate_parse_shown(text, shown->point, failure);
 }
 
 static enum status

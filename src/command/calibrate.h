@@ -2,6 +2,7 @@
 #ifndef CALIBRATE_H
 #define CALIBRATE_H
 
+#include "calibration.h"
 #include "command.h"
 #include "gear.h"
 #include "prompt.h"
@@ -19,5 +20,15 @@ enum calibrate_end {
  * STATUS as calibration_store_add(). */
 enum status calibrate_ask(struct context *context, struct prompt *prompt, const struct gear *meter,
                           enum calibrate_end *ret_end, struct failure *failure);
+
+/* Judge a calibration or a check that is not typed at a prompt, and keep it with what came out.
+ *
+ * STATUS_MISSING for a check of a meter that has no calibration by then; as meter_check_judge() and
+ * calibration_store_add(). */
+enum status calibrate_keep(struct store *store, const struct gear *meter, struct calibration *calibration,
+                           struct failure *failure);
+
+/* "9,21" or "176.4mV": what the meter showed. STATUS_FORMAT, STATUS_RANGE. */
+enum status calibrate_parse_shown(const char *text, struct calibration_point *point, struct failure *failure);
 
 #endif

@@ -26,6 +26,7 @@ extern const struct command rework_command;
 extern const struct command report_command;
 extern const struct command titrate_command;
 extern const struct command import_readings_command, import_batches_command, import_gear_command;
+extern const struct command import_calibrations_command, import_titrations_command;
 extern const struct command import_notebook_command, export_command;
 extern const struct command backup_command, verify_command;
 extern const struct command trend_command;

@@ -1,71 +1,11 @@
 /* import.c - what the kinds of "import" share. */
 #include "import.h"
 
-#include <errno.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
 
-#include "file.h"
+#include "import_source.h"
 #include "memory.h"
-
-enum { MAP_LARGEST = 65536 };
-
-static enum status
-add_rename(struct import *import, const char *text, struct failure *failure)
-{
-    struct csv_rename rename = {0};
-    enum status status =
-        csv_rename_parse(text, import->layout.columns, import->layout.columns_length, &rename, failure);
-
-    if (status != STATUS_OK)
-        return status;
-    for (size_t i = 0; i < import->rename_count; i++) {
-        if (import->renames[i].column == rename.column) {
-            csv_rename_clear(&rename);
-            return failure_set(failure, STATUS_USAGE, "'%.80s': this column is named twice", text);
-        }
-    }
-    import->renames =
-        memory_room(import->renames, import->rename_count, &import->rename_capacity, sizeof *import->renames);
-    import->renames[import->rename_count++] = rename;
-    return STATUS_OK;
-}
-
-/* "ph = Meter pH" with blanks around either, as csv_rename_parse() takes it. */
-static enum status
-add_map_line(struct import *import, char *line, struct failure *failure)
-{
-    char *equals = strchr(line, '='), *whole;
-    enum status status;
-
-    line = text_trim(line);
-    if (*line == '\0' || *line == '#')
-        return STATUS_OK;
-    if (equals == NULL)
-        return failure_set(failure, STATUS_FORMAT, "'%.80s' is not of the form COLUMN=HEADING", line);
-    *equals = '\0';
-    whole = text_format("%s=%s", text_trim(line), text_trim(equals + 1));
-    status = add_rename(import, whole, failure);
-    free(whole);
-    return status;
-}
-
-static enum status
-read_map(struct import *import, const char *path, struct failure *failure)
-{
-    char *text = NULL, *rest, *line;
-    enum status status = file_read(path, MAP_LARGEST, &text, failure);
-
-    rest = text;
-    for (size_t number = 1; status == STATUS_OK && (line = strsep(&rest, "\n")) != NULL; number++) {
-        status = add_map_line(import, line, failure);
-        if (status != STATUS_OK)
-            failure_at(failure, "%s:%zu: ", path, number);
-    }
-    free(text);
-    return status;
-}
 
 /* The place of a word among those allowed, which end with NULL; an unknown one is refused. */
 static enum status
@@ -92,67 +32,100 @@ choose(const struct options *options, const char *name, const char *const *words
     return STATUS_USAGE;
 }
 
+/* What is told of how the file is written; *ret_find_... what is to be found out. */
 static enum status
-read_manner(struct import *import, struct failure *failure)
+read_manner(struct import *import, const char **ret_encoding, bool *ret_find_dates, bool *ret_find_decimal,
+            struct failure *failure)
 {
     static const char *const separators[] = {"comma", "semicolon", "tab", ",", ";", "\t", NULL};
     static const char *const decimals[] = {"point", "comma", ".", ",", NULL};
     static const char *const orders[] = {"iso", "dmy", "mdy", NULL};
-    int separator = -1, decimal = 0, order = 0;
+    int separator = -1, decimal = -1, order = -1, encoding = -1;
     enum status status = choose(import->options, "separator", separators, &separator, failure);
 
     if (status == STATUS_OK)
         status = choose(import->options, "decimal", decimals, &decimal, failure);
     if (status == STATUS_OK)
         status = choose(import->options, "date-order", orders, &order, failure);
+    if (status == STATUS_OK)
+        status = choose(import->options, "encoding", import_encodings, &encoding, failure);
     if (separator >= 0)
         import->layout.separator = separators[separator % 3 + 3][0];
-    import->layout.decimal = decimal % 2 == 0 ? NUMBER_POINT : NUMBER_COMMA;
-    import->layout.dates = order == 0 ? CSV_DATE_ISO : order == 1 ? CSV_DATE_DAY_FIRST : CSV_DATE_MONTH_FIRST;
-    if (import->layout.separator == ',' && import->layout.decimal == NUMBER_COMMA)
-        return failure_set(failure, STATUS_USAGE,
-                           "a decimal comma and a comma between the columns do not go together");
+    import->layout.decimal = decimal < 0 || decimal % 2 == 0 ? NUMBER_POINT : NUMBER_COMMA;
+    import->layout.dates = order <= 0   ? CSV_DATE_CERTAIN
+                           : order == 1 ? CSV_DATE_DAY_FIRST
+                                        : CSV_DATE_MONTH_FIRST;
+    *ret_find_dates = order < 0;
+    *ret_find_decimal = decimal < 0;
+    *ret_encoding = encoding < 0 ? NULL : import_encodings[encoding];
     return status;
 }
 
+/* Rule 4. */
 static enum status
-open_file(struct import *import, struct failure *failure)
+look(struct import *import, bool find_dates, bool find_decimal, struct failure *failure)
 {
     const char *path = options_name(import->options, 0);
-    struct stat about;
+    struct csv_layout *layout = &import->layout;
 
-    import->file = fopen(path, "rb");
-    if (import->file == NULL)
-        return failure_set(failure, STATUS_MISSING, "cannot open '%s': %s", path, strerror(errno));
-    if (fstat(fileno(import->file), &about) == 0 && S_ISREG(about.st_mode))
-        import->file_bytes = (uint64_t)about.st_size;
+    csv_look_heading(import->file, layout, &import->look);
+    layout->heading_line = import->look.heading_line;
+    if (layout->separator == 0)
+        layout->separator = import->look.separator;
+    import_columns_recognise(import);
+    if (find_dates || find_decimal)
+        csv_look_rows(import->file, path, layout, find_dates, find_decimal, &import->problems);
+    if (layout->separator == ',' && layout->decimal == NUMBER_COMMA &&
+        options_has(import->options, "separator"))
+        return failure_set(failure, STATUS_USAGE,
+                           "a decimal comma and a comma between the columns do not go together");
     return STATUS_OK;
+}
+
+/* Copies of the kind's columns, so that others can stand behind them. */
+static void
+start_columns(struct import *import)
+{
+    const struct import_kind *kind = import->kind;
+
+    import->columns = memory_new(kind->column_count, sizeof *import->columns);
+    memcpy(import->columns, kind->columns, kind->column_count * sizeof *import->columns);
+    import->column_count = import->column_capacity = kind->column_count;
+    import->layout = (struct csv_layout){.columns = import->columns,
+                                         .columns_length = kind->column_count,
+                                         .ignored = &import->ignored,
+                                         .skipped = &import->skipped,
+                                         .unended = &import->unended};
 }
 
 enum status
 import_open(struct import *import, struct context *context, const struct options *options,
-            const struct csv_column *columns, size_t columns_length, struct failure *failure)
+            const struct import_kind *kind, struct failure *failure)
 {
-    const char *map = options_text(options, "map");
-    enum status status = STATUS_OK;
+    const char *encoding = NULL;
+    bool find_dates = false, find_decimal = false;
+    enum status status;
 
-    *import = (struct import){.context = context, .options = options, .percent_shown = -1};
-    import->layout.columns = columns;
-    import->layout.columns_length = columns_length;
-    import->layout.ignored = &import->ignored;
-    import->layout.unended = &import->unended;
-    if (map != NULL)
-        status = read_map(import, map, failure);
-    for (size_t i = 0; status == STATUS_OK && i < options_count(options, "column"); i++) {
-        status = add_rename(import, options_text_at(options, "column", i), failure);
+    *import = (struct import){.context = context, .kind = kind, .percent_shown = -1};
+    start_columns(import);
+    status = import_mapping_read(import, options, failure);
+    for (size_t i = 0; status == STATUS_OK && i < options_count(import->options, "column"); i++) {
+        status = import_columns_rename(import, options_text_at(import->options, "column", i), failure);
         if (status != STATUS_OK)
             failure_at(failure, "--column: ");
     }
     if (status == STATUS_OK)
-        status = read_manner(import, failure);
-    import->layout.renames = import->renames;
-    import->layout.renames_length = import->rename_count;
-    return status == STATUS_OK ? open_file(import, failure) : status;
+        status = read_manner(import, &encoding, &find_dates, &find_decimal, failure);
+    if (status == STATUS_OK)
+        status = import_source_open(options_name(options, 0), encoding, &import->file, &import->file_bytes,
+                                    failure);
+    return status == STATUS_OK ? look(import, find_dates, find_decimal, failure) : status;
+}
+
+bool
+import_only_checks(const struct import *import)
+{
+    return options_has(import->options, "check") || options_has(import->options, "dry-run");
 }
 
 void
@@ -171,41 +144,132 @@ import_progress(struct import *import, const struct csv_row *row)
 }
 
 enum status
-import_read(struct import *import, csv_sink *sink, void *payload, struct failure *failure)
+import_outcome(struct import *import, enum status status, struct failure *failure)
 {
-    const char *path = options_name(import->options, 0);
-    enum status status =
-        csv_in_read(import->file, path, &import->layout, sink, payload, &import->problems, failure);
-
-    if (import->percent_shown >= 0)
-        fputs("\r      \r", import->context->progress);
+    if (status == STATUS_OK || status == STATUS_SYSTEM)
+        status = status == STATUS_OK ? problems_status(&import->problems, failure) : status;
     if (import->problems.count > 1) {
         problems_print(&import->problems, import->context->err);
         failure_set(failure, status, "nothing was imported: %zu problems in '%.200s'", import->problems.count,
-                    path);
+                    options_name(import->options, 0));
     }
     return status;
 }
 
-void
-import_report(const struct import *import, const char *what)
+enum status
+import_read(struct import *import, csv_sink *sink, void *payload, struct failure *failure)
+{
+    enum status status = csv_in_read(import->file, options_name(import->options, 0), &import->layout, sink,
+                                     payload, &import->problems, failure);
+
+    if (import->percent_shown >= 0)
+        fputs("\r      \r", import->context->progress);
+    return status;
+}
+
+/* "passed over: line 1 'Soap 2023'", as a person may see it. */
+static void
+report_text(const struct import *import, const char *what, const struct text *text)
+{
+    char *visible;
+
+    if (text->length == 0)
+        return;
+    visible = text_visible(text_of(text));
+    fprintf(import->context->out, "%s: %s\n", what, visible);
+    free(visible);
+}
+
+/* Which heading is which column: what a check is for. */
+static void
+report_columns(const struct import *import)
+{
+    struct text read = {0};
+
+    for (size_t i = 0; i < import->look.heading_count; i++) {
+        size_t column = csv_in_find(&import->layout, import->look.headings[i]);
+
+        if (column == CSV_NO_COLUMN)
+            continue;
+        text_addf(&read, "%s'%s'", read.length == 0 ? "" : ", ", import->look.headings[i]);
+        for (size_t k = 0; k < import->ingredient_count; k++)
+            if (import->ingredients[k].column == column)
+                text_addf(&read, " as %s %s",
+                          import->kind->extra == IMPORT_BUFFERS
+                              ? "buffer"
+                              : recipe_kind_word(import->ingredients[k].kind),
+                          import->ingredients[k].name);
+        if (import->columns[column].name != import_extra_column &&
+            !text_same(import->look.headings[i], import->columns[column].name))
+            text_addf(&read, " as %s", import->columns[column].name);
+    }
+    report_text(import, "columns read", &read);
+    text_clear(&read);
+}
+
+static void
+report_found(const struct import *import)
 {
     FILE *out = import->context->out;
-    bool dry = options_has(import->options, "dry-run");
 
-    fprintf(out, "%zu %s %s", import->added, what, dry ? "would be added" : "added");
-    if (import->skipped > 0)
-        fprintf(out, ", %zu %s there already", import->skipped, import->skipped == 1 ? "was" : "were");
-    fputs(dry ? "; nothing was changed\n" : "\n", out);
+    if (!options_has(import->options, "date-order") && import->layout.dates != CSV_DATE_CERTAIN)
+        fprintf(out, "dates have the %s first, as all rows show\n",
+                import->layout.dates == CSV_DATE_DAY_FIRST ? "day" : "month");
+    if (!options_has(import->options, "decimal") && import->layout.decimal == NUMBER_COMMA)
+        fputs("numbers have a decimal comma, as all rows show\n", out);
+}
+
+void
+import_report(const struct import *import)
+{
+    FILE *out = import->context->out;
+    bool only_checks = import_only_checks(import);
+
+    fprintf(out, "%zu %s %s", import->added, import->kind->what, only_checks ? "would be added" : "added");
+    if (import->skipped_rows > 0)
+        fprintf(out, ", %zu %s there already", import->skipped_rows,
+                import->skipped_rows == 1 ? "was" : "were");
+    fputs(only_checks ? "; nothing was changed\n" : "\n", out);
     if (import->unended > 0)
         fprintf(out, "the file does not end with a line break: was its last row, line %zu, cut? Look at it\n",
                 import->unended);
-    if (import->ignored.length > 0) {
-        char *visible = text_visible(text_of(&import->ignored));
+    report_found(import);
+    report_text(import, "passed over, for it is no data", &import->skipped);
+    if (only_checks)
+        report_columns(import);
+    report_text(import, "columns left out", &import->ignored);
+}
 
-        fprintf(out, "columns left out: %s\n", visible);
-        free(visible);
-    }
+/* Reads, finishes and tells, in the transaction that is open. */
+static enum status
+read_and_finish(struct import *import, csv_sink *sink, enum status (*finish)(void *, struct failure *),
+                void *payload, struct failure *failure)
+{
+    enum status status = import_outcome(import, import_read(import, sink, payload, failure), failure);
+
+    if (status == STATUS_OK && finish != NULL)
+        status = finish(payload, failure);
+    if (status == STATUS_OK && !import_only_checks(import))
+        status = import_keep_mapping(import, failure);
+    return status;
+}
+
+enum status
+import_run(struct import *import, csv_sink *sink, enum status (*finish)(void *, struct failure *),
+           void *payload, struct failure *failure)
+{
+    struct failure undone = {0}; /* a check is undone, and unsaid, on purpose */
+    struct held_words held;
+    enum status status = context_begin(import->context, &held, failure);
+
+    if (status != STATUS_OK)
+        return status;
+    status = read_and_finish(import, sink, finish, payload, failure);
+    if (status != STATUS_OK || !import_only_checks(import))
+        return context_commit(import->context, &held, status, failure);
+    context_commit(import->context, &held, STATUS_CONFLICT, &undone);
+    import_report(import);
+    return STATUS_OK;
 }
 
 void
@@ -216,7 +280,17 @@ import_close(struct import *import)
     for (size_t i = 0; i < import->rename_count; i++)
         csv_rename_clear(&import->renames[i]);
     free(import->renames);
+    for (size_t i = 0; i < import->ingredient_count; i++)
+        free(import->ingredients[i].name);
+    free(import->ingredients);
+    free(import->columns);
+    options_close(import->options);
+    for (size_t i = 0; i < import->word_count; i++)
+        free(import->words[i]);
+    free(import->words);
+    csv_look_clear(&import->look);
     batch_codes_clear(&import->batches);
     text_clear(&import->ignored);
+    text_clear(&import->skipped);
     problems_clear(&import->problems);
 }

@@ -164,7 +164,8 @@ read_table(struct taking *taking, size_t table, struct failure *failure)
         return failure->status;
     for (size_t i = 0; i < taking->column_count;
          i++) /* a column, or a table, may have come with a later version */
-        wanted[i] = (struct csv_column){taking->columns[i].name, i == 0 ? CSV_VALUE : CSV_OPTIONAL};
+        wanted[i] =
+            (struct csv_column){.name = taking->columns[i].name, .need = i == 0 ? CSV_VALUE : CSV_OPTIONAL};
     return read_file(taking, table_store_name(table), wanted, taking->column_count,
                      table < table_store_count(), take_row, failure);
 }
@@ -172,8 +173,9 @@ read_table(struct taking *taking, size_t table, struct failure *failure)
 /* --- is it whole? ---------------------------------------------------------------------------------------- */
 
 enum { TABLE, ROWS, SEAL };
-static const struct csv_column contents_columns[] = {
-    [TABLE] = {"table", CSV_VALUE}, [ROWS] = {"rows", CSV_VALUE}, [SEAL] = {"seal", CSV_COLUMN}};
+static const struct csv_column contents_columns[] = {[TABLE] = {.name = "table", .need = CSV_VALUE},
+                                                     [ROWS] = {.name = "rows", .need = CSV_VALUE},
+                                                     [SEAL] = {.name = "seal", .need = CSV_COLUMN}};
 
 static enum status
 check_contents(const struct csv_row *row, void *payload, struct failure *failure)

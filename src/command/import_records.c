@@ -37,30 +37,30 @@ enum {
     GEAR_NOTE
 };
 static const struct csv_column gear_columns[] = {
-    [NAME] = {"name", CSV_VALUE},
-    [KIND] = {"kind", CSV_VALUE},
-    [RESOLUTION_PH] = {"resolution_ph", CSV_OPTIONAL},
-    [ACCURACY_PH] = {"accuracy_ph", CSV_OPTIONAL},
-    [ATC] = {"atc", CSV_OPTIONAL},
-    [STEPS] = {"steps", CSV_OPTIONAL},
-    [READABILITY_G] = {"readability_g", CSV_OPTIONAL},
-    [RESOLUTION_C] = {"resolution_c", CSV_OPTIONAL},
-    [ACCURACY_C] = {"accuracy_c", CSV_OPTIONAL},
-    [BUFFER] = {"buffer", CSV_OPTIONAL},
-    [EXPIRES_ON] = {"expires_on", CSV_OPTIONAL},
-    [GEAR_NOTE] = {"note", CSV_OPTIONAL},
+    [NAME] = {.name = "name", .need = CSV_VALUE},
+    [KIND] = {.name = "kind", .need = CSV_VALUE},
+    [RESOLUTION_PH] = {.name = "resolution_ph", .need = CSV_OPTIONAL, .holds = CSV_NUMBER},
+    [ACCURACY_PH] = {.name = "accuracy_ph", .need = CSV_OPTIONAL, .holds = CSV_NUMBER},
+    [ATC] = {.name = "atc", .need = CSV_OPTIONAL},
+    [STEPS] = {.name = "steps", .need = CSV_OPTIONAL},
+    [READABILITY_G] = {.name = "readability_g", .need = CSV_OPTIONAL, .holds = CSV_NUMBER},
+    [RESOLUTION_C] = {.name = "resolution_c", .need = CSV_OPTIONAL, .holds = CSV_NUMBER},
+    [ACCURACY_C] = {.name = "accuracy_c", .need = CSV_OPTIONAL, .holds = CSV_NUMBER},
+    [BUFFER] = {.name = "buffer", .need = CSV_OPTIONAL},
+    [EXPIRES_ON] = {.name = "expires_on", .need = CSV_OPTIONAL, .holds = CSV_TIME},
+    [GEAR_NOTE] = {.name = "note", .need = CSV_OPTIONAL},
 };
 
 enum { CODE, TITLE, MADE_ON, ROLE, REFERENCE, PARENT, RECIPE, BATCH_NOTE };
 static const struct csv_column batch_columns[] = {
-    [CODE] = {"batch", CSV_VALUE},
-    [TITLE] = {"title", CSV_OPTIONAL},
-    [MADE_ON] = {"made_on", CSV_VALUE},
-    [ROLE] = {"role", CSV_OPTIONAL},
-    [REFERENCE] = {"reference", CSV_OPTIONAL},
-    [PARENT] = {"parent", CSV_OPTIONAL},
-    [RECIPE] = {"recipe", CSV_OPTIONAL},
-    [BATCH_NOTE] = {"note", CSV_OPTIONAL},
+    [CODE] = {.name = "batch", .need = CSV_VALUE},
+    [TITLE] = {.name = "title", .need = CSV_OPTIONAL},
+    [MADE_ON] = {.name = "made_on", .need = CSV_VALUE, .holds = CSV_TIME},
+    [ROLE] = {.name = "role", .need = CSV_OPTIONAL},
+    [REFERENCE] = {.name = "reference", .need = CSV_OPTIONAL},
+    [PARENT] = {.name = "parent", .need = CSV_OPTIONAL},
+    [RECIPE] = {.name = "recipe", .need = CSV_OPTIONAL},
+    [BATCH_NOTE] = {.name = "note", .need = CSV_OPTIONAL},
 };
 
 /* A text field copied into a record. */
@@ -177,7 +177,7 @@ add_gear(struct import *import, const struct csv_row *row, struct gear *gear, st
 
         gear_clear(&there);
         if (same) {
-            import->skipped++;
+            import->skipped_rows++;
             return STATUS_OK;
         }
         failure_set(failure, STATUS_CONFLICT, "the notebook has '%.60s' with other values", gear->name);
@@ -269,6 +269,8 @@ read_batch(const struct import *import, const struct csv_row *row, struct batch 
         status = copy_text(row, BATCH_NOTE, &batch->note, failure);
     if (status == STATUS_OK)
         status = read_recipe(row, batch, failure);
+    if (status == STATUS_OK)
+        status = import_recipe(import, row, batch, failure);
     if (status == STATUS_OK && batch_check(batch, context_today(import->context), failure) != STATUS_OK)
         status = csv_row_at(row, CODE, failure);
     return status;
@@ -311,7 +313,7 @@ add_batch(struct import *import, const struct csv_row *row, struct batch *batch,
         same = same_batch(batch, &there);
         batch_clear(&there);
         if (same) {
-            import->skipped++;
+            import->skipped_rows++;
             return STATUS_OK;
         }
         failure_set(failure, STATUS_CONFLICT, "the notebook has a batch '%.60s' with other values",
@@ -343,52 +345,45 @@ take_batch(const struct csv_row *row, void *payload, struct failure *failure)
 
 /* --- both -------------------------------------------------------------------------------------------- */
 
-/* The rows, and the hold of a batch whose recipe has more lye than fat (conclusion.h, rule 5), in one transaction. */
+/* The report, and the hold of a batch whose recipe has more lye than fat (conclusion.h, rule 5). */
 static enum status
-import_rows(struct import *import, csv_sink *sink, const char *what, struct failure *failure)
+finish(void *payload, struct failure *failure)
 {
-    struct context *context = import->context;
-    bool dry = options_has(import->options, "dry-run");
-    struct held_words held;
-    enum status status = context_begin(context, &held, failure), ended;
+    struct import *import = payload;
 
-    if (status != STATUS_OK)
-        return status;
-    status = import_read(import, sink, import, failure);
-    if (status == STATUS_OK && !dry) {
-        import_report(import, what);
-        status = batch_state_after_results(context, (const char *const *)import->batches.codes,
-                                           import->batches.count, (struct filed_sessions){0}, failure);
-    }
-    ended = context_commit(context, &held, dry ? STATUS_CONFLICT : status, failure); /* not OK: undone */
-    if (status == STATUS_OK && dry)
-        import_report(import, what);
-    return dry ? status : ended;
+    import_report(import);
+    return batch_state_after_results(import->context, (const char *const *)import->batches.codes,
+                                     import->batches.count, (struct filed_sessions){0}, failure);
 }
 
 static enum status
-run(struct context *context, const struct options *options, const struct csv_column *columns,
-    size_t columns_length, csv_sink *sink, const char *what, struct failure *failure)
+run(struct context *context, const struct options *options, const struct import_kind *kind, csv_sink *sink,
+    struct failure *failure)
 {
     struct import import;
-    enum status status = import_open(&import, context, options, columns, columns_length, failure);
+    enum status status = import_open(&import, context, options, kind, failure);
 
     if (status == STATUS_OK)
-        status = import_rows(&import, sink, what, failure);
+        status = import_run(&import, sink, finish, &import, failure);
     import_close(&import);
     return status;
 }
 
+static const struct import_kind gear_kind = {"gear",        "gear",        gear_columns, LENGTH(gear_columns),
+                                             options_known, IMPORT_NO_MORE};
+static const struct import_kind batch_kind = {
+    "batches", "batches", batch_columns, LENGTH(batch_columns), options_known, IMPORT_RECIPE};
+
 static enum status
 run_gear(struct context *context, const struct options *options, struct failure *failure)
 {
-    return run(context, options, gear_columns, LENGTH(gear_columns), take_gear, "gear", failure);
+    return run(context, options, &gear_kind, take_gear, failure);
 }
 
 static enum status
 run_batches(struct context *context, const struct options *options, struct failure *failure)
 {
-    return run(context, options, batch_columns, LENGTH(batch_columns), take_batch, "batches", failure);
+    return run(context, options, &batch_kind, take_batch, failure);
 }
 
 const struct command import_batches_command = {

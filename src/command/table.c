@@ -40,6 +40,8 @@ const struct command *const command_table[] = {
     &import_readings_command,
     &import_batches_command,
     &import_gear_command,
+    &import_calibrations_command,
+    &import_titrations_command,
     &import_notebook_command,
     &export_command,
     &backup_command,

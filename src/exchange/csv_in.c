@@ -8,8 +8,9 @@
 
 #include "csv_near.h"
 #include "memory.h"
+#include "spelled_time.h"
 
-enum { CHUNK = 65536 };
+enum { CHUNK = 65536, VALUE_SHOWN = 60 };
 
 struct reader {
     const struct csv_layout *layout;
@@ -34,16 +35,18 @@ struct reader {
     size_t *wanted_as; /* for each of them the wanted column, or NOT_WANTED */
     size_t headings_length, headings_capacity;
 
-    size_t fields_length;    /* of the row so far */
-    bool row_has_value;      /* not all of them are empty */
+    size_t fields_length; /* of the row so far */
+    size_t row_values;    /* those of them that are not empty */
+    char first_value[VALUE_SHOWN + 1];
     size_t stray_column;     /* a column without heading that has a value in this row; 0: none */
+    size_t skipped;          /* lines and rows that rule 6 passed over */
     struct text row_text;    /* the wanted fields one after the other, each with its NUL */
     size_t *offsets;         /* by wanted column, into row_text */
     const char **fields;     /* by wanted column; NULL: not in the file */
     const char **field_head; /* by wanted column: its heading in the file */
 };
 
-#define NOT_WANTED SIZE_MAX
+#define NOT_WANTED CSV_NO_COLUMN
 
 /* Deal with the problem in `failure`, written with its place: note it, or end the reading with it. */
 static void
@@ -89,8 +92,8 @@ add_field(struct reader *reader, const char *text, size_t length)
     size_t wanted;
     char *copy;
 
-    if (length > 0)
-        reader->row_has_value = true;
+    if (length > 0 && reader->row_values++ == 0)
+        snprintf(reader->first_value, sizeof reader->first_value, "%.*s", (int)length, text);
     if (column >= reader->headings_length)
         return; /* counted, and refused with its row */
     wanted = reader->wanted_as[column];
@@ -121,9 +124,8 @@ on_field(void *text, size_t length, void *payload)
         add_heading(reader, text, length);
 }
 
-/* The wanted column a heading stands for: by its other name if it has one, else by its own. */
-static size_t
-find_wanted(const struct csv_layout *layout, const char *heading)
+size_t
+csv_in_find(const struct csv_layout *layout, const char *heading)
 {
     for (size_t i = 0; i < layout->renames_length; i++) {
         if (text_same(layout->renames[i].heading, heading))
@@ -279,7 +281,7 @@ take_heading(struct reader *reader)
 
     reader->wanted_as = memory_new(reader->headings_length, sizeof *reader->wanted_as);
     for (size_t i = 0; i < reader->headings_length; i++) {
-        size_t wanted = find_wanted(layout, reader->headings[i]);
+        size_t wanted = csv_in_find(layout, reader->headings[i]);
 
         reader->wanted_as[i] = wanted;
         if (wanted == NOT_WANTED)
@@ -326,12 +328,74 @@ hand_over(struct reader *reader, struct failure *failure)
     reader->sink(&row, reader->payload, failure);
 }
 
+/* A line that rule 6 passes over, or one above the headings. */
+static void
+list_skipped(struct reader *reader, size_t line, const char *begin)
+{
+    enum { LISTED = 8 };
+    struct text *skipped = reader->layout->skipped;
+
+    if (reader->skipped++ < LISTED)
+        text_addf(skipped, "%sline %zu '%.*s'", skipped->length == 0 ? "" : ", ", line,
+                  (int)text_fit(begin, VALUE_SHOWN - 20), begin);
+    else if (reader->skipped == LISTED + 1)
+        text_add(skipped, " and more");
+}
+
+static bool
+begins_with_sum_word(const char *text)
+{
+    static const char *const words[] = {"sum",    "total",        "mean",   "average", "count",  "number",
+                                        "min",    "max",          "median", "summe",   "gesamt", "mittel",
+                                        "anzahl", "durchschnitt", "somme",  "moyenne"};
+
+    size_t length = strcspn(text, " :.=");
+
+    for (size_t i = 0; i < LENGTH(words); i++)
+        if (strlen(words[i]) == length && text_same_start(text, words[i], length))
+            return true;
+    return false;
+}
+
+/* Does the row lack what every row must have, a date where one must be included? */
+static bool
+lacks_needed(const struct reader *reader)
+{
+    const struct csv_layout *layout = reader->layout;
+    struct spelled_time unused;
+
+    if (reader->fields_length != reader->headings_length)
+        return true;
+    for (size_t i = 0; i < layout->columns_length; i++) {
+        const char *field;
+
+        if (layout->columns[i].need != CSV_VALUE || reader->field_head[i] == NULL)
+            continue;
+        field = reader->row_text.data + reader->offsets[i];
+        if (*field == '\0' ||
+            (layout->columns[i].holds == CSV_TIME && !spelled_time_read(field, true, &unused)))
+            return true;
+    }
+    return false;
+}
+
+/* Rule 6. */
+static bool
+passes_over(struct reader *reader)
+{
+    if (reader->layout->skipped == NULL ||
+        (reader->row_values > 1 && !begins_with_sum_word(reader->first_value)) || !lacks_needed(reader))
+        return false;
+    list_skipped(reader, reader->row_line, reader->first_value);
+    return true;
+}
+
 static void
 take_row(struct reader *reader)
 {
     struct failure failure = {0};
 
-    if (!reader->row_has_value)
+    if (reader->row_values == 0 || passes_over(reader))
         return;
     if (reader->fields_length != reader->headings_length)
         failure_set(&failure, STATUS_FORMAT, "%s:%zu: expected %zu fields as in the heading, got %zu",
@@ -360,14 +424,13 @@ on_row(int end, void *payload)
             take_heading(reader);
     }
     reader->fields_length = 0;
-    reader->row_has_value = false;
+    reader->row_values = 0;
     reader->stray_column = 0;
     reader->row_text.length = 0;
 }
 
-/* Bytes up to and including the end of the line, or all. */
-static size_t
-line_length(const char *bytes, size_t length)
+size_t
+csv_in_line_length(const char *bytes, size_t length)
 {
     const char *lf = memchr(bytes, '\n', length);
     size_t to_lf = lf == NULL ? length : (size_t)(lf - bytes) + 1;
@@ -420,12 +483,26 @@ parse_piece(struct reader *reader, struct csv_parser *parser, const char *bytes,
         reader->row_bytes = 0;
 }
 
+/* A line above the headings: what stands in it between separators and quotation marks. */
+static void
+skip_line(struct reader *reader, const char *bytes, size_t length)
+{
+    char *copy = text_format("%.*s", (int)length, bytes);
+    size_t begin = strspn(copy, ",;\t\" \r\n"), end = strlen(copy);
+
+    while (end > begin && strchr(",;\t\" \r\n", copy[end - 1]) != NULL)
+        copy[--end] = '\0';
+    if (begin < end && reader->layout->skipped != NULL)
+        list_skipped(reader, reader->line, copy + begin);
+    free(copy);
+}
+
 /* Parse a chunk, one physical line a call, so that the callbacks know where they are. */
 static void
 parse_chunk(struct reader *reader, struct csv_parser *parser, const char *bytes, size_t length)
 {
     while (length > 0 && reader->failure.status == STATUS_OK) {
-        size_t piece = line_length(bytes, length);
+        size_t piece = csv_in_line_length(bytes, length);
 
         if (reader->after_cr && bytes[0] == '\n') {
             piece = 1; /* the other half of a CRLF that fell between two chunks */
@@ -433,7 +510,10 @@ parse_chunk(struct reader *reader, struct csv_parser *parser, const char *bytes,
             reader->line++;
         }
         reader->bytes_read += piece;
-        parse_piece(reader, parser, bytes, piece);
+        if (reader->line < reader->layout->heading_line)
+            skip_line(reader, bytes, piece);
+        else
+            parse_piece(reader, parser, bytes, piece);
         reader->after_cr = bytes[piece - 1] == '\r';
         reader->line_complete = bytes[piece - 1] == '\r' || bytes[piece - 1] == '\n';
         bytes += piece;
@@ -464,12 +544,9 @@ find_separator(const char *bytes)
     return separators[best];
 }
 
-/* Bytes to leave out at the beginning of the file. */
-static size_t
-skip_mark(struct reader *reader, const char *bytes)
+size_t
+csv_in_mark(const char *bytes)
 {
-    if (strncmp(bytes, "\xff\xfe", 2) == 0 || strncmp(bytes, "\xfe\xff", 2) == 0)
-        stop(reader, 1, "the file is UTF-16; save it as CSV in UTF-8");
     return strncmp(bytes, "\xef\xbb\xbf", 3) == 0 ? 3 : 0;
 }
 
@@ -484,7 +561,9 @@ parse(struct reader *reader, struct csv_parser *parser, FILE *input)
 
         chunk[length] = '\0';
         if (reader->bytes_read == 0) {
-            skip = skip_mark(reader, chunk);
+            if (strncmp(chunk, "\xff\xfe", 2) == 0 || strncmp(chunk, "\xfe\xff", 2) == 0)
+                stop(reader, 1, "the file is UTF-16; save it as CSV in UTF-8");
+            skip = csv_in_mark(chunk);
             csv_set_delim(parser,
                           (unsigned char)(reader->layout->separator == 0 ? find_separator(chunk + skip)
                                                                          : reader->layout->separator));

@@ -10,7 +10,10 @@
  *     file. NUL bytes are refused.
  * (4) A row that cannot be taken is a problem, and the reading goes on to find the others. Nothing is said
  *     about rows when the heading is wrong, or beyond a place where the text is not CSV.
- * (5) Every message begins with file and line. */
+ * (5) Every message begins with file and line.
+ * (6) Where `skipped` is given, lines above the headings and rows that are no data are passed over and listed: a row
+ *     with one value alone, as "2024" or a remark; and a row that lacks what every row must have and begins with a
+ *     word for a sum or a mean. */
 #ifndef CSV_IN_H
 #define CSV_IN_H
 
@@ -32,11 +35,13 @@ struct csv_layout {
     const struct csv_rename *renames;
     size_t renames_length;
     char separator;              /* ',', ';' or tab; 0: the one the heading has most of */
+    size_t heading_line;         /* where the headings stand; 0: in the first line that is not blank */
     enum number_decimal decimal; /* NUMBER_POINT or NUMBER_COMMA */
     enum csv_date_order dates;
     size_t
         *unended; /* set to the line of a last row that no line break ends: it may be cut; NULL: not asked */
     struct text *ignored; /* headings that are not wanted are listed here; NULL: they are refused */
+    struct text *skipped; /* rule 6; NULL: such rows are problems */
 };
 
 /* Takes one row, lent until it returns. What it refuses becomes a problem of the file, except for
@@ -52,5 +57,14 @@ typedef enum status csv_sink(const struct csv_row *row, void *payload, struct fa
  * sink already: the caller undoes them. */
 enum status csv_in_read(FILE *input, const char *name, const struct csv_layout *layout, csv_sink *sink,
                         void *payload, struct problems *problems, struct failure *failure);
+
+/* The wanted column that a heading stands for: by its other name if it has one, else by its own; CSV_NO_COLUMN: none. */
+size_t csv_in_find(const struct csv_layout *layout, const char *heading);
+
+/* Bytes up to and including the end of the first line, or all. */
+size_t csv_in_line_length(const char *bytes, size_t length);
+
+/* Bytes of a byte-order mark at the beginning of a file. */
+size_t csv_in_mark(const char *bytes);
 
 #endif

@@ -3,11 +3,11 @@
 
 #include <assert.h>
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "csv_out.h"
+#include "spelled_time.h"
 #include "text.h"
 
 enum status
@@ -121,68 +121,44 @@ csv_in_integer(const struct csv_row *row, size_t column, int64_t low, int64_t hi
     return STATUS_OK;
 }
 
-/* One part of a date, of up to `most` digits. */
-static const char *
-date_part(const char *text, int most, int *ret_part)
-{
-    int digits = 0, part = 0;
-
-    while (digits < most && text[digits] >= '0' && text[digits] <= '9')
-        part = part * 10 + (text[digits++] - '0');
-    *ret_part = part;
-    return digits == 0 ? NULL : text + digits;
-}
-
-/* "4.3.2026 10:00" as "2026-03-04 10:00" when the order is day first; false when it is not like that. */
-static bool
-date_to_iso(const char *text, enum csv_date_order order, char iso[MOMENT_TEXT_SIZE])
-{
-    int first, second, year;
-    const char *rest = date_part(text, 2, &first), *begin;
-    char between;
-
-    if (rest == NULL || strchr("./-", *rest) == NULL || *rest == '\0')
-        return false;
-    between = *rest;
-    rest = date_part(rest + 1, 2, &second);
-    if (rest == NULL || *rest != between)
-        return false;
-    begin = rest + 1;
-    rest = date_part(begin, 4, &year);
-    if (rest == NULL || rest - begin != 4 || strlen(rest) > 10)
-        return false;
-    snprintf(iso, MOMENT_TEXT_SIZE, "%04d-%02d-%02d%s", year, order == CSV_DATE_DAY_FIRST ? second : first,
-             order == CSV_DATE_DAY_FIRST ? first : second, rest);
-    return true;
-}
-
 static const char *const order_words[] = {
-    [CSV_DATE_ISO] = "YYYY-MM-DD as in 2026-03-04",
-    [CSV_DATE_DAY_FIRST] = "day, month, year as in 4.3.2026, or 2026-03-04",
-    [CSV_DATE_MONTH_FIRST] = "month, day, year as in 3/4/2026, or 2026-03-04",
+    [CSV_DATE_CERTAIN] = "as in 2026-03-04 or 4 Mar 2026",
+    [CSV_DATE_DAY_FIRST] = "with the day first as in 4.3.2026, or 2026-03-04",
+    [CSV_DATE_MONTH_FIRST] = "with the month first as in 3/4/2026, or 2026-03-04",
 };
+
+/* The moment in the order that the file uses; MOMENT_NONE when there is none. */
+static civil_time
+moment_in_order(const struct spelled_time *spelled, enum csv_date_order order)
+{
+    if (order == CSV_DATE_CERTAIN)
+        return spelled_time_certain(spelled) ? spelled->moment[0] : MOMENT_NONE;
+    return spelled->moment[order == CSV_DATE_DAY_FIRST ? SPELLED_DAY_FIRST : SPELLED_MONTH_FIRST];
+}
 
 /* `ret_whole_day` tells whether the text had no time. */
 static enum status
 parse_moment(const struct csv_row *row, size_t column, civil_time *ret_moment, bool *ret_whole_day,
              struct failure *failure)
 {
-    char iso[MOMENT_TEXT_SIZE];
-    const char *text = NULL, *readable;
+    struct spelled_time spelled = {.moment = {MOMENT_NONE, MOMENT_NONE}, .whole_day = true};
+    const char *text = NULL;
+    civil_time moment = MOMENT_NONE;
 
     if (field(row, column, &text, failure) != STATUS_OK)
         return failure->status;
-    *ret_whole_day = true;
-    if (text == NULL) {
-        *ret_moment = MOMENT_NONE;
-        return STATUS_OK;
+    if (text != NULL) {
+        if (spelled_time_read(text, true, &spelled))
+            moment = moment_in_order(&spelled, row->dates);
+        if (moment == MOMENT_NONE) {
+            failure_set(failure, STATUS_FORMAT, "'%.40s' is not a date, expected one %s", text,
+                        order_words[row->dates]);
+            return csv_row_at(row, column, failure);
+        }
     }
-    readable = row->dates != CSV_DATE_ISO && date_to_iso(text, row->dates, iso) ? iso : text;
-    *ret_whole_day = strchr(readable, ':') == NULL;
-    if (clock_parse_moment(readable, ret_moment, failure) == STATUS_OK)
-        return STATUS_OK;
-    failure_set(failure, STATUS_FORMAT, "'%.40s' is not a date, expected %s", text, order_words[row->dates]);
-    return csv_row_at(row, column, failure);
+    *ret_whole_day = spelled.whole_day;
+    *ret_moment = moment;
+    return STATUS_OK;
 }
 
 enum status
@@ -201,14 +177,43 @@ csv_in_day(const struct csv_row *row, size_t column, civil_day *ret_day, struct 
     return STATUS_OK;
 }
 
+/* A clock's time, or as a spreadsheet keeps it: the part of the day that has gone. */
+static int
+parse_time_of_day(const char *text)
+{
+    int seconds = spelled_time_of_day(text);
+    struct failure ignored = {0};
+    double part = NAN;
+
+    if (seconds < 0 && number_parse(text, NUMBER_POINT_OR_COMMA, &part, &ignored) == STATUS_OK &&
+        part >= 0.0 && part < 1.0)
+        seconds = (int)(part * CLOCK_DAY_S + 0.5) % CLOCK_DAY_S;
+    return seconds;
+}
+
 enum status
-csv_in_time(const struct csv_row *row, size_t column, civil_time *ret_moment, struct failure *failure)
+csv_in_time(const struct csv_row *row, size_t column, size_t time_column, civil_time *ret_moment,
+            struct failure *failure)
 {
     bool whole_day = true;
     civil_time moment = MOMENT_NONE;
+    const char *time = NULL;
+    int seconds;
 
-    if (parse_moment(row, column, &moment, &whole_day, failure) != STATUS_OK)
+    if (parse_moment(row, column, &moment, &whole_day, failure) != STATUS_OK ||
+        (time_column != CSV_NO_COLUMN && field(row, time_column, &time, failure) != STATUS_OK))
         return failure->status;
+    if (moment != MOMENT_NONE && time != NULL) {
+        seconds = parse_time_of_day(time);
+        if (seconds < 0 || !whole_day) {
+            failure_set(failure, STATUS_FORMAT,
+                        seconds < 0 ? "'%.40s' is not a time, expected one as in 10:05"
+                                    : "'%.40s': the date has a time already",
+                        time);
+            return csv_row_at(row, time_column, failure);
+        }
+        moment += seconds;
+    }
     *ret_moment = moment;
     return STATUS_OK;
 }

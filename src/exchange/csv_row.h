@@ -24,15 +24,19 @@ enum csv_need {
     CSV_VALUE     /* every row must have a value */
 };
 
+/* What a column holds, as far as it tells how the file is written (csv_look.h). */
+enum csv_holds { CSV_TEXT, CSV_NUMBER, CSV_TIME };
+
 /* A column that the reader wants. */
 struct csv_column {
     const char *name;
     enum csv_need need;
+    enum csv_holds holds;
+    bool many; /* the file may have several of them side by side */
 };
 
-/* How dates are written. ISO 8601 (2026-03-04) is read in every order, because it cannot be mistaken; the
- * others take '.', '/' or '-' between the parts, a year of four digits, and a time after a blank or T. */
-enum csv_date_order { CSV_DATE_ISO, CSV_DATE_DAY_FIRST, CSV_DATE_MONTH_FIRST };
+/* Which of 3/4/2026 is the day (spelled_time.h, rule 2). What cannot be mistaken is read in every order. */
+enum csv_date_order { CSV_DATE_CERTAIN, CSV_DATE_DAY_FIRST, CSV_DATE_MONTH_FIRST };
 
 /* Lent until the sink returns. `column` below is the index of a wanted column. */
 struct csv_row {
@@ -72,8 +76,10 @@ enum status csv_in_integer(const struct csv_row *row, size_t column, int64_t low
 /* A date; DAY_NONE when empty. STATUS_FORMAT. */
 enum status csv_in_day(const struct csv_row *row, size_t column, civil_day *ret_day, struct failure *failure);
 
-/* A date with or without a time; MOMENT_NONE when empty. STATUS_FORMAT. */
-enum status csv_in_time(const struct csv_row *row, size_t column, civil_time *ret_moment,
+/* A date with or without a time; MOMENT_NONE when empty. STATUS_FORMAT.
+ * time_column  one in which a time of day may stand by itself; CSV_NO_COLUMN: there is none */
+#define CSV_NO_COLUMN SIZE_MAX
+enum status csv_in_time(const struct csv_row *row, size_t column, size_t time_column, civil_time *ret_moment,
                         struct failure *failure);
 
 #endif

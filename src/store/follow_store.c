@@ -1,6 +1,9 @@
 /* follow_store.c - what follows a test: titrations, states, plans, and the maker's settings. */
 #include "follow_store.h"
 
+#include <stdlib.h>
+#include <string.h>
+
 #include "row.h"
 #include "rows.h"
 #include "sql.h"
@@ -251,4 +254,24 @@ setting_store_set(struct store *store, const char *name, const char *value, civi
     row_time(&row, "at", at);
     row_text(&row, "why", why);
     return row_add(&row, &id, failure);
+}
+
+enum status
+setting_store_names(struct store *store, const char *beginning, struct text *names, struct failure *failure)
+{
+    struct statement *find = statement_open(store, sql_setting_names, failure);
+    enum status status;
+    bool row = false;
+
+    if (find == NULL)
+        return failure->status;
+    statement_bind_text(find, ":beginning", beginning);
+    while ((status = statement_step(find, &row, failure)) == STATUS_OK && row) {
+        char *name = statement_name(find, 0);
+
+        text_addf(names, "%s%s", names->length == 0 ? "" : ", ", name + strlen(beginning));
+        free(name);
+    }
+    statement_done(find);
+    return status;
 }

@@ -4,6 +4,7 @@
 
 #include "dossier.h"
 #include "store.h"
+#include "text.h"
 
 /* Set the id of what they add. A titration may supersede one, with why. */
 enum status titration_store_add(struct store *store, struct titration *titration, struct failure *failure);
@@ -34,5 +35,9 @@ enum status setting_store_find(struct store *store, const char *name, char **ret
                                struct failure *failure);
 enum status setting_store_set(struct store *store, const char *name, const char *value, civil_time at,
                               const char *why, struct failure *failure);
+
+/* The names of settings that begin with a text, without it, joined by ", " and added. */
+enum status setting_store_names(struct store *store, const char *beginning, struct text *names,
+                                struct failure *failure);
 
 #endif

@@ -172,8 +172,8 @@ reading_store_add(struct store *store, struct reading *reading, struct failure *
 }
 
 enum status
-reading_store_same(struct store *store, int64_t batch_id, const struct reading *reading, bool *ret_same,
-                   struct failure *failure)
+reading_store_same(struct store *store, int64_t batch_id, const char *bar, bool any_bar,
+                   const struct reading *reading, bool *ret_same, struct failure *failure)
 {
     struct statement *find = statement_open(store, sql_reading_same, failure);
     enum status status;
@@ -181,6 +181,8 @@ reading_store_same(struct store *store, int64_t batch_id, const struct reading *
     if (find == NULL)
         return failure->status;
     statement_bind_id(find, ":batch", batch_id);
+    statement_bind_text(find, ":bar", bar);
+    statement_bind_int(find, ":any_bar", any_bar ? 1 : 0);
     statement_bind_id(find, ":gear", reading->gear_id);
     statement_bind_time(find, ":taken_at", reading->taken_at);
     statement_bind_int(find, ":replicate", reading->replicate);

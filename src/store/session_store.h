@@ -26,9 +26,9 @@ enum status weighing_store_add(struct store *store, struct weighing *weighing, s
 enum status reading_store_add(struct store *store, struct reading *reading, struct failure *failure);
 
 /* Is it there already, whether it stands or not: a reading of that batch by the same gear, at the same time, with the
- * same replicate and value? */
-enum status reading_store_same(struct store *store, int64_t batch_id, const struct reading *reading,
-                               bool *ret_same, struct failure *failure);
+ * same replicate and value, and of that bar (NULL: none named) unless `any_bar`? */
+enum status reading_store_same(struct store *store, int64_t batch_id, const char *bar, bool any_bar,
+                               const struct reading *reading, bool *ret_same, struct failure *failure);
 
 /* Finish a session; `left_open` says what was left undone, or NULL. STATUS_CONFLICT: finished already. */
 enum status session_store_close(struct store *store, int64_t session_id, civil_time finished_at,

@@ -284,7 +284,7 @@ wrong_command_lines_are_refused(void **state)
         {"--separator comma --decimal comma", "do not go together"},
         {"--column ph", "--column: 'ph' is not of the form COLUMN=HEADING"},
         {"--column pH2=x", "--column: 'pH2' is no known column"},
-        {"--column ph=a --column ph=b", "this column is named twice"},
+        {"--column gear=a --column gear=b", "this column is named twice"},
         {"--column ph=Nowhere", "there is no column 'Nowhere', which was to be read as 'ph'"},
     };
     struct kitchen *kitchen = *state;
@@ -464,7 +464,137 @@ all_that_is_wrong_with_a_row_is_said_at_once(void **state)
         check_contains(kitchen->err, parts[i]);
 }
 
+/* A spreadsheet of some years: a title, a remark between the years, a sum, two pH columns, a strip beside them, empty
+ * cells, a bar, a recipe by column, dates in three ways. */
+static const char old_book[] = "\xef\xbb\xbfSoap \"old\" book;;;;;;;;;\r\n;;;;;;;;;\r\n"
+                               "Code;Name;poured;Which bar;Day;pH 1;pH 2;Strip;Temp;olive oil g\r\n"
+                               "S-01;oat;1.2.23;A;15.3.23;9,88;9,91;9-10;40,1;500\r\n"
+                               "S-01;oat;1.2.23;B;16 Mar 2023;9,80;;;39,9;\r\n"
+                               "2024;;;;;;;;;\r\n"
+                               "S-02;plain;45300;A;45350;10,1;10,2;10;40,0;450,5\r\n"
+                               "Mean;;;;3;;;;;\r\n";
+static const char old_columns[] =
+    "--column batch=Code --column title=Name --column made_on=poured --column 'bar=Which bar' --column "
+    "taken_at=Day "
+    "--column strip=Strip --column temperature_c=Temp --percent 1 --water distilled ";
+
+static void
+an_old_book_comes_in_by_one_mapping(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *check = text_format("%s --check", old_columns),
+         *keep = text_format("%s --keep-mapping old", old_columns);
+
+    furnish(kitchen);
+    import_well(kitchen, "readings", old_book, check, "7 readings would be added; nothing was changed\n");
+    check_contains(kitchen->out, "dates have the day first, as all rows show\n");
+    check_contains(kitchen->out, "numbers have a decimal comma, as all rows show\n");
+    check_contains(
+        kitchen->out,
+        "passed over, for it is no data: line 1 'Soap \"old\" book', line 6 '2024', line 8 'Mean'\n");
+    check_contains(kitchen->out, "'pH 1' as ph, 'pH 2' as ph, 'Strip', 'Temp' as temperature_c, "
+                                 "'olive oil g' as fat olive oil\n");
+    kitchen_refuses(kitchen, "batch show S-01", "there is no batch 'S-01'");
+    import_well(kitchen, "readings", old_book, keep, "7 readings added\n");
+    check_contains(kitchen->out, "import readings FILE --mapping old");
+    import_well(kitchen, "readings", old_book, "--mapping old", "0 readings added, 7 were there already\n");
+    kitchen_do(kitchen, "trend S-01 S-02 --csv");
+    check_contains(kitchen->out,
+                   "S-01,ordinary,2023-02-01,1,2023-03-15T00:00,42,meter,bench,1,9.88,,,40.1,1,");
+    check_contains(kitchen->out,
+                   "S-01,ordinary,2023-02-01,1,2023-03-15T00:00,42,meter,bench,2,9.91,,,40.1,1,");
+    check_contains(kitchen->out,
+                   "S-01,ordinary,2023-02-01,1,2023-03-15T00:00,42,paper,strips,1,,9,10,40.1,1,");
+    check_contains(kitchen->out,
+                   "S-01,ordinary,2023-02-01,2,2023-03-16T00:00,43,meter,bench,1,9.8,,,39.9,1,");
+    check_contains(kitchen->out, "S-02,ordinary,2024-01-09,3,2024-02-28T00:00,50,meter,bench,1,10.1,,,40,1,");
+    check_contains(kitchen->out,
+                   "S-02,ordinary,2024-01-09,3,2024-02-28T00:00,50,paper,strips,1,,9.5,10.5,40,1,");
+    kitchen_do(kitchen, "batch show S-02");
+    check_contains(kitchen->out, "450.50  olive oil");
+    check_verified(kitchen);
+    kitchen_refuses(kitchen, "import readings x.csv --mapping odl",
+                    "there is no mapping 'odl' for readings; there is old");
+    free(check);
+    free(keep);
+}
+
+static void
+what_is_unclear_in_an_old_book_is_asked_in_one_go(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    furnish(kitchen);
+    assert_int_not_equal(
+        import_text(kitchen, "readings",
+                    "batch,taken_at,ph,strip\nW-07,4.3.2026,9.8,10-Sep\nW-07,5.3.2026,\"9,7\",9x\n"
+                    "W-07,6.3.2026,~9.6,\n",
+                    ""),
+        STATUS_OK);
+    check_contains(kitchen->failure.text, "nothing was imported: 6 problems in ");
+    check_contains(kitchen->err,
+                   "file.csv: which part of a date is the day? '4.3.2026' in line 2, and all others, can be "
+                   "read both ways; --date-order dmy says");
+    check_contains(kitchen->err,
+                   "file.csv: which is the decimal sign? Line 2 has '9.8', line 3 '9,7'; --decimal point");
+    check_contains(kitchen->err,
+                   "file.csv:2: column 'strip': '10-Sep' is a date: a spreadsheet makes one of 9-10");
+    check_contains(kitchen->err, "file.csv:3: column 'ph': '9,7' is not a number with a decimal point");
+    check_contains(kitchen->err, "file.csv:3: column 'strip': '9x'");
+    check_contains(kitchen->err, "file.csv:4: column 'ph': '~9.6'");
+}
+
+/* Weighed portions of one sitting, side by side and one below the other: the sitting is not split by their strength. */
+static void
+one_sitting_is_not_split_by_concentration(void **state)
+{
+    struct kitchen *kitchen = *state;
+
+    furnish(kitchen);
+    import_well(kitchen, "readings",
+                "batch,bar,taken_at,time,ph_1,ph_2,temperature_c,soap_mass_g_1,soap_mass_g_2,water_mass_g\n"
+                "W-07,A,2026-03-09,10:05,9.8,9.7,40,1.00,1.01,99\nW-07,a,2026-03-09,10:15,9.8,,40,1.02,,99\n",
+                "--side-by-side portions", "3 readings added\n");
+    kitchen_do(kitchen, "trend W-07 --csv");
+    check_contains(kitchen->out, "W-07,ordinary,2026-03-02,1,2026-03-09T10:05,7,meter,bench,1,9.8,,,40,1,");
+    check_contains(kitchen->out,
+                   "W-07,ordinary,2026-03-02,1,2026-03-09T10:05,7,meter,bench,2,9.7,,,40,1.00989");
+    check_contains(kitchen->out,
+                   "W-07,ordinary,2026-03-02,1,2026-03-09T10:15,7,meter,bench,3,9.8,,,40,1.01979");
+    check_verified(kitchen);
+}
+
+static void
+encodings_are_known_or_named(void **state)
+{
+    static const char utf16[] =
+        "\xff\xfe"
+        "b\0a\0t\0c\0h\0;\0t\0a\0k\0e\0n\0_\0a\0t\0;\0p\0h\0\n\0"
+        "W\0-\0000\0007\0;\0002\0000\0002\0006\0-\0000\0003\0-\0000\0009\0;\0009\0\n\0";
+    static const char old[] = "batch;taken_at;ph;note\nW-07;2026-03-09;9.5;Oliven\xf6l\n";
+    struct kitchen *kitchen = *state;
+    char *path = file_join(kitchen->folder->path, "utf16.csv"), *line;
+    struct failure failure = {0};
+
+    furnish(kitchen);
+    check_ok(file_write(path, utf16, sizeof utf16 - 1, &failure), &failure);
+    line = text_format("import readings %s", path);
+    kitchen_do(kitchen, line);
+    check_contains(kitchen->out, "1 readings added\n");
+    free(line);
+    free(path);
+    assert_int_not_equal(import_text(kitchen, "readings", old, ""), STATUS_OK);
+    check_contains(kitchen->failure.text, "file.csv:2: this is not UTF-8 text; --encoding windows-1252 reads "
+                                          "it as '026-03-09;9.5;Oliven\xc3\xb6l'");
+    import_well(kitchen, "readings", old, "--encoding windows-1252", "1 readings added\n");
+    check_verified(kitchen);
+}
+
 static const struct CMUnitTest tests[] = {
+    KITCHEN_TEST(an_old_book_comes_in_by_one_mapping),
+    KITCHEN_TEST(what_is_unclear_in_an_old_book_is_asked_in_one_go),
+    KITCHEN_TEST(one_sitting_is_not_split_by_concentration),
+    KITCHEN_TEST(encodings_are_known_or_named),
     KITCHEN_TEST(a_last_row_that_may_be_cut_is_named),
     KITCHEN_TEST(a_typed_reading_and_an_imported_one_are_the_same),
     KITCHEN_TEST(all_that_is_wrong_with_a_row_is_said_at_once),

@@ -8,7 +8,9 @@
 #include "memory.h"
 
 enum { BATCH, PH, NOTE };
-static const struct csv_column columns[] = {{"batch", CSV_VALUE}, {"ph", CSV_COLUMN}, {"note", CSV_OPTIONAL}};
+static const struct csv_column columns[] = {{.name = "batch", .need = CSV_VALUE},
+                                            {.name = "ph", .need = CSV_COLUMN},
+                                            {.name = "note", .need = CSV_OPTIONAL}};
 static const struct csv_layout usual = {.columns = columns, .columns_length = LENGTH(columns)};
 
 /* Writes what it was handed as "line:batch|ph|note;". */
@@ -406,7 +408,8 @@ written_texts_come_back_unchanged(void **state)
 {
     static const char alphabet[] = "=+-@\t\r\n'\",; ax";
     static const char *const names[] = {"note", "end"};
-    static const struct csv_column note[] = {{"note", CSV_COLUMN}, {"end", CSV_COLUMN}};
+    static const struct csv_column note[] = {{.name = "note", .need = CSV_COLUMN},
+                                             {.name = "end", .need = CSV_COLUMN}};
     const struct csv_layout layout = {.columns = note, .columns_length = 2};
     struct text sent = {0}, back = {0};
     struct failure failure = {0};

@@ -55,11 +55,11 @@ no_more_than_there_is_room_for(void **state)
     assert_int_equal(csv_near("ph", names, 0, near, 1), 0);
 }
 
-static const struct csv_column columns[] = {{"batch", CSV_VALUE},
-                                            {"gear", CSV_OPTIONAL},
-                                            {"ph", CSV_COLUMN},
-                                            {"ph_low", CSV_OPTIONAL},
-                                            {"concentration_pct", CSV_OPTIONAL}};
+static const struct csv_column columns[] = {{.name = "batch", .need = CSV_VALUE},
+                                            {.name = "gear", .need = CSV_OPTIONAL},
+                                            {.name = "ph", .need = CSV_COLUMN},
+                                            {.name = "ph_low", .need = CSV_OPTIONAL},
+                                            {.name = "concentration_pct", .need = CSV_OPTIONAL}};
 
 static void
 other_names_are_checked(void **state)

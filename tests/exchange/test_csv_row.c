@@ -3,7 +3,9 @@
 
 #include "check.h"
 
-static const struct csv_column columns[] = {{"ph", CSV_OPTIONAL}, {"batch", CSV_VALUE}, {"note", CSV_COLUMN}};
+static const struct csv_column columns[] = {{.name = "ph", .need = CSV_OPTIONAL},
+                                            {.name = "batch", .need = CSV_VALUE},
+                                            {.name = "note", .need = CSV_COLUMN}};
 static const char *fields[] = {NULL, "", ""};
 static const char *const headings[] = {NULL, "Batch no", "note"};
 
@@ -115,7 +117,7 @@ empty_is_not_measured_unless_a_value_is_needed(void **state)
     assert_int_equal(whole, -9);
     check_ok(csv_in_day(&row, 2, &day, &failure), &failure);
     assert_int_equal(day, DAY_NONE);
-    check_ok(csv_in_time(&row, 2, &moment, &failure), &failure);
+    check_ok(csv_in_time(&row, 2, CSV_NO_COLUMN, &moment, &failure), &failure);
     assert_true(moment == MOMENT_NONE);
     check_refused(csv_in_text(&row, 1, &text, &failure), STATUS_FORMAT, &failure);
     assert_string_equal(failure.text, "spring.csv:7: column 'Batch no': is empty");
@@ -180,7 +182,7 @@ static const struct {
     enum csv_date_order order;
     const char *iso; /* NULL: refused */
 } dates[] = {
-    {"2026-03-04", CSV_DATE_ISO, "2026-03-04"},
+    {"2026-03-04", CSV_DATE_CERTAIN, "2026-03-04"},
     {"2026-03-04", CSV_DATE_DAY_FIRST, "2026-03-04"},
     {"4.3.2026", CSV_DATE_DAY_FIRST, "2026-03-04"},
     {"04/03/2026", CSV_DATE_DAY_FIRST, "2026-03-04"},
@@ -188,9 +190,12 @@ static const struct {
     {"3/4/2026", CSV_DATE_MONTH_FIRST, "2026-03-04"},
     {"3/4/2026 10:00", CSV_DATE_MONTH_FIRST, "2026-03-04T10:00"},
     {"4.3.2026T10:00:30", CSV_DATE_DAY_FIRST, "2026-03-04T10:00:30"},
-    {"2026-03-04 10:00", CSV_DATE_ISO, "2026-03-04T10:00"},
-    {"3/4/2026", CSV_DATE_ISO, NULL},
-    {"4.3.26", CSV_DATE_DAY_FIRST, NULL},
+    {"2026-03-04 10:00", CSV_DATE_CERTAIN, "2026-03-04T10:00"},
+    {"3/4/2026", CSV_DATE_CERTAIN, NULL},
+    {"4.3.26", CSV_DATE_DAY_FIRST, "2026-03-04"}, /* refused until dates were read as people write them */
+    {"4 Mar 2026", CSV_DATE_CERTAIN, "2026-03-04"},
+    {"4.4.2026", CSV_DATE_CERTAIN, "2026-04-04"},
+    {"45678", CSV_DATE_MONTH_FIRST, "2025-01-21"},
     {"4.3/2026", CSV_DATE_DAY_FIRST, NULL},
     {"3/31/2026", CSV_DATE_DAY_FIRST, NULL},
     {"31.2.2026", CSV_DATE_DAY_FIRST, NULL},
@@ -213,14 +218,44 @@ dates_follow_the_order_of_the_file(void **state)
 
         row.dates = dates[i].order;
         if (dates[i].iso == NULL) {
-            check_refused(csv_in_time(&row, 2, &moment, &failure), STATUS_FORMAT, &failure);
+            check_refused(csv_in_time(&row, 2, CSV_NO_COLUMN, &moment, &failure), STATUS_FORMAT, &failure);
             check_contains(failure.text, "is not a date, expected ");
             assert_int_equal(moment, 5);
             continue;
         }
-        check_ok(csv_in_time(&row, 2, &moment, &failure), &failure);
+        check_ok(csv_in_time(&row, 2, CSV_NO_COLUMN, &moment, &failure), &failure);
         clock_moment_text(moment, text);
         assert_int_equal(strncmp(text, dates[i].iso, strlen(dates[i].iso)), 0);
+    }
+}
+
+static void
+a_time_may_stand_in_a_column_of_its_own(void **state)
+{
+    static const struct {
+        const char *date, *time, *moment; /* NULL: refused */
+    } cases[] = {
+        {"2026-03-04", "10:05", "2026-03-04T10:05"}, {"2026-03-04", "9.30 Uhr", "2026-03-04T09:30"},
+        {"2026-03-04", "", "2026-03-04T00:00"},      {"2026-03-04", "0,5", "2026-03-04T12:00"},
+        {"2026-03-04", "half past ten", NULL},       {"2026-03-04", "1.5", NULL},
+        {"2026-03-04 10:00", "10:05", NULL},
+    };
+
+    (void)state;
+    for (size_t i = 0; i < LENGTH(cases); i++) {
+        struct csv_row row = row_with(1, cases[i].date);
+        struct failure failure = {0};
+        civil_time moment = 5;
+        char text[MOMENT_TEXT_SIZE];
+
+        fields[2] = cases[i].time;
+        if (cases[i].moment == NULL) {
+            check_refused(csv_in_time(&row, 1, 2, &moment, &failure), STATUS_FORMAT, &failure);
+            check_contains(failure.text, "column 'note': ");
+            continue;
+        }
+        check_ok(csv_in_time(&row, 1, 2, &moment, &failure), &failure);
+        assert_string_equal(clock_moment_text(moment, text), cases[i].moment);
     }
 }
 
@@ -248,6 +283,7 @@ static const struct CMUnitTest tests[] = {
     cmocka_unit_test(exactly_one_mark_is_taken_away),
     cmocka_unit_test(texts_that_are_not_utf8_are_refused),
     cmocka_unit_test(dates_follow_the_order_of_the_file),
+    cmocka_unit_test(a_time_may_stand_in_a_column_of_its_own),
     cmocka_unit_test(a_day_has_no_time),
 };
 

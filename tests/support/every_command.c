@@ -99,6 +99,10 @@ const struct every_line every_lines[] = {
     {"import readings @/readings.csv --water distilled", NULL, true},
     {"import batches @/batches.csv", NULL, true},
     {"import gear @/gear.csv", NULL, true},
+    {"import readings @/wide.csv --keep-mapping old --side-by-side portions", NULL, true},
+    {"import readings @/wide.csv --mapping old --check", NULL, true},
+    {"import calibrations @/calibrations.csv", NULL, true},
+    {"import titrations @/titrations.csv --acid-mol-l 0.1", NULL, true},
     {"export @/export", NULL, false},
     {"import notebook @/export --notebook @/another.sqlite", NULL, true},
     {"backup @/copy.sqlite", NULL, false},
@@ -208,6 +212,14 @@ every_command_furnish(struct kitchen *kitchen)
                      STATUS_OK);
     make_file(kitchen, "readings.csv",
               "batch,made_on,taken_at,ph,note\nI-01,2026-03-02,2026-05-03T10:00,9.7,carried\n");
+    make_file(
+        kitchen, "wide.csv",
+        "Old book;;;;;;;;;\nbatch;made_on;taken_at;bar;ph 1;ph 2;strip;temperature_c;olive oil g;naoh g\n"
+        "I-03;13.2.26;13.3.26;A;9,7;9,8;8-9;40;500;60\n");
+    make_file(kitchen, "calibrations.csv",
+              "meter,taken_at,borax,lime water,temperature_c,note\nbench,2026-03-12,9.18,12.45,25,carried\n");
+    make_file(kitchen, "titrations.csv",
+              "batch,taken_at,soap_mass_g,volume_ml,note\nW-07,2026-05-03,10,1.05,carried\n");
     make_file(kitchen, "batches.csv", "batch,made_on,title\nI-02,2026-03-02,carried\n");
     make_file(kitchen, "gear.csv", "name,kind,resolution_ph,note\nspare,meter,0.01,carried\n");
 }

@@ -16,3 +16,5 @@ WHERE batch = :batch ORDER BY due_on, plan_entry.id;
 SELECT value FROM setting WHERE name = :name ORDER BY id DESC LIMIT 1;
 -- name: batch_close_of_batch
 SELECT id, reason, closed_on, added_at, supersedes, why FROM batch_close WHERE batch = :batch ORDER BY id DESC LIMIT 1;
+-- name: setting_names
+SELECT DISTINCT name FROM setting WHERE substr(name, 1, length(:beginning)) = :beginning ORDER BY name;

@@ -47,4 +47,6 @@ WHERE reading.specimen IN (
 -- name: reading_same
 SELECT 1 FROM reading JOIN specimen ON specimen.id = reading.specimen
 WHERE reading.gear = :gear AND reading.taken_at = :taken_at AND reading.replicate = :replicate
-      AND standing('specimen', specimen.id, 'batch', specimen.batch) = :batch AND ph IS :ph AND ph_low IS :ph_low AND ph_high IS :ph_high LIMIT 1;
+      AND standing('specimen', specimen.id, 'batch', specimen.batch) = :batch
+      AND ph IS :ph AND ph_low IS :ph_low AND ph_high IS :ph_high
+      AND (:any_bar OR standing('specimen', specimen.id, 'bar', specimen.bar) IS :bar COLLATE NOCASE) LIMIT 1;
