@@ -30,7 +30,7 @@ write_rows(const struct batches_request *request, struct work *work)
     enum status status = STATUS_OK;
 
     if (memory != NULL)
-        status = request->write(work->batch, memory, &work->failure);
+        status = request->write(work->batch, memory, request->write_data, &work->failure);
     if (memory == NULL || fclose(memory) != 0)
         return failure_set(&work->failure, STATUS_SYSTEM, "cannot keep the rows: %s", strerror(errno));
     return status;

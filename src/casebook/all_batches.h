@@ -22,7 +22,9 @@ struct batches_request {
     bool points, judged, followed; /* what is wanted of a case; followed brings judged */
     double target_ph;
     /* Writes what is to be shown of a batch, in the thread that worked it out; NULL: nothing. */
-    enum status (*write)(const struct batch_case *batch, FILE *rows, struct failure *failure);
+    enum status (*write)(const struct batch_case *batch, FILE *rows, const void *data,
+                         struct failure *failure);
+    const void *write_data; /* given to write(), which only reads it */
     /* Told of a batch that is none for the sink, with the sink's payload (rule 3); NULL: it ends all. */
     void (*refused)(const char *code, const struct failure *why, void *payload);
     size_t cores; /* 0: what the machine has */

@@ -360,7 +360,11 @@ run(struct context *context, const struct command *command, const struct options
         context->notebook = options_text(options, "notebook");
         context->notebook_named = true;
     }
-    status = open_notebook(context, command, options, failure);
+    if (options_takes(options, "decimal"))
+        status = csv_manner_of(options_text(options, "separator"), options_text(options, "decimal"),
+                               &context->csv, failure);
+    if (status == STATUS_OK)
+        status = open_notebook(context, command, options, failure);
     if (status == STATUS_OK) {
         int changes = context->store == NULL ? 0 : store_changes(context->store);
 

@@ -9,6 +9,7 @@
 #include <stdio.h>
 
 #include "clock.h"
+#include "csv_manner.h"
 #include "options.h"
 #include "screen.h"
 #include "status.h"
@@ -27,6 +28,7 @@ struct context {
     const char *samples;         /* folder of the demo's workshop; lent; may be NULL */
     civil_time (*clock)(void *); /* now */
     void *clock_data;
+    struct csv_manner csv; /* of every table as CSV: CSV_OPTIONS; set by command_main() */
     struct screen *screen; /* set by command_main() */
     struct store *store;   /* open while a command runs that needs it */
     int output_error;      /* errno of what could not be written to out; 0: nothing */
@@ -92,6 +94,16 @@ struct command {
     bool (*only_reads)(const struct options *options);
     enum status (*run)(struct context *context, const struct options *options, struct failure *failure);
 };
+
+/* For the options of every command that writes CSV. Without a NULL name. */
+#define CSV_OPTIONS                                                                                          \
+    {.name = "separator",                                                                                    \
+     .kind = OPTION_TEXT,                                                                                    \
+     .value = "CHARACTER",                                                                                   \
+     .help = "CSV: comma, semicolon or tab between the fields; semicolon with a decimal comma"},             \
+    {                                                                                                        \
+        .name = "decimal", .kind = OPTION_TEXT, .value = "SIGN", .help = "CSV: point (the default) or comma" \
+    }
 
 /* All commands, in the order in which they are listed; ends with NULL. */
 extern const struct command *const command_table[];

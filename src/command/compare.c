@@ -29,6 +29,7 @@ static const struct option_spec compare_options[] = {
      .low = 0.01,
      .high = 5,
      .help = "differences smaller than this do not matter to you; 0.2 when not said"},
+    CSV_OPTIONS,
     {.name = "csv",
      .kind = OPTION_FILE,
      .value = "FILE",
@@ -171,7 +172,7 @@ write_csv(struct context *context, const struct compare *compare, const char *pa
 
     if (status != STATUS_OK)
         return status;
-    csv_out_start(&csv, path == NULL ? context->out : draft.stream);
+    csv_out_start(&csv, path == NULL ? context->out : draft.stream, context->csv);
     write_rows(&csv, compare);
     status = csv_out_finish(&csv, path, failure);
     status = file_draft_end(&draft, status, failure);

@@ -32,6 +32,7 @@ static const struct option_spec dilute_options[] = {
      .low = 1e-6,
      .high = 50,
      .help = "what the balance should hold; 0.02 when not said"},
+    CSV_OPTIONS,
     {.name = "csv", .kind = OPTION_FLAG, .help = "one line under soap_g,percent,water_g,total_g,u_percent"},
     {.name = NULL},
 };
@@ -75,12 +76,12 @@ find_readability(const struct context *context, const struct options *options, d
 }
 
 static enum status
-print_csv(FILE *out, const struct dilution *dilution, struct failure *failure)
+print_csv(const struct context *context, const struct dilution *dilution, struct failure *failure)
 {
     static const char *const headings[] = {"soap_g", "percent", "water_g", "total_g", "u_percent"};
     struct csv_out csv;
 
-    csv_out_start(&csv, out);
+    csv_out_start(&csv, context->out, context->csv);
     csv_out_heading(&csv, headings, LENGTH(headings));
     csv_out_number(&csv, dilution->soap_g);
     csv_out_number(&csv, dilution->percent);
@@ -144,7 +145,7 @@ run(struct context *context, const struct options *options, struct failure *fail
     if (status != STATUS_OK)
         return status;
     if (options_has(options, "csv"))
-        return print_csv(context->out, &dilution, failure);
+        return print_csv(context, &dilution, failure);
     fprintf(context->out, "%.3f g of soap in %.2f g of water: %.3f %% by mass, %.2f g in all\n",
             dilution.soap_g, dilution.water_g, dilution.percent, dilution.total_g);
     if (isnan(readability_g)) {

@@ -19,6 +19,7 @@ static const struct option_spec due_options[] = {
      .low = 0,
      .high = 3650,
      .help = "look so many days ahead; 7 when not said"},
+    CSV_OPTIONS,
     {.name = "csv",
      .kind = OPTION_FLAG,
      .help = "under the headings subject,kind,what,due_on,overdue_d,missed,why"},
@@ -26,12 +27,12 @@ static const struct option_spec due_options[] = {
 };
 
 static enum status
-print_csv(FILE *out, const struct due_list *list, struct failure *failure)
+print_csv(const struct context *context, const struct due_list *list, struct failure *failure)
 {
     static const char *const headings[] = {"subject", "kind", "what", "due_on", "overdue_d", "missed", "why"};
     struct csv_out csv;
 
-    csv_out_start(&csv, out);
+    csv_out_start(&csv, context->out, context->csv);
     csv_out_heading(&csv, headings, LENGTH(headings));
     for (size_t i = 0; i < list->count; i++) {
         const struct due_item *item = &list->items[i];
@@ -133,7 +134,7 @@ run(struct context *context, const struct options *options, struct failure *fail
 
     if (status == STATUS_OK) {
         if (options_has(options, "csv"))
-            status = print_csv(context->out, &list, failure);
+            status = print_csv(context, &list, failure);
         else
             print(context, &list, ahead_d);
         say_trouble(context, &list);

@@ -16,6 +16,7 @@ static const struct option_spec expect_options[] = {
      .value = "DEGC",
      .help = "of the solution; 25 when not said"},
     {.name = "known", .kind = OPTION_FLAG, .help = "list the buffers and the substances by name"},
+    CSV_OPTIONS,
     {.name = "csv",
      .kind = OPTION_FLAG,
      .help = "a table under solution,temperature_c,ph,u_ph,ionic_strength,source,flags"},
@@ -108,7 +109,7 @@ run(struct context *context, const struct options *options, struct failure *fail
     for (size_t i = 0; status == STATUS_OK && i < options_name_count(options); i++)
         status = expectation_of(options_name(options, i), temperature_c, &expectations[i], failure);
     if (status == STATUS_OK && as_csv) {
-        csv_out_start(&csv, context->out);
+        csv_out_start(&csv, context->out, context->csv);
         csv_out_heading(&csv, headings, LENGTH(headings));
     }
     for (size_t i = 0; status == STATUS_OK && i < options_name_count(options); i++) {

@@ -25,6 +25,7 @@
 #include "text.h"
 
 static const struct option_spec export_options[] = {
+    CSV_OPTIONS,
     {.name = "force", .kind = OPTION_FLAG, .help = "replace an earlier export in that folder, as a whole"},
     {.name = NULL},
 };
@@ -67,8 +68,8 @@ write_row(const struct table_value *values, size_t count, void *payload, struct 
 }
 
 static enum status
-write_rows(struct store *store, size_t table, const char *path, FILE *file, size_t *ret_rows,
-           struct failure *failure)
+write_rows(struct store *store, size_t table, struct csv_manner manner, const char *path, FILE *file,
+           size_t *ret_rows, struct failure *failure)
 {
     struct table_column columns[TABLE_COLUMNS_MOST];
     const char *names[TABLE_COLUMNS_MOST];
@@ -80,7 +81,7 @@ write_rows(struct store *store, size_t table, const char *path, FILE *file, size
         return status;
     for (size_t i = 0; i < count; i++)
         names[i] = columns[i].name;
-    csv_out_start(&writing.out, file);
+    csv_out_start(&writing.out, file, manner);
     csv_out_heading(&writing.out, names, count);
     status = table_store_read(store, table, write_row, &writing, failure);
     if (status == STATUS_OK)
@@ -90,14 +91,15 @@ write_rows(struct store *store, size_t table, const char *path, FILE *file, size
 }
 
 static enum status
-write_table(struct store *store, const char *folder, size_t table, size_t *ret_rows, struct failure *failure)
+write_table(struct store *store, const char *folder, size_t table, struct csv_manner manner, size_t *ret_rows,
+            struct failure *failure)
 {
     char *path = file_of(folder, table);
     struct file_draft draft = {0};
     enum status status = file_draft_begin(path, &draft, failure);
 
     if (status == STATUS_OK)
-        status = write_rows(store, table, path, draft.stream, ret_rows, failure);
+        status = write_rows(store, table, manner, path, draft.stream, ret_rows, failure);
     status = file_draft_end(&draft, status, failure);
     free(path);
     return status;
@@ -105,12 +107,12 @@ write_table(struct store *store, const char *folder, size_t table, size_t *ret_r
 
 /* Rule 4: a row a file, in the order of the tables; the last one is the journal's, with the seal. */
 static void
-write_counts(const char *seal, const size_t *rows, FILE *file)
+write_counts(const char *seal, const size_t *rows, struct csv_manner manner, FILE *file)
 {
     static const char *const names[] = {"table", "rows", "seal"};
     struct csv_out out = {0};
 
-    csv_out_start(&out, file);
+    csv_out_start(&out, file, manner);
     csv_out_heading(&out, names, LENGTH(names));
     for (size_t table = 0; table <= table_store_count(); table++) {
         csv_out_text(&out, table_store_name(table));
@@ -122,14 +124,15 @@ write_counts(const char *seal, const size_t *rows, FILE *file)
 }
 
 static enum status
-write_contents(const char *folder, const char *seal, const size_t *rows, struct failure *failure)
+write_contents(const char *folder, const char *seal, const size_t *rows, struct csv_manner manner,
+               struct failure *failure)
 {
     char *path = file_join(folder, "contents.csv");
     struct file_draft draft = {0};
     enum status status = file_draft_begin(path, &draft, failure);
 
     if (status == STATUS_OK)
-        write_counts(seal, rows, draft.stream);
+        write_counts(seal, rows, manner, draft.stream);
     status = file_draft_end(&draft, status, failure);
     free(path);
     return status;
@@ -142,7 +145,8 @@ struct exported {
 
 /* All files show one state of the notebook. */
 static enum status
-write_all(struct store *store, const char *folder, struct exported *exported, struct failure *failure)
+write_all(struct store *store, const char *folder, struct csv_manner manner, struct exported *exported,
+          struct failure *failure)
 {
     char head[JOURNAL_HASH_SIZE];
     enum status status = store_begin_reading(store, failure);
@@ -150,12 +154,12 @@ write_all(struct store *store, const char *folder, struct exported *exported, st
     if (status != STATUS_OK)
         return status;
     for (size_t table = 0; status == STATUS_OK && table <= table_store_count(); table++)
-        status = write_table(store, folder, table, &exported->rows[table], failure);
+        status = write_table(store, folder, table, manner, &exported->rows[table], failure);
     if (status == STATUS_OK)
         status = journal_head(store, head, failure);
     store_end_reading(store);
     return status == STATUS_OK
-               ? write_contents(folder, seal_text(head, exported->seal), exported->rows, failure)
+               ? write_contents(folder, seal_text(head, exported->seal), exported->rows, manner, failure)
                : status;
 }
 
@@ -199,7 +203,7 @@ run_export(struct context *context, const struct options *options, struct failur
     if (status == STATUS_OK)
         status = file_folder_draft_begin(folder, &draft, failure);
     if (status == STATUS_OK)
-        status = write_all(context->store, draft.beside, &exported, failure);
+        status = write_all(context->store, draft.beside, context->csv, &exported, failure);
     status = file_folder_draft_end(&draft, status, failure);
     if (status == STATUS_OK)
         say_exported(context, folder, &exported);

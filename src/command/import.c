@@ -6,30 +6,27 @@
 
 #include "import_source.h"
 #include "memory.h"
+#include "words.h"
 
-/* The place of a word among those allowed, which end with NULL; an unknown one is refused. */
 static enum status
-choose(const struct options *options, const char *name, const char *const *words, int *ret_choice,
-       struct failure *failure)
+read_words(const struct options *options, struct csv_layout *layout, size_t *ret_order, size_t *ret_encoding,
+           struct failure *failure)
 {
-    const char *text = options_text(options, name);
-    struct text allowed = {0};
+    static const char *const orders[] = {"iso", "dmy", "mdy"};
+    const char *separator = options_text(options, "separator"), *decimal = options_text(options, "decimal"),
+               *order = options_text(options, "date-order"), *encoding = options_text(options, "encoding");
+    enum status status = STATUS_OK;
 
-    if (text == NULL)
-        return STATUS_OK;
-    for (int i = 0; words[i] != NULL; i++) {
-        if (text_same(words[i], text)) {
-            text_clear(&allowed);
-            *ret_choice = i;
-            return STATUS_OK;
-        }
-        if (strlen(words[i]) > 1) /* the signs themselves are taken too, but not worth a mention */
-            text_addf(&allowed, "%s%s", i == 0 ? "" : ", ", words[i]);
-    }
-    failure_set(failure, STATUS_USAGE, "--%s: '%.40s' is unknown, allowed are %s", name, text,
-                text_of(&allowed));
-    text_clear(&allowed);
-    return STATUS_USAGE;
+    if (separator != NULL)
+        status = csv_manner_separator(separator, &layout->separator, failure);
+    if (status == STATUS_OK && decimal != NULL)
+        status = csv_manner_decimal(decimal, &layout->decimal, failure);
+    if (status == STATUS_OK && order != NULL)
+        status = words_find("--date-order:", order, orders, LENGTH(orders), ret_order, failure);
+    if (status == STATUS_OK && encoding != NULL)
+        status =
+            words_find("--encoding:", encoding, import_encodings, IMPORT_ENCODINGS, ret_encoding, failure);
+    return status;
 }
 
 /* What is told of how the file is written; *ret_find_... what is to be found out. */
@@ -37,27 +34,15 @@ static enum status
 read_manner(struct import *import, const char **ret_encoding, bool *ret_find_dates, bool *ret_find_decimal,
             struct failure *failure)
 {
-    static const char *const separators[] = {"comma", "semicolon", "tab", ",", ";", "\t", NULL};
-    static const char *const decimals[] = {"point", "comma", ".", ",", NULL};
-    static const char *const orders[] = {"iso", "dmy", "mdy", NULL};
-    int separator = -1, decimal = -1, order = -1, encoding = -1;
-    enum status status = choose(import->options, "separator", separators, &separator, failure);
+    static const enum csv_date_order orders[] = {CSV_DATE_CERTAIN, CSV_DATE_DAY_FIRST, CSV_DATE_MONTH_FIRST};
+    const struct options *options = import->options;
+    size_t order = 0, encoding = 0;
+    enum status status = read_words(options, &import->layout, &order, &encoding, failure);
 
-    if (status == STATUS_OK)
-        status = choose(import->options, "decimal", decimals, &decimal, failure);
-    if (status == STATUS_OK)
-        status = choose(import->options, "date-order", orders, &order, failure);
-    if (status == STATUS_OK)
-        status = choose(import->options, "encoding", import_encodings, &encoding, failure);
-    if (separator >= 0)
-        import->layout.separator = separators[separator % 3 + 3][0];
-    import->layout.decimal = decimal < 0 || decimal % 2 == 0 ? NUMBER_POINT : NUMBER_COMMA;
-    import->layout.dates = order <= 0   ? CSV_DATE_CERTAIN
-                           : order == 1 ? CSV_DATE_DAY_FIRST
-                                        : CSV_DATE_MONTH_FIRST;
-    *ret_find_dates = order < 0;
-    *ret_find_decimal = decimal < 0;
-    *ret_encoding = encoding < 0 ? NULL : import_encodings[encoding];
+    import->layout.dates = orders[order];
+    *ret_find_dates = !options_has(options, "date-order");
+    *ret_find_decimal = !options_has(options, "decimal");
+    *ret_encoding = options_has(options, "encoding") ? import_encodings[encoding] : NULL;
     return status;
 }
 

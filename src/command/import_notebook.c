@@ -23,12 +23,13 @@
 #include "table_store.h"
 #include "titration.h"
 
-static const struct option_spec no_options[] = {{.name = NULL}};
+static const struct option_spec notebook_options[] = {CSV_OPTIONS, {.name = NULL}};
 
 struct taking {
-    struct store *store; /* lent */
-    const char *folder;  /* lent */
-    size_t table;        /* the one being read */
+    struct store *store;      /* lent */
+    const char *folder;       /* lent */
+    struct csv_manner manner; /* as the export was told */
+    size_t table;             /* the one being read */
     struct table_column columns[TABLE_COLUMNS_MOST];
     size_t column_count;
     size_t rows[TABLES_MOST + 1]; /* of each table, the journal last */
@@ -135,8 +136,10 @@ static enum status
 read_file(struct taking *taking, const char *name, const struct csv_column *wanted, size_t count,
           bool may_be_missing, csv_sink *sink, struct failure *failure)
 {
-    struct csv_layout layout = {
-        .columns = wanted, .columns_length = count, .separator = ',', .decimal = NUMBER_POINT};
+    struct csv_layout layout = {.columns = wanted,
+                                .columns_length = count,
+                                .separator = taking->manner.separator,
+                                .decimal = taking->manner.decimal_comma ? NUMBER_COMMA : NUMBER_POINT};
     char *path = text_format("%s/%s.csv", taking->folder, name);
     FILE *file = fopen(path, "rb");
     enum status status;
@@ -321,7 +324,8 @@ read_all(struct taking *taking, civil_day today, struct failure *failure)
 static enum status
 run(struct context *context, const struct options *options, struct failure *failure)
 {
-    struct taking taking = {.store = context->store, .folder = options_name(options, 0)};
+    struct taking taking = {
+        .store = context->store, .folder = options_name(options, 0), .manner = context->csv};
     size_t rows = 0;
     enum status status = table_store_begin(context->store, failure);
 
@@ -352,7 +356,7 @@ const struct command import_notebook_command = {
     .most = 1,
     .summary = "make an empty notebook equal to the one that was exported to a folder",
     .example = "curetrace import notebook notebook-csv --notebook copy.sqlite",
-    .options = no_options,
+    .options = notebook_options,
     .needs = COMMAND_WRITES_STORE,
     .run = run,
 };

@@ -12,7 +12,7 @@
 
 enum { CHUNK = 65536, SHOWN = 40 };
 
-const char *const import_encodings[] = {"utf-8", "windows-1252", "macintosh", "utf-16", NULL};
+const char *const import_encodings[IMPORT_ENCODINGS] = {"utf-8", "windows-1252", "macintosh", "utf-16"};
 
 static enum status
 system_failure(const char *what, const char *path, struct failure *failure)

@@ -13,8 +13,9 @@
 
 #include "status.h"
 
-/* The words that --encoding takes; ends with NULL. */
-extern const char *const import_encodings[];
+/* The words that --encoding takes. */
+enum { IMPORT_ENCODINGS = 4 };
+extern const char *const import_encodings[IMPORT_ENCODINGS];
 
 /* encoding   one of the words; NULL: not told
  * ret_file   given: fclose() it; at its beginning

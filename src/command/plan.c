@@ -50,6 +50,7 @@ static const struct option_spec plan_options[] = {
      .kind = OPTION_TEXT,
      .value = "TEXT",
      .help = "with --drop: the reason; needed, and kept"},
+    CSV_OPTIONS,
     {.name = "csv", .kind = OPTION_FLAG, .help = "the dates as a table"},
     {.name = NULL},
 };
@@ -301,7 +302,7 @@ write_csv(const struct plans *plans, struct failure *failure)
                                         "end_half_now", "end_half_then", "entry"};
     struct csv_out csv;
 
-    csv_out_start(&csv, plans->context->out);
+    csv_out_start(&csv, plans->context->out, plans->context->csv);
     csv_out_heading(&csv, names, LENGTH(names));
     for (size_t p = 0; p < plans->count; p++)
         for (size_t i = 0; i < plans->plans[p].count; i++) {

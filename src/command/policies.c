@@ -12,17 +12,18 @@
 
 static const struct option_spec policy_options[] = {
     {.name = "why", .kind = OPTION_TEXT, .value = "TEXT", .help = "why it is changed, kept in the record"},
+    CSV_OPTIONS,
     {.name = "csv", .kind = OPTION_FLAG, .help = "under the headings name,value,meaning"},
     {.name = NULL},
 };
 
 static enum status
-print_csv(FILE *out, const struct policy *policy, struct failure *failure)
+print_csv(const struct context *context, const struct policy *policy, struct failure *failure)
 {
     static const char *const headings[] = {"name", "value", "meaning"};
     struct csv_out csv;
 
-    csv_out_start(&csv, out);
+    csv_out_start(&csv, context->out, context->csv);
     csv_out_heading(&csv, headings, LENGTH(headings));
     for (size_t i = 0; i < POLICY_COUNT; i++) {
         char *value = policy_value_text(policy, i);
@@ -81,7 +82,7 @@ run(struct context *context, const struct options *options, struct failure *fail
     if (status != STATUS_OK)
         return status;
     if (options_has(options, "csv"))
-        return print_csv(context->out, &policy, failure);
+        return print_csv(context, &policy, failure);
     print(context, &policy);
     return STATUS_OK;
 }

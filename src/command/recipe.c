@@ -65,12 +65,13 @@ static const struct option_spec recipe_options[] = {
      .low = 0,
      .high = 1e15,
      .help = "where the draws begin, so that they can be repeated; 1 when not said"},
+    CSV_OPTIONS,
     {.name = "csv", .kind = OPTION_FLAG, .help = "one line under fixed headings"},
     {.name = NULL},
 };
 
 static enum status
-print_csv(FILE *out, const struct lye_balance *balance, struct failure *failure)
+print_csv(const struct context *context, const struct lye_balance *balance, struct failure *failure)
 {
     static const char *const headings[] = {"batch",
                                            "lye_needed_low_g",
@@ -86,7 +87,7 @@ print_csv(FILE *out, const struct lye_balance *balance, struct failure *failure)
     char *flags = lye_balance_flag_text(balance->flags);
     struct csv_out csv;
 
-    csv_out_start(&csv, out);
+    csv_out_start(&csv, context->out, context->csv);
     csv_out_heading(&csv, headings, LENGTH(headings));
     csv_out_text(&csv, balance->batch->code);
     csv_out_number(&csv, balance->figures.needed_low_g);
@@ -369,7 +370,7 @@ run_recipe(struct context *context, const struct options *options, struct failur
     else if (status == STATUS_OK) {
         status = lye_balance_solve(&balance, draws, seed, failure);
         if (status == STATUS_OK && options_has(options, "csv"))
-            status = print_csv(context->out, &balance, failure);
+            status = print_csv(context, &balance, failure);
         else if (status == STATUS_OK)
             print_balance(context, &balance);
     }

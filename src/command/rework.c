@@ -44,19 +44,21 @@ static const struct option_spec rework_options[] = {
      .value = "DATE",
      .help = "with --as: the day of the rework; today when not said"},
     {.name = "title", .kind = OPTION_TEXT, .value = "TEXT", .help = "with --as: its title"},
+    CSV_OPTIONS,
     {.name = "csv", .kind = OPTION_FLAG, .help = "one line under fixed headings"},
     {.name = NULL},
 };
 
 static enum status
-print_csv(FILE *out, const char *code, const struct rework *rework, struct failure *failure)
+print_csv(const struct context *context, const char *code, const struct rework *rework,
+          struct failure *failure)
 {
     static const char *const headings[] = {"batch",        "free_naoh_g", "with", "fat_for_zero_g",
                                            "superfat_pct", "fat_total_g", "flags"};
     char *flags = rework_flag_text(rework->flags);
     struct csv_out csv;
 
-    csv_out_start(&csv, out);
+    csv_out_start(&csv, context->out, context->csv);
     csv_out_heading(&csv, headings, LENGTH(headings));
     csv_out_text(&csv, code);
     csv_out_number(&csv, rework->free_naoh.central_g);
@@ -295,7 +297,7 @@ run(struct context *context, const struct options *options, struct failure *fail
     if (status == STATUS_OK)
         status = compute(context, options, &known, &rework, failure);
     if (status == STATUS_OK && options_has(options, "csv")) {
-        status = print_csv(context->out, batch->code, &rework, failure);
+        status = print_csv(context, batch->code, &rework, failure);
     } else if (status == STATUS_OK) {
         if (options_has(options, "as"))
             status = file_child(context, options, batch, &rework, failure);

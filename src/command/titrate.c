@@ -126,6 +126,7 @@ static const struct option_spec titrate_options[] = {
      .kind = OPTION_FLAG,
      .help = "walk-through: with citric acid made and weighed on a kitchen balance"},
     {.name = "show", .kind = OPTION_FLAG, .help = "only show what the titrations so far say"},
+    CSV_OPTIONS,
     {.name = "csv",
      .kind = OPTION_FLAG,
      .help = "only batch,free_naoh_pct,low_pct,high_pct,band,flags for each batch named"},

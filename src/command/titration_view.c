@@ -224,7 +224,7 @@ titration_view_csv(const struct context *context, const struct options *options,
 
     if (memory == NULL)
         return failure_set(failure, STATUS_SYSTEM, "no memory for the table");
-    csv_out_start(&csv, memory);
+    csv_out_start(&csv, memory, context->csv);
     csv_out_heading(&csv, headings, LENGTH(headings));
     for (size_t i = 0; status == STATUS_OK && i < options_name_count(options); i++)
         status = csv_row(context, options_name(options, i), &csv, failure);

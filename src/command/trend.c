@@ -28,6 +28,7 @@ static const struct option_spec trend_options[] = {
      .low = 0,
      .high = 14,
      .help = "the pH wanted at the end of the cure, for --model; 10.0 when not said"},
+    CSV_OPTIONS,
     {.name = "csv",
      .kind = OPTION_FILE,
      .value = "FILE",
@@ -73,23 +74,23 @@ check_options(const struct options *options, struct failure *failure)
 }
 
 static enum status
-write_readings(const struct batch_case *batch, FILE *rows, struct failure *failure)
+write_readings(const struct batch_case *batch, FILE *rows, const void *manner, struct failure *failure)
 {
     struct csv_out csv;
 
     (void)failure;
-    csv_out_start(&csv, rows);
+    csv_out_start(&csv, rows, *(const struct csv_manner *)manner);
     trend_csv_add(&csv, &batch->dossier, batch->points);
     return STATUS_OK;
 }
 
 static enum status
-write_model(const struct batch_case *batch, FILE *rows, struct failure *failure)
+write_model(const struct batch_case *batch, FILE *rows, const void *manner, struct failure *failure)
 {
     struct csv_out csv;
 
     (void)failure;
-    csv_out_start(&csv, rows);
+    csv_out_start(&csv, rows, *(const struct csv_manner *)manner);
     trend_csv_add_model(&csv, &batch->dossier, &batch->cure);
     return STATUS_OK;
 }
@@ -136,7 +137,7 @@ start_csv(struct trend *trend, struct failure *failure)
         if (status != STATUS_OK)
             return status;
     }
-    csv_out_start(&trend->out, path != NULL ? trend->draft.stream : trend->context->out);
+    csv_out_start(&trend->out, path != NULL ? trend->draft.stream : trend->context->out, trend->context->csv);
     if (trend->model)
         trend_csv_model_heading(&trend->out);
     else
@@ -278,6 +279,7 @@ follow(struct trend *trend, const struct batch_codes *codes, struct failure *fai
         .write = !trend->csv    ? NULL
                  : trend->model ? write_model
                                 : write_readings,
+        .write_data = &trend->context->csv,
         .refused = codes->count > 1 ? refuse : NULL,
         .target_ph = options_number_or(trend->options, "target-ph", CURE_TARGET_PH_USUAL),
         .progress =

@@ -41,6 +41,7 @@ static const struct option_spec verdict_options[] = {
     {.name = "strict",
      .kind = OPTION_FLAG,
      .help = "end with 3 when doubtful or not judged and with 4 when lye-heavy, so that a script can act"},
+    CSV_OPTIONS,
     {.name = "csv", .kind = OPTION_FLAG, .help = "the table for a spreadsheet, headings in docs/verdict.md"},
     {.name = NULL},
 };
@@ -425,7 +426,7 @@ show_all(struct show *show, const struct batch_case *known, size_t count, struct
     table_head(&show->table);
     if (options_has(show->options, "csv")) {
         show->csv = &csv;
-        csv_out_start(&csv, context->out);
+        csv_out_start(&csv, context->out, context->csv);
         csv_out_heading(&csv, headings, LENGTH(headings));
     }
     for (size_t i = 0; status == STATUS_OK && i < count; i++)

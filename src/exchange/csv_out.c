@@ -12,9 +12,13 @@
 #include "text.h"
 
 void
-csv_out_start(struct csv_out *out, FILE *file)
+csv_out_start(struct csv_out *out, FILE *file, struct csv_manner manner)
 {
+    assert(!manner.decimal_comma || (manner.separator != '\0' && manner.separator != ','));
     out->file = file; /* `bytes` need no beginning */
+    out->manner = manner;
+    if (out->manner.separator == '\0')
+        out->manner.separator = ',';
     out->columns = out->fields = out->length = 0;
     out->row_empty = true;
     out->error = 0;
@@ -55,7 +59,7 @@ static void
 begin_field(struct csv_out *out)
 {
     if (out->fields++ > 0)
-        put(out, ",", 1);
+        put(out, &out->manner.separator, 1);
 }
 
 /* A field that needs no quotes. */
@@ -120,9 +124,11 @@ csv_out_empty_text(struct csv_out *out)
 void
 csv_out_number(struct csv_out *out, double number)
 {
-    char text[NUMBER_TEXT_SIZE];
+    char text[NUMBER_TEXT_SIZE], *point;
 
     number_format(number, text);
+    if (out->manner.decimal_comma && (point = strchr(text, '.')) != NULL)
+        *point = ',';
     put_plain(out, text, strlen(text));
 }
 

@@ -1,7 +1,7 @@
 /* csv_out.h - tables written as CSV (RFC 4180, but with LF line ends).
  *
  * Rules
- * (1) The separator is a comma, the decimal sign a point, the encoding UTF-8.
+ * (1) The separator is a comma, the decimal sign a point, unless the manner says otherwise; the encoding is UTF-8.
  * (2) A number is written in the shortest form that reads back unchanged; what was not measured (NAN,
  *     DAY_NONE, MOMENT_NONE, NULL) is an empty field, and so is an empty text.
  * (3) A text is kept byte for byte, line breaks included. It is quoted when it has to be.
@@ -20,11 +20,13 @@
 #include <stdio.h>
 
 #include "clock.h"
+#include "csv_manner.h"
 #include "status.h"
 
 enum { CSV_OUT_BYTES = 1024 };
 struct csv_out {
-    FILE *file;                /* lent */
+    FILE *file; /* lent */
+    struct csv_manner manner;
     size_t columns;            /* of the heading; every row has as many */
     size_t fields;             /* of the row so far */
     bool row_empty;            /* nothing but empty fields in the row so far */
@@ -34,7 +36,7 @@ struct csv_out {
 };
 
 /* Begin a table on a stream. Until csv_out_finish() nothing else is written to it. */
-void csv_out_start(struct csv_out *out, FILE *file);
+void csv_out_start(struct csv_out *out, FILE *file, struct csv_manner manner);
 
 /* The first row. Each row after it must have `count` fields too. */
 void csv_out_heading(struct csv_out *out, const char *const *names, size_t count);
@@ -49,7 +51,7 @@ void csv_out_time(struct csv_out *out, civil_time moment);
 
 void csv_out_end_row(struct csv_out *out);
 
-/* Whole rows that another csv_out wrote to memory; between rows. */
+/* Whole rows that another csv_out of the same manner wrote to memory; between rows. */
 void csv_out_rows(struct csv_out *out, const char *rows, size_t length);
 
 /* Flush the stream, which stays open. `name` is what the message calls it ("trend.csv"); NULL: the output.

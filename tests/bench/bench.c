@@ -41,7 +41,7 @@ start_table(struct bench *bench)
         "peer_s", "peer_low_s",    "peer_high_s",   "ratio",  "ours_processor_s", "peer_processor_s",
         "goal",   "ours_peak_kib", "peer_peak_kib", "remark"};
 
-    csv_out_start(&bench->csv, bench->file);
+    csv_out_start(&bench->csv, bench->file, (struct csv_manner){0});
     csv_out_heading(&bench->csv, names, LENGTH(names));
     listing_column(&bench->table, "work", LISTING_LEFT);
     listing_column(&bench->table, "against", LISTING_LEFT);

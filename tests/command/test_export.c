@@ -1,9 +1,11 @@
 /* test_export.c - "export" and "import notebook": out and back without loss. */
 #include <dirent.h>
 #include <signal.h>
+#include <stdlib.h>
 #include <sys/resource.h>
 
 #include "check.h"
+#include "every_command.h"
 #include "file.h"
 #include "filled_notebook.h"
 #include "kitchen.h"
@@ -22,7 +24,26 @@ every_table_and_every_column_comes_back(void **state)
     for (int i = 0; i < 3; i++)
         notebook_fill(store);
     store_close(store);
-    round_trip_check(kitchen);
+    round_trip_check(kitchen, "");
+}
+
+/* As a spreadsheet wants them where the comma is the decimal sign. */
+static void
+an_export_with_decimal_commas_comes_back(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *path, *text = NULL;
+    struct failure failure = {0};
+
+    every_command_furnish(kitchen);
+    round_trip_check(kitchen, "--decimal comma --separator semicolon");
+    path = file_join(kitchen->folder->path, "first/reading.csv");
+    check_ok(file_read(path, 100000, &text, &failure), &failure);
+    check_contains(text, ";10,22;");
+    check_lacks(text, "10.22");
+    kitchen_refuses(kitchen, "export nowhere --decimal comma --separator comma", "do not go together");
+    free(text);
+    free(path);
 }
 
 static void
@@ -63,7 +84,7 @@ texts_come_back_whatever_they_hold(void **state)
         kitchen_do(kitchen, add);
         free(add);
     }
-    round_trip_check(kitchen);
+    round_trip_check(kitchen, "");
     kitchen_do(kitchen, line);
     exported = text_format("%s/seen/batch.csv", kitchen->folder->path);
     check_ok(file_read(exported, 1 << 20, &text, &failure), &failure);
@@ -86,7 +107,7 @@ the_demo_comes_back(void **state)
     line = text_format("%s/workshop/notebook.sqlite", kitchen->folder->path);
     free(kitchen->notebook);
     kitchen->notebook = line;
-    round_trip_check(kitchen);
+    round_trip_check(kitchen, "");
 }
 
 static void
@@ -235,6 +256,7 @@ an_export_that_does_not_fit_leaves_the_earlier_one_whole(void **state)
 
 static const struct CMUnitTest tests[] = {
     KITCHEN_TEST(every_table_and_every_column_comes_back),
+    KITCHEN_TEST(an_export_with_decimal_commas_comes_back),
     KITCHEN_TEST(texts_come_back_whatever_they_hold),
     KITCHEN_TEST(the_demo_comes_back),
     KITCHEN_TEST(nothing_is_written_over_and_only_an_empty_notebook_is_filled),

@@ -69,7 +69,7 @@ a_hundred_thousand_readings_come_back(void **state)
     kitchen_do(kitchen, "gear add strips --kind paper --steps 8,9,10,11,12,13");
     kitchen_do(kitchen, line);
     check_contains(kitchen->out, "100000 readings added\nbatches added: 300");
-    round_trip_check(kitchen);
+    round_trip_check(kitchen, "");
     free(path);
     free(line);
 }

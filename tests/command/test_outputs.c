@@ -48,6 +48,89 @@ every_option_with_a_file_is_tried(void **state)
                          spec->name);
 }
 
+/* The line that shows a table of a command as CSV; NULL: it writes none on the screen. */
+static const char *
+table_line(const struct command *command)
+{
+    static const char *const lines[] = {
+        "policy --csv",
+        "due --days 90 --csv",
+        "dilute --soap-g 1 --csv",
+        "verdict P-01 W-07 --csv",
+        "recipe W-07 --csv",
+        "rework L-01 --csv",
+        "expect borax --csv",
+        "trend W-07 --csv",
+        "compare P-01 W-07 --csv",
+        "plan P-01 W-07 --csv",
+        "titrate W-07 --csv",
+    };
+
+    for (size_t i = 0; i < LENGTH(lines); i++) {
+        size_t length = strlen(command->name);
+
+        if (strncmp(lines[i], command->name, length) == 0 && lines[i][length] == ' ')
+            return lines[i];
+    }
+    return NULL;
+}
+
+static bool
+has_option(const struct command *command, const char *name)
+{
+    for (const struct option_spec *spec = command->options; spec->name != NULL; spec++)
+        if (strcmp(spec->name, name) == 0)
+            return true;
+    return false;
+}
+
+/* Fields that look like numbers with a decimal point, between these separators. */
+static size_t
+count_points(const char *table, const char *separators)
+{
+    size_t count = 0;
+
+    for (const char *field = table; *field != '\0';) {
+        size_t length = strcspn(field, separators), digits = strspn(field, "-0123456789.");
+
+        count += length > 0 && digits == length && memchr(field, '.', length) != NULL;
+        field += length + (field[length] != '\0' ? 1 : 0);
+    }
+    return count;
+}
+
+/* Every table as CSV: with a comma for the decimal sign no point is left, and the columns are the same. */
+static void
+every_table_is_written_as_it_is_asked_for(void **state)
+{
+    struct kitchen *kitchen = *state;
+    size_t tables = 0, points = 0;
+
+    every_command_furnish(kitchen);
+    for (size_t i = 0; command_table[i] != NULL; i++) {
+        const char *line = table_line(command_table[i]);
+        char *other, *heading, *comma;
+
+        if (!has_option(command_table[i], "csv"))
+            continue;
+        if (line == NULL)
+            fail_msg("'%s --csv' has no line in tests/command/test_outputs.c", command_table[i]->name);
+        kitchen_do(kitchen, line);
+        points += count_points(kitchen->out, ",\n");
+        heading = text_format("%.*s", (int)strcspn(kitchen->out, "\n"), kitchen->out);
+        while ((comma = strchr(heading, ',')) != NULL)
+            *comma = ';';
+        other = text_format("%s --decimal comma --separator ';'", line);
+        kitchen_do(kitchen, other);
+        assert_int_equal(strncmp(kitchen->out, heading, strlen(heading)), 0);
+        assert_int_equal(count_points(kitchen->out, ";\n"), 0);
+        tables++;
+        free(heading);
+        free(other);
+    }
+    assert_true(tables >= 11 && points > 20); /* there was something to write otherwise */
+}
+
 static void
 check_whole(struct kitchen *kitchen)
 {
@@ -161,6 +244,7 @@ a_report_is_a_page(void **state)
 #define in_kitchen(behaviour) cmocka_unit_test_setup_teardown(behaviour, kitchen_open, kitchen_close)
 static const struct CMUnitTest tests[] = {
     cmocka_unit_test(every_option_with_a_file_is_tried),
+    in_kitchen(every_table_is_written_as_it_is_asked_for),
     in_kitchen(the_notebook_is_replaced_by_no_output),
     in_kitchen(no_copy_takes_a_name_of_sqlites_own),
     in_kitchen(an_export_does_not_move_a_notebook),

@@ -419,7 +419,7 @@ written_texts_come_back_unchanged(void **state)
     FILE *stream = open_memstream(&file, &length);
 
     (void)state;
-    csv_out_start(&out, stream);
+    csv_out_start(&out, stream, (struct csv_manner){0});
     csv_out_heading(&out, names, 2);
     for (size_t i = 0; i < 14 * 14 * 14 * 14; i++) {
         char text[5] = {alphabet[i % 14], alphabet[i / 14 % 14], alphabet[i / 196 % 14],

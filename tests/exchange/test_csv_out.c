@@ -15,7 +15,7 @@ written(void (*write)(struct csv_out *out))
     size_t length = 0;
     FILE *file = open_memstream(&text, &length);
 
-    csv_out_start(&out, file);
+    csv_out_start(&out, file, (struct csv_manner){0});
     write(&out);
     check_ok(csv_out_finish(&out, "memory", &failure), &failure);
     fclose(file);
@@ -121,7 +121,7 @@ a_full_disk_is_noticed_however_much_was_written(void **state)
         FILE *file = fopen("/dev/full", "wb");
 
         assert_non_null(file);
-        csv_out_start(&out, file);
+        csv_out_start(&out, file, (struct csv_manner){0});
         for (size_t row = 0; row < rows[i]; row++) {
             csv_out_number(&out, 9.87);
             csv_out_end_row(&out);
@@ -148,7 +148,7 @@ rows_of_any_length_arrive_whole(void **state)
         FILE *file = open_memstream(&text, &length);
 
         memset(long_one, 'x', lengths[i]);
-        csv_out_start(&out, file);
+        csv_out_start(&out, file, (struct csv_manner){0});
         for (int row = 0; row < 2; row++) {
             csv_out_text(&out, long_one);
             csv_out_integer(&out, 7);

@@ -34,14 +34,15 @@ check_same_file(const char *folder_a, const char *folder_b, const char *name)
 }
 
 void
-round_trip_check(struct kitchen *kitchen)
+round_trip_check(struct kitchen *kitchen, const char *manner)
 {
     char *first = file_join(kitchen->folder->path, "first"),
          *second = file_join(kitchen->folder->path, "second");
     char *copy = file_join(kitchen->folder->path, "copy.sqlite");
-    char *lines[] = {
-        text_format("export %s", first), text_format("import notebook %s --notebook %s", first, copy),
-        text_format("verify --notebook %s", copy), text_format("export %s --notebook %s", second, copy)};
+    char *lines[] = {text_format("export %s %s", first, manner),
+                     text_format("import notebook %s --notebook %s %s", first, copy, manner),
+                     text_format("verify --notebook %s", copy),
+                     text_format("export %s --notebook %s %s", second, copy, manner)};
     size_t bytes = 0;
 
     for (size_t i = 0; i < LENGTH(lines); i++) {

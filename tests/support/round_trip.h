@@ -4,7 +4,8 @@
 
 #include "kitchen.h"
 
-/* Checks it for the kitchen's notebook, and that the new notebook verifies. Prints the bytes compared. */
-void round_trip_check(struct kitchen *kitchen);
+/* Checks it for the kitchen's notebook, and that the new notebook verifies. Prints the bytes compared.
+ * manner  the options that say how the files are written; "" for none */
+void round_trip_check(struct kitchen *kitchen, const char *manner);
 
 #endif
