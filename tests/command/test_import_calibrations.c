@@ -4,6 +4,7 @@
 #include "check.h"
 #include "file.h"
 #include "kitchen.h"
+#include "memory.h"
 #include "text.h"
 
 static char *
@@ -26,6 +27,14 @@ import_well(struct kitchen *kitchen, const char *content, const char *rest, cons
     kitchen_do(kitchen, line);
     check_contains(kitchen->out, said);
     free(line);
+}
+
+/* From now on the kitchen has a new one. */
+static void
+other_notebook(struct kitchen *kitchen)
+{
+    free(kitchen->notebook);
+    kitchen->notebook = file_join(kitchen->folder->path, "other.sqlite");
 }
 
 static void
@@ -62,6 +71,32 @@ calibrations_come_in_once_in_the_order_of_time(void **state)
     check_contains(kitchen->out, "0.010 pH from"); /* 9.19 where 9.18 was shown */
     kitchen_do(kitchen, "verify");
     check_contains(kitchen->out, "Nothing in it contradicts its journal");
+}
+
+/* Order does not matter: buffers that come after the readings judge them as if they had come before. */
+static void
+readings_that_are_there_are_judged_by_what_comes_later(void **state)
+{
+    static const char read[] = "read W-07 --water distilled --at 2026-03-09T10:00 --meter bench --ph 11.60 "
+                               "--temperature-c 40 --percent 1";
+    static const char *const verdict = "verdict W-07 --all";
+    struct kitchen *kitchen = *state;
+    char *before;
+
+    furnish(kitchen);
+    import_well(kitchen, one_a_row, "", "3 calibrations added\n");
+    kitchen_do(kitchen, read);
+    kitchen_do(kitchen, verdict);
+    before = memory_copy(kitchen->out);
+    other_notebook(kitchen);
+    furnish(kitchen);
+    kitchen_do(kitchen, read);
+    import_well(kitchen, one_a_row, "", "3 calibrations added\n");
+    kitchen_do(kitchen, verdict);
+    assert_string_equal(kitchen->out, before);
+    kitchen_do(kitchen, "batch list");
+    check_contains(kitchen->out, "held");
+    free(before);
 }
 
 static void
@@ -134,6 +169,7 @@ the_meters_own_routine_names_its_buffers(void **state)
 
 static const struct CMUnitTest tests[] = {
     KITCHEN_TEST(calibrations_come_in_once_in_the_order_of_time),
+    KITCHEN_TEST(readings_that_are_there_are_judged_by_what_comes_later),
     KITCHEN_TEST(all_that_is_wrong_is_listed),
     KITCHEN_TEST(what_contradicts_the_notebook_is_refused),
     KITCHEN_TEST(the_meters_own_routine_names_its_buffers),
