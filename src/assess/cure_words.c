@@ -75,11 +75,12 @@ cure_causes_text(uint64_t flags)
         {FLAG_CONCENTRATION_OFF, "the solution was not 1 %"},
         {FLAG_CONCENTRATION_MISSING, "the concentration was not noted"},
         {FLAG_DEVIATION, "a step was not done as written"},
+        {FLAG_APPROXIMATE, "it was read off only about"},
         {FLAG_SINGLE_READING, "it is a single reading"},
     };
     struct text text = {0};
-    bool meter = (flags & (1u << FLAG_METER_UNCHECKED | 1u << FLAG_CALIBRATION_REFUSED | 1u << FLAG_DRIFT |
-                           1u << FLAG_CALIBRATION_OLD)) != 0;
+    bool meter = flag_is_set(flags, FLAG_METER_UNCHECKED) || flag_is_set(flags, FLAG_CALIBRATION_REFUSED) ||
+                 flag_is_set(flags, FLAG_DRIFT) || flag_is_set(flags, FLAG_CALIBRATION_OLD);
 
     text_add(&text, "");
     for (size_t i = 0; i < LENGTH(causes); i++)

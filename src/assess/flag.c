@@ -37,6 +37,7 @@ static const char *const words[FLAG_COUNT] = {
     [FLAG_UNDISSOLVED] = "undissolved",
     [FLAG_CUPS_APART] = "cups-apart",
     [FLAG_CUP_STOOD] = "cup-stood",
+    [FLAG_APPROXIMATE] = "approximate",
 };
 
 static const char *const phrases[FLAG_COUNT] = {

@@ -48,6 +48,7 @@ enum flag {
     FLAG_UNDISSOLVED,   /* undissolved: soap was left at the bottom */
     FLAG_CUPS_APART,    /* cups-apart: cups of one bar disagree; the worst counts, alone */
     FLAG_CUP_STOOD,     /* cup-stood: first and last read more than a day apart; not judged */
+    FLAG_APPROXIMATE,   /* approximate: read off only about, so it clears nothing */
     FLAG_COUNT
 };
 

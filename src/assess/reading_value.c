@@ -373,6 +373,10 @@ reading_value_of(struct reading_valuer *valuer, const struct reading *reading,
         flag_set(&value.flags, FLAG_OUT_OF_RANGE);
         value.beyond = true;
     }
+    if (reading->approximate) {
+        flag_set(&value.flags, FLAG_APPROXIMATE);
+        value.usable = false;
+    }
     *ret_value = value;
     return STATUS_OK;
 }

@@ -3,7 +3,7 @@
  *
  * Rules
  * (1) A reading is usable when its calibration is on record, not refused and not found off by more than a check
- *     allows (0.05 pH), its temperature lies within 15 to 50 degC and its concentration within 0.5 to 2 %. Only usable
+ *     allows (0.05 pH), it was read off exactly, its temperature lies within 15 to 50 degC and its concentration within 0.5 to 2 %. Only usable
  *     readings make a mean.
  * (2) A usable reading more than 1 pH beyond the buffers, or outside pH 2 to 12, is kept, can warn and
  *     cannot clear (`beyond`).

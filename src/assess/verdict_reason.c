@@ -165,6 +165,7 @@ static const char *const plain[FLAG_COUNT] = {
     [FLAG_CUP_STOOD] = "its first and last reading are more than a day apart: a cup that stands takes up "
                        "carbon dioxide, which "
                        "makes lye look like less, so this cannot clear a bar",
+    [FLAG_APPROXIMATE] = "it was read off only about, so it cannot clear a bar",
 };
 
 void
@@ -229,6 +230,7 @@ verdict_reason_add(const struct verdict *verdict, enum flag flag, struct sentenc
     case FLAG_UNDISSOLVED:
     case FLAG_CUPS_APART:
     case FLAG_CUP_STOOD:
+    case FLAG_APPROXIMATE:
         sentences_addf(list, SENTENCE_REASON, "%s", plain[flag]);
         break;
     case FLAG_COUNT:
@@ -261,6 +263,7 @@ remedy_of(const struct verdict *verdict)
         {FLAG_CUP_STOOD, "read a fresh cup on the day it is weighed", false},
         {FLAG_CONCENTRATION_MISSING, "weigh a 1 % solution", false},
         {FLAG_CONCENTRATION_OFF, "weigh a 1 % solution", false},
+        {FLAG_APPROXIMATE, "wait for the last digit and write it down", false},
         {FLAG_TEMPERATURE_MISSING, "measure the temperature", false},
         {FLAG_TEMPERATURE_OFF, "bring the solution to 40 degC", false},
         {FLAG_COUNT, "use a meter that was put against buffers", false},

@@ -6,12 +6,13 @@
  * (2) A batch the notebook does not have is added when the row says when it was made, with the title, role, reference and
  *     recipe of that row. What a later row says of them must be the same, but for the title.
  * (3) A row marked as superseded is left out: its correction is a row of its own.
- * (4) What "trend --csv" works out (age_d, ph_at_reference, u_ph, flags) is read over.
+ * (4) What "trend --csv" works out (age_d, ph_at_reference, u_ph, flags) is read over, but for the flag that it was read
+ *     off only about.
  * (5) A batch that a test in the file makes doubtful or lye-heavy is held at once, in the same transaction
  *     (batch_state.h).
  * (6) What clears no bar for lack of a concentration or a temperature, or because the concentration is
  *     beyond what can be brought to 1 %, is filed and counted.
- * (7) Rows of one batch with the same session label share a session; without a label those of one day do, because they may
+ * (7) Rows of one batch with the same session label, read by the same person, share a session; without a label those of one day do, because they may
  *     well be one solution. Within it those of the same bar, portion and concentration share a test portion. pH columns
  *     side by side are replicates of one portion, unless --side-by-side says portions. More than a day after the first
  *     row of its portion a row is refused: no cup is read so long.
@@ -47,6 +48,7 @@ enum {
     SESSION,
     BAR,
     PORTION,
+    BY,
     TAKEN_AT,
     TIME,
     AGE_D,
@@ -78,6 +80,7 @@ static const struct csv_column columns[] = {
     [SESSION] = {.name = "session", .need = CSV_OPTIONAL},
     [BAR] = {.name = "bar", .need = CSV_OPTIONAL},
     [PORTION] = {.name = "portion", .need = CSV_OPTIONAL},
+    [BY] = {.name = "by", .need = CSV_OPTIONAL},
     [TAKEN_AT] = {.name = "taken_at", .need = CSV_VALUE, .holds = CSV_TIME},
     [TIME] = {.name = "time", .need = CSV_OPTIONAL},
     [AGE_D] = {.name = "age_d", .need = CSV_OPTIONAL},
@@ -124,6 +127,10 @@ static const struct option_spec options_known[] = {
      .kind = OPTION_TEXT,
      .value = "NAME",
      .help = "with which paper, where the rows do not say"},
+    {.name = "doubtful",
+     .kind = OPTION_FLAG,
+     .help = "take ~10.1 as a reading of about 10.1, which can warn and clears nothing"},
+    {.name = "by", .kind = OPTION_TEXT, .value = "NAME", .help = "who read, where the rows do not say"},
     {.name = "side-by-side",
      .kind = OPTION_TEXT,
      .value = "WORD",
@@ -139,7 +146,7 @@ struct sharing {
     civil_day day; /* of rows without a label */
     int64_t batch_id, gear_id;
     double percent, soap_mass_g, water_mass_g;
-    char *texts; /* the session's label, the bar and the portion, each with a line break behind */
+    char *texts; /* the session's label, who read, the bar and the portion, each with a line break behind */
     int64_t number;
     civil_time first_at; /* of the first row */
 };
@@ -154,6 +161,7 @@ struct readings {
     civil_time now;
     const char *water, *meter, *paper; /* of all rows; NULL: not told, lent */
     bool portions;                     /* rule 7: --side-by-side portions */
+    bool doubtful;                     /* what is marked as an estimate is taken */
     double percent;                    /* of rows that say none; NAN: not told */
     int64_t first_session;             /* the import made; 0: none */
     size_t superseded, batches, titles,
@@ -176,10 +184,10 @@ struct told {
     struct told_value values[2 * SIDE_BY_SIDE_MOST];
     size_t count;
     civil_time taken_at;
-    const char *session, *portion, *note; /* lent; NULL: not said */
-    char *bar;                            /* owned; NULL: not said */
-    int64_t replicate;                    /* 0: not said */
-    bool unreadable;                      /* a part of it, which is a problem of the file by now */
+    const char *session, *portion, *by, *note; /* lent; NULL: not said */
+    char *bar;                                 /* owned; NULL: not said */
+    int64_t replicate;                         /* 0: not said */
+    bool unreadable;                           /* a part of it, which is a problem of the file by now */
 };
 
 static void
@@ -239,7 +247,8 @@ sharing_key(const struct readings *readings, const struct told *told, const stru
         .percent = portion ? known_or_zero(value->percent) : 0.0,
         .soap_mass_g = portion ? known_or_zero(value->soap_mass_g) : 0.0,
         .water_mass_g = portion ? known_or_zero(value->water_mass_g) : 0.0,
-        .texts = text_format("%s\n%s\n%s\n", told->session == NULL ? "" : told->session,
+        .texts = text_format("%s\n%s\n%s\n%s\n", told->session == NULL ? "" : told->session,
+                             told->by == NULL ? "" : told->by,
                              what == SHARED_SESSION || told->bar == NULL ? "" : told->bar,
                              portion && told->portion != NULL ? told->portion : ""),
     };
@@ -362,13 +371,30 @@ take_meter(struct readings *readings, const struct csv_row *row, struct told *to
 {
     size_t places[SIDE_BY_SIDE_MOST],
         count = import_columns_of(&readings->import, PH, places, LENGTH(places));
+    const char *flags = NULL;
+    struct told_value *value;
     double ph = NAN;
+    bool about = false, was_about;
 
+    if (csv_in_text(row, FLAGS, &flags, failure) != STATUS_OK)
+        return failure->status;
+    was_about =
+        flags != NULL && strstr(flags, "approximate") != NULL; /* rule 4: but for this */
     for (size_t i = 0; i < count; i++) {
-        if (csv_in_quantity(row, places[i], UNITS_PH, PH_LOWEST, PH_HIGHEST, &ph, failure) != STATUS_OK)
+        if (csv_in_about(row, places[i], UNITS_PH, PH_LOWEST, PH_HIGHEST, &ph, &about, failure) != STATUS_OK)
             return failure->status;
-        if (!isnan(ph))
-            add_value(told, READING_METER, places[i], i)->reading.ph = ph;
+        if (about && !readings->doubtful) {
+            failure_set(
+                failure, STATUS_FORMAT,
+                "'%.40s' is read off only about (--doubtful takes it: it can warn, and clears nothing)",
+                row->fields[places[i]]);
+            return csv_row_at(row, places[i], failure);
+        }
+        if (isnan(ph))
+            continue;
+        value = add_value(told, READING_METER, places[i], i);
+        value->reading.ph = ph;
+        value->reading.approximate = about || was_about;
     }
     return STATUS_OK;
 }
@@ -556,11 +582,14 @@ take_texts(struct readings *readings, const struct csv_row *row, struct told *to
     const char *bar = NULL;
     enum status status = csv_in_text(row, SESSION, &told->session, failure);
 
-    (void)readings;
     if (status == STATUS_OK)
         status = csv_in_text(row, PORTION, &told->portion, failure);
     if (status == STATUS_OK)
         status = csv_in_text(row, BAR, &bar, failure);
+    if (status == STATUS_OK)
+        status = csv_in_text(row, BY, &told->by, failure);
+    if (told->by == NULL)
+        told->by = options_text(readings->import.options, "by");
     if (status == STATUS_OK)
         status = csv_in_text(row, NOTE, &told->note, failure);
     if (status == STATUS_OK)
@@ -767,10 +796,13 @@ file_session(struct readings *readings, const struct told *told, int64_t *ret_id
 
     session_init(&session);
     session.started_at = told->taken_at;
+    session.by = by_name(told->by);
     for (size_t i = 0; i < told->count; i++)
         *(told->values[i].reading.method == READING_METER ? &session.meter_id : &session.paper_id) =
             told->values[i].gear->id;
     status = session_store_add(readings->store, &session, failure);
+    free(session.by);
+    session.by = NULL;
     if (readings->first_session == 0)
         readings->first_session = session.id;
     if (status == STATUS_OK && readings->water != NULL)
@@ -1042,6 +1074,7 @@ read_options(struct readings *readings, struct failure *failure)
     readings->percent = options_number(options, "percent");
     readings->meter = options_text(options, "meter");
     readings->paper = options_text(options, "paper");
+    readings->doubtful = options_has(options, "doubtful");
     if (side != NULL)
         status = words_find("--side-by-side", side, sides, LENGTH(sides), &index, failure);
     readings->portions = index == 1;

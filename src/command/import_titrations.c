@@ -33,6 +33,7 @@ enum {
     BURETTE_ML,
     BALANCE,
     METHOD,
+    BY,
     NOTE
 };
 static const struct csv_column columns[] = {
@@ -48,6 +49,7 @@ static const struct csv_column columns[] = {
     [BURETTE_ML] = {.name = "burette_ml", .need = CSV_OPTIONAL, .holds = CSV_NUMBER},
     [BALANCE] = {.name = "balance", .need = CSV_OPTIONAL},
     [METHOD] = {.name = "method", .need = CSV_OPTIONAL},
+    [BY] = {.name = "by", .need = CSV_OPTIONAL},
     [NOTE] = {.name = "note", .need = CSV_OPTIONAL},
 };
 
@@ -71,6 +73,7 @@ static const struct option_spec options_known[] = {
      .low = 0.0001,
      .high = 10,
      .help = "likewise, smallest division of the burette, or a drop"},
+    {.name = "by", .kind = OPTION_TEXT, .value = "NAME", .help = "likewise, who titrated"},
     {.name = "balance", .kind = OPTION_TEXT, .value = "NAME", .help = "likewise, which balance"},
     {.name = NULL},
 };
@@ -165,14 +168,16 @@ static enum status
 take_texts(const struct titrations *all, const struct csv_row *row, struct titration *titration,
            struct failure *failure)
 {
-    const char *bar = NULL, *balance = NULL, *method = NULL, *note = NULL;
+    const char *bar = NULL, *balance = NULL, *method = NULL, *by = NULL, *note = NULL;
     struct gear gear = {0};
 
     if (csv_in_text(row, BAR, &bar, failure) != STATUS_OK ||
         csv_in_text(row, BALANCE, &balance, failure) != STATUS_OK ||
         csv_in_text(row, METHOD, &method, failure) != STATUS_OK ||
+        csv_in_text(row, BY, &by, failure) != STATUS_OK ||
         csv_in_text(row, NOTE, &note, failure) != STATUS_OK)
         return failure->status;
+    titration->by = by_name(by == NULL ? options_text(all->import.options, "by") : by);
     titration->bar = bar_label(bar);
     titration->method = memory_copy(method);
     titration->note = memory_copy(note);
@@ -252,7 +257,7 @@ keep(struct titrations *all, struct titration *titration, struct failure *failur
     all->there[all->there_count] = *titration;
     all->there[all->there_count].bar = memory_copy(titration->bar);
     all->there[all->there_count].method = all->there[all->there_count].note =
-        all->there[all->there_count].why = NULL;
+        all->there[all->there_count].why = all->there[all->there_count].by = NULL;
     all->there_count++;
     return STATUS_OK;
 }

@@ -109,6 +109,7 @@ static const struct option_spec read_options[] = {
      .help = "its own pH, where that was looked at"},
     {.name = "undissolved", .kind = OPTION_FLAG, .help = "some soap was left undissolved"},
     {.name = "dissolved", .kind = OPTION_FLAG, .help = "all of it dissolved: said, so it is not asked"},
+    {.name = "by", .kind = OPTION_TEXT, .value = "NAME", .help = "who read"},
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "kept with the readings"},
     {.name = NULL},
 };
@@ -177,9 +178,10 @@ check_options(const struct options *options, struct failure *failure)
         return failure_set(failure, STATUS_USAGE, "give --percent or the two masses, not both");
     if (options_has(options, "session") &&
         (masses || options_has(options, "percent") || options_has(options, "bar") ||
-         options_has(options, "limit-ph") || options_has(options, "clear-ph")))
-        return failure_set(failure, STATUS_USAGE,
-                           "--session adds readings only; its solution and limit are on record already");
+         options_has(options, "limit-ph") || options_has(options, "clear-ph") || options_has(options, "by")))
+        return failure_set(
+            failure, STATUS_USAGE,
+            "--session adds readings only; its solution, limit and who read are on record already");
     if (options_has(options, "dissolved") && options_has(options, "undissolved"))
         return failure_set(failure, STATUS_USAGE, "--dissolved or --undissolved, not both");
     return bounds_check(NAN, options_number(options, "clear-ph"), options_number(options, "limit-ph"),
@@ -288,6 +290,7 @@ collect(struct context *context, const struct options *options, struct entry *en
     if (status == STATUS_OK && options_has(options, "session"))
         return continue_session(context->store, (int64_t)options_number(options, "session"), entry, failure);
     entry->session.started_at = entry->at;
+    entry->session.by = by_name(options_text(options, "by"));
     entry->session.limit_ph = options_number_or(options, "limit-ph", LIMIT_PH_USUAL);
     entry->session.clear_ph = options_number(options, "clear-ph");
     entry->session.meter_id = entry->meter.id;

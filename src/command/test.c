@@ -53,6 +53,7 @@ static const struct option_spec test_options[] = {
      .kind = OPTION_TIME,
      .value = "TIME",
      .help = "when it was made, for a test written down on paper and filed later; now"},
+    {.name = "by", .kind = OPTION_TEXT, .value = "NAME", .help = "who read"},
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "kept with the session"},
     {.name = NULL},
 };
@@ -329,7 +330,8 @@ begin_and_walk(struct context *context, const struct kit *kit, const struct opti
                                       .thermometer = or_none(&kit->thermometer),
                                       .bars = kit->bars,
                                       .bar_count = kit->bar_count,
-                                      .note = options_text(options, "note")};
+                                      .note = options_text(options, "note"),
+                                      .by = options_text(options, "by")};
     int64_t session_id = 0;
     enum status status = bench_begin(context->store, &setup, kit->at, &session_id, failure);
 

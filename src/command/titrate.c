@@ -108,6 +108,7 @@ static const struct option_spec titrate_options[] = {
      .kind = OPTION_TIME,
      .value = "TIME",
      .help = "when, as in 2026-03-04T10:00; now when not said"},
+    {.name = "by", .kind = OPTION_TEXT, .value = "NAME", .help = "who titrated"},
     {.name = "note", .kind = OPTION_TEXT, .value = "TEXT", .help = "whatever should be remembered"},
     {.name = "supersedes",
      .kind = OPTION_INTEGER,
@@ -343,6 +344,7 @@ file_typed(struct context *context, const struct options *options, char **ret_co
     titration.blank_ml = options_number(options, titration.acid_weighed ? "blank-g" : "blank-ml");
     titration.burette_ml = options_number(options, titration.acid_weighed ? "drop-g" : "burette-ml");
     titration.method = memory_copy(options_text(options, "method"));
+    titration.by = by_name(options_text(options, "by"));
     titration.note = memory_copy(options_text(options, "note"));
     titration.why = memory_copy(options_text(options, "why"));
     titration.supersedes = (int64_t)options_number_or(options, "supersedes", 0.0);

@@ -70,6 +70,9 @@ static const char *const headings[] = {
     "free_naoh_high_pct",
     "flags",
     "batch_verdict",
+    "bar",
+    "portion",
+    "by",
 };
 
 static void
@@ -98,6 +101,9 @@ csv_row(struct csv_out *csv, const struct verdict *verdict, const struct conclus
     csv_out_number(csv, verdict->free_naoh_high_pct);
     csv_out_text(csv, flags);
     csv_out_text(csv, verdict_word(conclusion->verdict));
+    csv_out_text(csv, verdict->specimen->bar);
+    csv_out_integer(csv, verdict->specimen->id);
+    csv_out_text(csv, verdict->session->by);
     csv_out_end_row(csv);
     free(flags);
 }
@@ -119,7 +125,10 @@ table_row(struct listing *listing, const struct verdict *verdict)
 {
     char *flags = flag_text(verdict->flags);
 
-    listing_cell(listing, verdict->dossier->batch.code);
+    if (verdict->specimen->bar == NULL)
+        listing_cell(listing, verdict->dossier->batch.code);
+    else
+        listing_cellf(listing, "%s/%s", verdict->dossier->batch.code, verdict->specimen->bar);
     listing_cellf(listing, "%lld", (long long)verdict->session->id);
     listing_cellf(listing, "%d", verdict->age_d);
     listing_cell(listing, reading_method_word(verdict->method));

@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "csv_out.h"
+#include "memory.h"
 #include "spelled_time.h"
 #include "text.h"
 
@@ -76,25 +77,71 @@ parse_number(const struct csv_row *row, const char *text, enum units_of of, doub
                                                       : " (--decimal comma reads it)");
 }
 
+/* `text` is the field, or what is the number in it. */
+static enum status
+quantity(const struct csv_row *row, size_t column, const char *text, enum units_of of, double low,
+         double high, double *ret_number, struct failure *failure)
+{
+    double number = NAN;
+
+    if (parse_number(row, text, of, &number, failure) != STATUS_OK)
+        return csv_row_at(row, column, failure);
+    if (!(number >= low && number <= high)) {
+        failure_set(failure, STATUS_RANGE, "is %.40s, allowed is %g to %g", text, low, high);
+        return csv_row_at(row, column, failure);
+    }
+    *ret_number = number;
+    return STATUS_OK;
+}
+
 enum status
 csv_in_quantity(const struct csv_row *row, size_t column, enum units_of of, double low, double high,
                 double *ret_number, struct failure *failure)
 {
     const char *text = NULL;
-    double number = NAN;
 
     if (field(row, column, &text, failure) != STATUS_OK)
         return failure->status;
-    if (text != NULL) {
-        if (parse_number(row, text, of, &number, failure) != STATUS_OK)
-            return csv_row_at(row, column, failure);
-        if (!(number >= low && number <= high)) {
-            failure_set(failure, STATUS_RANGE, "is %.40s, allowed is %g to %g", text, low, high);
-            return csv_row_at(row, column, failure);
-        }
-    }
-    *ret_number = number;
+    if (text != NULL)
+        return quantity(row, column, text, of, low, high, ret_number, failure);
+    *ret_number = NAN;
     return STATUS_OK;
+}
+
+/* What stands behind a word or sign for "about"; NULL when there is none. */
+static const char *
+past_about(const char *text)
+{
+    static const char *const marks[] = {"~",  "\xe2\x89\x88", "ca.",     "ca ",
+                                        "c.", "about ",       "approx.", "etwa "};
+
+    for (size_t i = 0; i < LENGTH(marks); i++)
+        if (text_same_start(text, marks[i], strlen(marks[i])))
+            return text + strlen(marks[i]) + strspn(text + strlen(marks[i]), " ");
+    return NULL;
+}
+
+enum status
+csv_in_about(const struct csv_row *row, size_t column, enum units_of of, double low, double high,
+             double *ret_number, bool *ret_about, struct failure *failure)
+{
+    const char *text = NULL, *behind;
+    char *copy;
+    size_t length;
+    enum status status;
+
+    if (field(row, column, &text, failure) != STATUS_OK)
+        return failure->status;
+    behind = text == NULL ? NULL : past_about(text);
+    length = text == NULL ? 0 : strlen(text);
+    *ret_about = behind != NULL || (length > 1 && text[length - 1] == '?');
+    if (!*ret_about)
+        return csv_in_quantity(row, column, of, low, high, ret_number, failure);
+    copy = memory_copy(behind != NULL ? behind : text);
+    copy[strcspn(copy, "?")] = '\0';
+    status = quantity(row, column, text_trim(copy), of, low, high, ret_number, failure);
+    free(copy);
+    return status;
 }
 
 enum status

@@ -69,6 +69,10 @@ enum status csv_in_number(const struct csv_row *row, size_t column, double low, 
 enum status csv_in_quantity(const struct csv_row *row, size_t column, enum units_of of, double low,
                             double high, double *ret_number, struct failure *failure);
 
+/* Likewise a number that may be marked as an estimate: "~9.8", "ca. 9.8", "about 9.8", "9.8?". */
+enum status csv_in_about(const struct csv_row *row, size_t column, enum units_of of, double low, double high,
+                         double *ret_number, bool *ret_about, struct failure *failure);
+
 /* A whole number from `low` to `high`, both within 2^53; `if_empty` when empty. Statuses as above. */
 enum status csv_in_integer(const struct csv_row *row, size_t column, int64_t low, int64_t high,
                            int64_t if_empty, int64_t *ret_number, struct failure *failure);

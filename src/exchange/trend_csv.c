@@ -32,6 +32,9 @@ trend_csv_heading(struct csv_out *csv)
         "superseded",
         "flags",
         "note",
+        "bar",
+        "portion",
+        "by",
     };
 
     csv_out_heading(csv, names, LENGTH(names));
@@ -64,6 +67,7 @@ void
 trend_csv_add(struct csv_out *csv, const struct dossier *dossier, const struct verdict_point *points)
 {
     const struct specimen *specimen = NULL;
+    const struct session *session = NULL;
     const struct gear *gear = NULL;
 
     for (size_t i = 0; i < dossier->reading_count; i++) {
@@ -71,8 +75,10 @@ trend_csv_add(struct csv_out *csv, const struct dossier *dossier, const struct v
         char *flags = flag_text(points[i].flags);
 
         /* Neighbours mostly share both: a long batch is not searched for every row. */
-        if (specimen == NULL || specimen->id != reading->specimen_id)
+        if (specimen == NULL || specimen->id != reading->specimen_id) {
             specimen = dossier_specimen(dossier, reading->specimen_id);
+            session = specimen == NULL ? NULL : dossier_session(dossier, specimen->session_id);
+        }
         if (gear == NULL || gear->id != reading->gear_id)
             gear = dossier_gear(dossier, reading->gear_id);
         csv_out_text(csv, dossier->batch.code);
@@ -94,6 +100,9 @@ trend_csv_add(struct csv_out *csv, const struct dossier *dossier, const struct v
         csv_out_text(csv, superseded_word(reading));
         csv_out_text(csv, flags);
         add_note(csv, reading);
+        csv_out_text(csv, specimen == NULL ? NULL : specimen->bar);
+        csv_out_integer(csv, reading->specimen_id);
+        csv_out_text(csv, session == NULL ? NULL : session->by);
         csv_out_end_row(csv);
         free(flags);
     }

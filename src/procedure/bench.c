@@ -76,6 +76,7 @@ bench_begin(struct store *store, const struct bench_setup *setup, civil_time now
     session.balance_id = id_of(setup->balance);
     session.thermometer_id = id_of(setup->thermometer);
     session.note = memory_copy(setup->note);
+    session.by = by_name(setup->by);
     status = store_begin(store, failure);
     if (status == STATUS_OK)
         status = store_end(store, add_all(store, setup, &session, failure), failure);

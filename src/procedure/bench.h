@@ -20,6 +20,7 @@ struct bench_setup {
     const struct bench_bar *bars;
     size_t bar_count;
     const char *note; /* NULL: none */
+    const char *by;   /* who reads; NULL: not said */
 };
 
 /* A session as it lies in the notebook. Owns all of it; the gear pointers are NULL when there is none. */

@@ -112,6 +112,7 @@ session_clear(struct session *session)
     free(session->procedure_name);
     free(session->procedure_hash);
     free(session->left_open);
+    free(session->by);
     free(session->note);
     *session = (struct session){0};
 }
@@ -232,6 +233,12 @@ bar_label(const char *typed)
     const char *label = typed == NULL ? NULL : without_blanks(typed, &length);
 
     return length == 0 ? NULL : text_format("%.*s", (int)length, label);
+}
+
+char *
+by_name(const char *typed)
+{
+    return bar_label(typed); /* kept alike */
 }
 
 bool

@@ -37,6 +37,7 @@ struct session {
     double clear_ph, usual_low_ph; /* the maker's own; NAN: the usual ones */
     int64_t meter_id, paper_id, balance_id, thermometer_id;
     char *left_open; /* what a finished session left undone; NULL: nothing */
+    char *by;        /* who read; NULL: not said */
     char *note;
 };
 
@@ -55,6 +56,9 @@ char *bar_label(const char *typed);
 
 /* Is it the same bar? Upper and lower case are alike, blanks at the ends are nothing; NULL is only like NULL. */
 bool bar_label_same(const char *a, const char *b);
+
+/* The name of who read, without blanks at its ends; NULL for NULL and when nothing is left. Given: free() it. */
+char *by_name(const char *typed);
 
 /* What can be typed, answered or imported: each range is stated here. */
 #define PH_LOWEST 0.0
@@ -92,6 +96,7 @@ struct reading {
     int64_t supersedes;     /* 0: none */
     int64_t superseded_by;  /* 0: it stands */
     bool on_surface;        /* a strip pressed on the wet bar: of no known concentration, it can only warn */
+    bool approximate;       /* read off only about: it can warn, and clears nothing */
     bool withdrawn;         /* it only says that the one it supersedes does not count */
     char *why, *note;
 };

@@ -40,6 +40,7 @@ titration_clear(struct titration *titration)
     free(titration->method);
     free(titration->why);
     free(titration->note);
+    free(titration->by);
     *titration = (struct titration){0};
 }
 

@@ -27,6 +27,7 @@ struct titration {
     int64_t supersedes, superseded_by;
     bool withdrawn; /* it only says that the one it supersedes does not count */
     char *why, *note;
+    char *by; /* who titrated; NULL: not said */
 };
 
 /* Counts: nothing supersedes it, and it is no withdrawal. */

@@ -30,6 +30,7 @@ titration_store_add(struct store *store, struct titration *titration, struct fai
     row_text(&row, "why", titration->why);
     row_text(&row, "note", titration->note);
     row_text(&row, "bar", titration->bar);
+    row_text(&row, "read_by", titration->by);
     if (titration->withdrawn)
         row_integer(&row, "withdrawn", 1);
     if (titration->acid_weighed)
@@ -152,6 +153,7 @@ load_titration(struct statement *row, void *element)
     titration->why = statement_copy(row, 15);
     titration->note = statement_copy(row, 16);
     titration->bar = statement_copy(row, 17);
+    titration->by = statement_copy(row, 20);
     titration->withdrawn = statement_int(row, 18) != 0;
     titration->acid_weighed = statement_int(row, 19) != 0;
 }

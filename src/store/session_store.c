@@ -86,6 +86,7 @@ session_store_add(struct store *store, struct session *session, struct failure *
     row_text(&row, "note", session->note);
     row_number(&row, "clear_ph", session->clear_ph);
     row_number(&row, "usual_low_ph", session->usual_low_ph);
+    row_text(&row, "read_by", session->by);
     return row_add(&row, &session->id, failure);
 }
 
@@ -168,6 +169,8 @@ reading_store_add(struct store *store, struct reading *reading, struct failure *
         row_integer(&row, "on_surface", 1);
     if (reading->calibration_named)
         row_integer(&row, "calibration_named", 1);
+    if (reading->approximate)
+        row_integer(&row, "approximate", 1);
     return row_add(&row, &reading->id, failure);
 }
 
@@ -229,6 +232,7 @@ load_session(struct statement *row, void *element)
     session->note = statement_copy(row, 12);
     session->clear_ph = statement_double(row, 13);
     session->usual_low_ph = statement_double(row, 14);
+    session->by = statement_copy(row, 15);
 }
 
 static void
@@ -309,6 +313,7 @@ load_reading(struct statement *row, void *element)
     reading->note = statement_copy(row, 14);
     reading->calibration_named = statement_int(row, 15) != 0;
     reading->on_surface = statement_int(row, 16) != 0;
+    reading->approximate = statement_int(row, 17) != 0;
     reading->withdrawn = statement_is_null(row, 5) && statement_is_null(row, 6);
 }
 

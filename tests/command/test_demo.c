@@ -51,8 +51,9 @@ the_workshop_is_built_judged_and_drawn(void **state)
     check_contains(kitchen->out, "within");
     check_contains(kitchen->out, "lye-heavy");
     csv = read_file(kitchen, "trend.csv");
-    check_contains(csv, "batch,role,made_on,session,taken_at,age_d,method,gear,replicate,ph,ph_low,ph_high,"
-                        "temperature_c,concentration_pct,ph_at_reference,u_ph,superseded,flags,note\n");
+    check_contains(
+        csv, "batch,role,made_on,session,taken_at,age_d,method,gear,replicate,ph,ph_low,ph_high,"
+             "temperature_c,concentration_pct,ph_at_reference,u_ph,superseded,flags,note,bar,portion,by\n");
     /* samples/workshop.txt: 27 sittings of three meter readings and one paper reading, and one correction */
     assert_int_equal(count_of(csv, ",meter,"), 82);
     assert_int_equal(count_of(csv, ",paper,"), 27);

@@ -1,7 +1,10 @@
 /* test_import.c - "import readings|batches|gear": all of a file or nothing of it. */
+#include <stdlib.h>
+
 #include "check.h"
 #include "file.h"
 #include "kitchen.h"
+#include "memory.h"
 #include "text.h"
 
 static char *
@@ -544,6 +547,41 @@ what_is_unclear_in_an_old_book_is_asked_in_one_go(void **state)
     check_contains(kitchen->err, "file.csv:4: column 'ph': '~9.6'");
 }
 
+/* "~9,6" is no exact reading: taken when asked for, it warns and clears nothing, also by way of "trend --csv". */
+static void
+what_was_read_off_only_about_clears_nothing(void **state)
+{
+    static const char file[] = "batch;by;taken_at;ph;temperature_c;concentration_pct\n"
+                               "W-07;A. B.;2026-05-09;~9,6;40;1\nW-07;A. B.;2026-05-10;9,6?;40;1\n"
+                               "W-07;C. D.;2026-05-10;9,61;40;1\n";
+    struct kitchen *kitchen = *state;
+    char *csv;
+
+    furnish(kitchen);
+    kitchen_do(kitchen,
+               "calibrate bench --at 2026-05-09 --buffer borax@25=9.18 --buffer 'lime water@25=12.45'");
+    assert_int_not_equal(import_text(kitchen, "readings", file, ""), STATUS_OK);
+    check_contains(kitchen->err,
+                   "file.csv:2: column 'ph': '~9,6' is read off only about (--doubtful takes it: it can "
+                   "warn, and clears nothing)");
+    import_well(kitchen, "readings", file, "--doubtful --water distilled", "3 readings added\n");
+    kitchen_do(kitchen, "verdict W-07 --all --csv");
+    check_contains(kitchen->out, ",not-judged,");
+    check_contains(kitchen->out, "approximate");
+    kitchen_do(kitchen, "trend W-07 --csv");
+    check_contains(kitchen->out, "approximate\",,,1,A. B.\n");
+    check_contains(kitchen->out, "approximate\",,,2,A. B.\n");
+    check_contains(kitchen->out, ",,,3,C. D.\n");
+    csv = memory_copy(kitchen->out);
+    free(kitchen->notebook);
+    kitchen->notebook = file_join(kitchen->folder->path, "other.sqlite");
+    kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01");
+    import_well(kitchen, "readings", csv, "", "3 readings added\n");
+    kitchen_do(kitchen, "verdict W-07 --all --csv");
+    check_contains(kitchen->out, "approximate");
+    free(csv);
+}
+
 /* Weighed portions of one sitting, side by side and one below the other: the sitting is not split by their strength. */
 static void
 one_sitting_is_not_split_by_concentration(void **state)
@@ -593,6 +631,7 @@ encodings_are_known_or_named(void **state)
 static const struct CMUnitTest tests[] = {
     KITCHEN_TEST(an_old_book_comes_in_by_one_mapping),
     KITCHEN_TEST(what_is_unclear_in_an_old_book_is_asked_in_one_go),
+    KITCHEN_TEST(what_was_read_off_only_about_clears_nothing),
     KITCHEN_TEST(one_sitting_is_not_split_by_concentration),
     KITCHEN_TEST(encodings_are_known_or_named),
     KITCHEN_TEST(a_last_row_that_may_be_cut_is_named),

@@ -31,7 +31,7 @@ furnish(struct kitchen *kitchen)
     kitchen_do(kitchen, "gear add strips --kind paper --steps 1,2,3,4,5,6,7,8,9,10,11,12,13,14");
 }
 
-/* What the batches come to: the last field of each row of "verdict --csv". Given: free() it. */
+/* What the batches come to: the field before the last three of each row of "verdict --csv". Given: free() it. */
 static char *
 conclusions(struct kitchen *kitchen)
 {
@@ -46,6 +46,8 @@ conclusions(struct kitchen *kitchen)
         size_t length = strcspn(row, "\n");
 
         row[length] = '\0';
+        for (int i = 0; i < 3; i++)
+            *strrchr(row, ',') = '\0';
         text_addf(&words, "%.5s %s\n", row, strrchr(row, ',') + 1);
         row += length + 1;
     }

@@ -9,7 +9,7 @@
 
 static const char readings_heading[] =
     "batch,role,made_on,session,taken_at,age_d,method,gear,replicate,ph,ph_low,ph_high,temperature_c,"
-    "concentration_pct,ph_at_reference,u_ph,superseded,flags,note\n";
+    "concentration_pct,ph_at_reference,u_ph,superseded,flags,note,bar,portion,by\n";
 static const char model_heading[] =
     "batch,points,model,p_start,p_end,p_end_low,p_end_high,rate_per_d,rate_low,rate_high,half_life_d,between_"
     "sd,"

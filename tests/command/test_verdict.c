@@ -412,7 +412,7 @@ the_csv_has_its_fixed_headings(void **state)
     check_contains(kitchen->out,
                    "batch,session,age_d,method,n,ph,ph_at_reference,u_ph,dof,k,ph_low,ph_high,temperature_c,"
                    "concentration_pct,limit_ph,p_over_limit,verdict,free_naoh_low_pct,free_naoh_high_pct,"
-                   "flags,batch_verdict\n"
+                   "flags,batch_verdict,bar,portion,by\n"
                    "W-07,1,30,meter,1,9.9,");
 }
 

@@ -220,14 +220,17 @@ import_of_readings_knows_what_trend_writes_and_the_page_names(void **state)
 static char *
 columns_in_source(const char *source, const char *from)
 {
+    static const char name[] = "] = {.name = \"";
     const char *end;
     struct text names = {0};
 
     source = strstr(source, from);
     assert_non_null(source);
     end = strstr(source, "};");
-    for (const char *at = strstr(source, "] = {\""); at != NULL && at < end; at = strstr(at + 1, "] = {\""))
-        text_addf(&names, "%s%.*s", names.length == 0 ? "" : ",", (int)strcspn(at + 6, "\""), at + 6);
+    for (const char *at = strstr(source, name); at != NULL && at < end; at = strstr(at + 1, name))
+        text_addf(&names, "%s%.*s", names.length == 0 ? "" : ",", (int)strcspn(at + strlen(name), "\""),
+                  at + strlen(name));
+    assert_true(names.length > 0);
     return text_take(&names);
 }
 

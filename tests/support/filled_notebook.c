@@ -98,11 +98,12 @@ static const struct {
     {"setting",
      "INSERT INTO setting (name, value, at, why) VALUES ('limit_ph', '11', '2026-03-01T08:30', 'usual ' || "
      ":n) RETURNING id"},
-    {"session", "INSERT INTO session (started_at, limit_ph, clear_ph, usual_low_ph, note) VALUES "
-                "('2026-03-06T10:00', 10.9, 10.5, 8.25, 'bounds ' || :n) RETURNING id"},
+    {"session", "INSERT INTO session (started_at, limit_ph, clear_ph, usual_low_ph, note, read_by) VALUES "
+                "('2026-03-06T10:00', 10.9, 10.5, 8.25, 'bounds ' || :n, 'A. ' || :n) RETURNING id"},
     {"titration",
-     "INSERT INTO titration (batch, replicate, soap_mass_g, acid_mol_per_l, volume_ml, taken_at, bar) "
-     "VALUES ((SELECT max(id) FROM batch), :n, 10.0, 0.1, 1.25, '2026-03-06', 'bar ' || :n) "
+     "INSERT INTO titration (batch, replicate, soap_mass_g, acid_mol_per_l, volume_ml, taken_at, bar, "
+     "read_by) "
+     "VALUES ((SELECT max(id) FROM batch), :n, 10.0, 0.1, 1.25, '2026-03-06', 'bar ' || :n, 'B.') "
      "RETURNING id"},
     {"state_change",
      "INSERT INTO state_change (batch, state, at, why, overridden, automatic, rule) VALUES ((SELECT max(id) "
@@ -144,8 +145,10 @@ static const struct {
      "max(id) FROM titration), 'no blank', 1) RETURNING id"},
     {"reading",
      "INSERT INTO reading (specimen, method, gear, replicate, ph, temperature_c, taken_at, calibration, "
-     "calibration_named) VALUES ((SELECT max(id) FROM specimen), 'meter', (SELECT max(id) FROM gear WHERE "
-     "kind = 'meter'), :n, 9.87, 40.1, '2026-03-09T10:10', (SELECT max(id) FROM calibration), 1) RETURNING "
+     "calibration_named, approximate) VALUES ((SELECT max(id) FROM specimen), 'meter', (SELECT max(id) FROM "
+     "gear WHERE "
+     "kind = 'meter'), :n, 9.87, 40.1, '2026-03-09T10:10', (SELECT max(id) FROM calibration), 1, 1) "
+     "RETURNING "
      "id"},
     {"gear", "INSERT INTO gear (name, kind, resolution_ph, added_at, retired, usual) VALUES ('old ' || :n, "
              "'meter', 0.1, '2026-03-01T09:00', 1, 0) RETURNING id"},

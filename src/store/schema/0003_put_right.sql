@@ -39,6 +39,13 @@ ALTER TABLE calibration_point ADD COLUMN bottle INTEGER REFERENCES gear (id);
 -- 1: a strip pressed on the wet bar, so of no known concentration.
 ALTER TABLE reading ADD COLUMN on_surface INTEGER CHECK (on_surface IN (0, 1));
 
+-- 1: read off only about, as "~10.1" in an old book: it can warn, and clears nothing.
+ALTER TABLE reading ADD COLUMN approximate INTEGER CHECK (approximate IN (0, 1));
+
+-- Who read; NULL: not said.
+ALTER TABLE session ADD COLUMN read_by TEXT CHECK (read_by <> '');
+ALTER TABLE titration ADD COLUMN read_by TEXT CHECK (read_by <> '');
+
 -- A batch of which nothing is left in the workshop. A row without a reason takes back the one it supersedes.
 CREATE TABLE batch_close (
     id INTEGER PRIMARY KEY,

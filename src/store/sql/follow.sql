@@ -3,7 +3,7 @@
 SELECT titration.id, titration.batch, titration.session, titration.replicate, titration.soap_mass_g,
        titration.acid_mol_per_l, titration.u_acid_relative, titration.volume_ml, titration.blank_ml,
        titration.burette_ml, titration.balance, titration.method, titration.taken_at, titration.supersedes, newer.id,
-       titration.why, titration.note, titration.bar, titration.withdrawn, titration.acid_weighed
+       titration.why, titration.note, titration.bar, titration.withdrawn, titration.acid_weighed, titration.read_by
 FROM titration LEFT JOIN titration AS newer ON newer.supersedes = titration.id
 WHERE titration.batch = :batch ORDER BY titration.taken_at, titration.id;
 -- name: state_change_of_batch

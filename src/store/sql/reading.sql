@@ -1,20 +1,20 @@
 -- name: reading_find
 SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.replicate, reading.ph, reading.ph_low,
        reading.ph_high, reading.temperature_c, reading.taken_at, reading.calibration, reading.supersedes,
-       newer.id, reading.why, reading.note, reading.calibration_named, reading.on_surface
+       newer.id, reading.why, reading.note, reading.calibration_named, reading.on_surface, reading.approximate
 FROM reading LEFT JOIN reading AS newer ON newer.supersedes = reading.id
 WHERE reading.id = :id;
 -- name: reading_of_specimen
 SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.replicate, reading.ph, reading.ph_low,
        reading.ph_high, reading.temperature_c, reading.taken_at, reading.calibration, reading.supersedes,
-       newer.id, reading.why, reading.note, reading.calibration_named, reading.on_surface
+       newer.id, reading.why, reading.note, reading.calibration_named, reading.on_surface, reading.approximate
 FROM reading LEFT JOIN reading AS newer ON newer.supersedes = reading.id
 WHERE reading.specimen = :specimen ORDER BY reading.taken_at, reading.id;
 -- name: reading_of_batch
 -- In no order: who asks has to sort them by time, whatever the specimen.
 SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.replicate, reading.ph, reading.ph_low,
        reading.ph_high, reading.temperature_c, reading.taken_at, reading.calibration, reading.supersedes,
-       newer.id, reading.why, reading.note, reading.calibration_named, reading.on_surface
+       newer.id, reading.why, reading.note, reading.calibration_named, reading.on_surface, reading.approximate
 FROM specimen JOIN reading ON reading.specimen = specimen.id
               LEFT JOIN reading AS newer ON newer.supersedes = reading.id
 WHERE specimen.id IN (SELECT id FROM specimen WHERE batch = :batch
@@ -24,7 +24,7 @@ WHERE specimen.id IN (SELECT id FROM specimen WHERE batch = :batch
 -- Likewise, of the test portions that a paper was lately read on (session_of_paper).
 SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.replicate, reading.ph, reading.ph_low,
        reading.ph_high, reading.temperature_c, reading.taken_at, reading.calibration, reading.supersedes,
-       newer.id, reading.why, reading.note, reading.calibration_named, reading.on_surface
+       newer.id, reading.why, reading.note, reading.calibration_named, reading.on_surface, reading.approximate
 FROM reading LEFT JOIN reading AS newer ON newer.supersedes = reading.id
 WHERE reading.specimen IN (
     SELECT specimen FROM reading AS paper

@@ -4,7 +4,7 @@ SELECT id FROM procedure WHERE hash = :hash;
 SELECT name, text FROM procedure WHERE id = :id;
 -- name: session_find
 SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at, finished_at, limit_ph, meter, paper,
-       balance, thermometer, left_open, note, clear_ph, usual_low_ph
+       balance, thermometer, left_open, note, clear_ph, usual_low_ph, read_by
 FROM session LEFT JOIN procedure ON procedure.id = session.procedure
              LEFT JOIN session_close ON session_close.session = session.id
 WHERE session.id = :id;
@@ -18,7 +18,7 @@ ORDER BY session.id DESC;
 -- name: session_of_batch
 -- Once for each test portion, in no order: who asks sorts them and drops repeats.
 SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at, finished_at, limit_ph, meter, paper,
-       balance, thermometer, left_open, note, clear_ph, usual_low_ph
+       balance, thermometer, left_open, note, clear_ph, usual_low_ph, read_by
 FROM specimen JOIN session ON session.id = specimen.session
               LEFT JOIN procedure ON procedure.id = session.procedure
               LEFT JOIN session_close ON session_close.session = session.id
@@ -30,7 +30,7 @@ WHERE specimen.id IN (SELECT id FROM specimen WHERE batch = :batch
 -- Enough to learn how it reads (the bias is then known eight times better than one strip tells), and few enough that a
 -- verdict never waits for it.
 SELECT session.id, session.procedure, procedure.name, procedure.hash, started_at, finished_at, limit_ph, meter, paper,
-       balance, thermometer, left_open, note, clear_ph, usual_low_ph
+       balance, thermometer, left_open, note, clear_ph, usual_low_ph, read_by
 FROM specimen JOIN session ON session.id = specimen.session
               LEFT JOIN procedure ON procedure.id = session.procedure
               LEFT JOIN session_close ON session_close.session = session.id
