@@ -378,8 +378,7 @@ take_meter(struct readings *readings, const struct csv_row *row, struct told *to
 
     if (csv_in_text(row, FLAGS, &flags, failure) != STATUS_OK)
         return failure->status;
-    was_about =
-        flags != NULL && strstr(flags, "approximate") != NULL; /* rule 4: but for this */
+    was_about = flags != NULL && strstr(flags, "approximate") != NULL; /* rule 4: but for this */
     for (size_t i = 0; i < count; i++) {
         if (csv_in_about(row, places[i], UNITS_PH, PH_LOWEST, PH_HIGHEST, &ph, &about, failure) != STATUS_OK)
             return failure->status;
