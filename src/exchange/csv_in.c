@@ -379,11 +379,24 @@ lacks_needed(const struct reader *reader)
     return false;
 }
 
+/* "S-01,15.2.2025,9.6" in a file of semicolons is a row that was typed otherwise, and no remark. */
+static bool
+has_other_separators(const struct reader *reader)
+{
+    size_t count = 0;
+
+    if (reader->fields_length != 1 || reader->headings_length < 3)
+        return false;
+    for (const char *at = reader->first_value; (at = strpbrk(at, ",;\t")) != NULL; at++)
+        count += at[1] != ' ' ? 1 : 0;
+    return count >= 2;
+}
+
 /* Rule 6. */
 static bool
 passes_over(struct reader *reader)
 {
-    if (reader->layout->skipped == NULL ||
+    if (reader->layout->skipped == NULL || has_other_separators(reader) ||
         (reader->row_values > 1 && !begins_with_sum_word(reader->first_value)) || !lacks_needed(reader))
         return false;
     list_skipped(reader, reader->row_line, reader->first_value);

@@ -443,7 +443,39 @@ written_texts_come_back_unchanged(void **state)
     text_clear(&back);
 }
 
+/* Remarks and sums are passed over and listed, a row with other separators is not: it is a reading. */
+static void
+what_is_no_data_is_passed_over_and_listed(void **state)
+{
+    static const char file[] = "Old book;;\nbatch;ph;note\nW-07;9.87;\n2024;;\nMean;;9.8\n;;\nMeaning;9.7;x\n"
+                               "W-07,9.6,x\nseen, so far, by nobody\n";
+    static const struct csv_column needed[] = {{.name = "batch", .need = CSV_VALUE},
+                                               {.name = "ph", .need = CSV_VALUE},
+                                               {.name = "note", .need = CSV_OPTIONAL}};
+    struct text skipped = {0}, ignored = {0}, seen = {0};
+    struct csv_layout layout = {.columns = needed, .columns_length = LENGTH(needed)};
+    struct problems problems = {0};
+    struct failure failure = {0};
+
+    (void)state;
+    layout.separator = ';';
+    layout.heading_line = 2;
+    layout.skipped = &skipped;
+    layout.ignored = &ignored;
+    check_refused(read_bytes(file, strlen(file), &layout, &problems, &seen, &failure), STATUS_FORMAT,
+                  &failure);
+    assert_string_equal(failure.text, "spring.csv:8: expected 3 fields as in the heading, got 1");
+    assert_string_equal(text_of(&seen), "3:W-07|9.87|-;7:Meaning|9.7|x;");
+    assert_string_equal(text_of(&skipped),
+                        "line 1 'Old book', line 4 '2024', line 5 'Mean', line 9 'seen, so far, by nobody'");
+    text_clear(&skipped);
+    text_clear(&ignored);
+    text_clear(&seen);
+    problems_clear(&problems);
+}
+
 static const struct CMUnitTest tests[] = {
+    cmocka_unit_test(what_is_no_data_is_passed_over_and_listed),
     cmocka_unit_test(samples_read_the_same_with_every_line_end_and_mark),
     cmocka_unit_test(line_breaks_inside_quotes_are_kept_and_counted),
     cmocka_unit_test(each_trouble_has_its_line_and_words),
