@@ -396,18 +396,16 @@ keep_all(struct calibrations *all, struct failure *failure)
     return status;
 }
 
-/* How batches stand that were read with each meter, before anything is kept. Given: clear each, free() the array. */
+/* How batches stand that were read with any of the meters, before anything is kept. */
 static enum status
 stand_before(const struct calibrations *all, struct standings *standings, struct failure *failure)
 {
-    civil_day first = 0;
     enum status status = STATUS_OK;
 
-    clock_day_from(1900, 1, 1, &first);
     for (size_t i = 0; status == STATUS_OK && i < all->gear_count; i++)
         if (all->gear[i].kind == GEAR_METER)
-            status = standings_of_meter(all->import.context->store, all->gear[i].id,
-                                        (civil_time)first * CLOCK_DAY_S, &standings[i], failure);
+            status = standings_add_gear(all->import.context->store, all->gear[i].id, MOMENT_NONE, standings,
+                                        failure);
     return status;
 }
 
@@ -416,17 +414,15 @@ static enum status
 finish(void *payload, struct failure *failure)
 {
     struct calibrations *all = payload;
-    struct standings *standings = memory_new(all->gear_count + 1, sizeof *standings);
-    enum status status = stand_before(all, standings, failure);
+    struct standings standings = {0};
+    enum status status = stand_before(all, &standings, failure);
 
     if (status == STATUS_OK)
         status = keep_all(all, failure);
-    for (size_t i = 0; i < all->gear_count; i++) {
-        if (status == STATUS_OK)
-            status = batch_state_after_change(all->import.context, &standings[i], failure);
-        standings_clear(&standings[i]);
-    }
-    free(standings);
+    if (status == STATUS_OK)
+        status =
+            batch_state_after_change(all->import.context, &standings, "calibrations were imported", failure);
+    standings_clear(&standings);
     return status;
 }
 
