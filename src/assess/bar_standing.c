@@ -7,6 +7,16 @@
 #include "memory.h"
 #include "text.h"
 
+char *
+bar_name(const char *bar, const char *without)
+{
+    char *label = bar == NULL ? NULL : text_visible(bar), *name;
+
+    name = label == NULL ? memory_copy(without) : text_format("bar %s", label);
+    free(label);
+    return name;
+}
+
 enum verdict_word
 bar_titration_word(const struct titration_result *figures)
 {

@@ -68,6 +68,11 @@ size_t bar_titrated_within(const struct bar_standing *bars, size_t count, civil_
 /* Of the titrations that count for the bars the worst, by word and then by its upper end; NULL: none was titrated. */
 const struct free_alkali_result *bar_titrated_worst(const struct bar_standing *bars, size_t count);
 
+#define BAR_NO_LABEL "the bar without a label"
+
+/* "bar A" for a sentence, or `without` for one that has no label. Given: free() it. */
+char *bar_name(const char *bar, const char *without);
+
 /* The sitting, or NULL, that decides what is said of the bar. */
 const struct verdict *bar_deciding(const struct bar_standing *bar);
 

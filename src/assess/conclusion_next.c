@@ -27,17 +27,6 @@ label_of(const struct bar_standing *bar)
     return bar == NULL ? NULL : bar->bar;
 }
 
-/* "bar A", or what stands for it without a label. Given: free() it. */
-static char *
-name_of(const struct bar_standing *bar, const char *without)
-{
-    char *label = label_of(bar) == NULL ? NULL : text_visible(bar->bar), *text;
-
-    text = label == NULL ? memory_copy(without) : text_format("bar %s", label);
-    free(label);
-    return text;
-}
-
 /* CODE/BAR as a command takes it, or the code alone: what is typed next is then of the bar that asks for it.
  * Given: free() it. */
 static char *
@@ -51,7 +40,8 @@ static void
 titrate_one(struct conclusion *conclusion, const struct dossier *dossier, const char *before,
             const char *without)
 {
-    char *name = name_of(conclusion->worst, without), *typed = typed_of(dossier, label_of(conclusion->worst));
+    char *name = bar_name(label_of(conclusion->worst), without),
+         *typed = typed_of(dossier, label_of(conclusion->worst));
     const char *const words[] = {"titrate", typed, NULL};
 
     set(conclusion, NEXT_TITRATE, words, "%s%s", before, name);
@@ -122,7 +112,7 @@ test_better(struct conclusion *conclusion, const struct dossier *dossier)
 {
     const struct bar_standing *worst = conclusion->worst;
     const char *better = verdict_reason_to_be_surer(conclusion->deciding);
-    char *name = name_of(worst, "it"), *typed = typed_of(dossier, worst->bar), *text;
+    char *name = bar_name(worst->bar, "it"), *typed = typed_of(dossier, worst->bar), *text;
     const char *const words[] = {"test", typed, NULL};
 
     if (worst->bar != NULL) {
@@ -173,7 +163,8 @@ after_within(const struct dossier *dossier, struct conclusion *conclusion)
     const char *code = dossier->batch.code;
     const struct bar_standing *again = to_read_again(conclusion);
     civil_day ripe = dossier->batch.made_on + CLEAR_RIPE_AGE_D;
-    char *name = name_of(again, "it"), *typed = typed_of(dossier, label_of(again)), day[DAY_TEXT_SIZE];
+    char *name = bar_name(label_of(again), "it"), *typed = typed_of(dossier, label_of(again)),
+         day[DAY_TEXT_SIZE];
     const char *const release[] = {"batch", "release", code, NULL}, *const test[] = {"test", typed, NULL};
 
     clock_day_text(ripe, day);

@@ -8,17 +8,6 @@
 #include "verdict_reason.h"
 #include "verdict_text.h"
 
-/* "bar A", or what stands for a bar without a label. Given: free() it. */
-static char *
-name_of(const char *bar)
-{
-    char *label = bar == NULL ? NULL : text_visible(bar), *name;
-
-    name = label == NULL ? memory_copy("the bar without a label") : text_format("bar %s", label);
-    free(label);
-    return name;
-}
-
 static void
 add_titration(const struct bar_standing *bar, const char *name, struct sentences *list)
 {
@@ -61,7 +50,7 @@ ends_doubt(const struct bar_standing *bar)
 static void
 add_against(const struct bar_standing *bar, struct sentences *list)
 {
-    char *name = name_of(bar->bar), day[DAY_TEXT_SIZE];
+    char *name = bar_name(bar->bar, BAR_NO_LABEL), day[DAY_TEXT_SIZE];
 
     if (bar->titration != NULL && bar_titration_word(&bar->titration->figures) > VERDICT_NOT_JUDGED)
         add_titration(bar, name, list);
@@ -129,7 +118,7 @@ add_bar(const struct bar_standing *bar, struct conclusion *conclusion)
         add_against(bar, &conclusion->against);
         return;
     }
-    name = name_of(bar->bar);
+    name = bar_name(bar->bar, BAR_NO_LABEL);
     if (bar->verdict == VERDICT_WITHIN)
         add_settled(bar, name, conclusion);
     if (bar->titration != NULL && bar_titration_word(&bar->titration->figures) == VERDICT_WITHIN)
@@ -170,7 +159,7 @@ add_later_not_judged(struct conclusion *conclusion)
 
         if (!cup->poor || cup->verdict != VERDICT_NOT_JUDGED || cup->read_at < since)
             continue;
-        name = name_of(cup->specimen->bar);
+        name = bar_name(cup->specimen->bar, BAR_NO_LABEL);
         sentences_addf(&conclusion->missing, SENTENCE_REASON,
                        "read later, on %s, and not judged: %s (put right first: %s)",
                        clock_day_text(clock_day_of(cup->read_at), day), name,

@@ -66,17 +66,6 @@ add_verdict(struct release_check *check, const struct conclusion *conclusion)
         conclusion_text(conclusion));
 }
 
-/* The label of a bar for a sentence; given: free() it. */
-static char *
-label_of(const struct bar_standing *bar)
-{
-    char *label = bar->bar == NULL ? NULL : text_visible(bar->bar), *text;
-
-    text = label == NULL ? memory_copy("the bar without a label") : text_format("bar %s", label);
-    free(label);
-    return text;
-}
-
 /* Age at which the second bar was titrated within, from day 7 on; -1: fewer. */
 static int
 two_titrated_d(const struct conclusion *conclusion)
@@ -124,7 +113,7 @@ add_bars(struct release_check *check, const struct conclusion *conclusion)
             (!bar->judged && bar->unjudged == NULL && bar->verdict <= VERDICT_NOT_JUDGED) ||
             (bar->verdict == VERDICT_WITHIN && young_may))
             continue;
-        label = label_of(bar);
+        label = bar_name(bar->bar, BAR_NO_LABEL);
         if (bar->last != NULL && bar->verdict == VERDICT_WITHIN)
             add(check, asked, false,
                 text_format("%s was read at %d days, and pH %.2f clears it only until day 28", label,
