@@ -156,6 +156,23 @@ add_paper(struct dossier *bench, uint32_t *seed)
     bench_paper(bench, cup, low, low + 1.0)->temperature_c = NAN;
 }
 
+static void
+add_surface(struct dossier *bench, uint32_t *seed)
+{
+    add_paper(bench, seed);
+    bench->readings[bench->reading_count - 1].on_surface = true;
+}
+
+/* Beside what was read of a bar already, as low or high as a strip goes. */
+static void
+add_surface_to_a_cup(struct dossier *bench, uint32_t *seed)
+{
+    int64_t cup = draw_whole(seed, 1, (int)bench->specimen_count);
+    double low = draw_whole(seed, 1, 13);
+
+    bench_paper(bench, cup, low, low + 1.0)->on_surface = true;
+}
+
 /* -- doubt -- */
 
 static void
@@ -238,6 +255,8 @@ static const struct {
     {"a sitting in tap water", add_tap_water},
     {"a cold cup", add_cold_cup},
     {"a strip of paper alone", add_paper},
+    {"a strip on the wet bar alone", add_surface},
+    {"a strip on the wet bar beside a cup", add_surface_to_a_cup},
     {"a coarser meter", coarser_meter},
     {"a worse thermometer", worse_thermometer},
     {"a coarser balance", coarser_balance},
