@@ -324,6 +324,9 @@ csv_titration(struct csv_out *csv, const struct dossier *dossier, const struct f
     csv_out_number(csv, result->figures.high_pct);
     csv_out_text(csv, flags);
     csv_out_text(csv, verdict_word(conclusion->verdict));
+    csv_out_text(csv, result->first->bar);
+    csv_out_text(csv, NULL); /* portion */
+    csv_out_text(csv, result->first->by);
     csv_out_end_row(csv);
     free(flags);
 }

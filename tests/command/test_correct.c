@@ -145,6 +145,18 @@ by_text(const void *a, const void *b)
     return strcmp(*(char *const *)a, *(char *const *)b);
 }
 
+/* A row's note of why it took the place of another; no reason here has a comma. */
+static void
+leave_out_why(char *line)
+{
+    char *note = strstr(line, ",corrected: "), *rest = note == NULL ? NULL : strchr(note + 1, ',');
+
+    if (note != NULL && rest == NULL)
+        note[1] = '\0';
+    else if (note != NULL)
+        memmove(note + 1, rest, strlen(rest) + 1);
+}
+
 /* What a command writes, without lines that hold a word of the history, and in the order of the alphabet: rows of one
  * moment come in the order of their numbers. Given. */
 static char *
@@ -164,8 +176,7 @@ said(struct kitchen *kitchen, const char *command)
         for (size_t i = 0; i < LENGTH(history); i++)
             drop = drop || strstr(line, history[i]) != NULL;
         assert_true(count < LINES_MOST);
-        if (strstr(line, ",corrected: ") != NULL) /* a row's note of why it took the place of another */
-            strstr(line, ",corrected: ")[1] = '\0';
+        leave_out_why(line);
         if (!drop)
             lines[count++] = line;
     }

@@ -25,6 +25,7 @@ furnish(void **state)
         "--balance scale "
         "--temperature-c 40 --ph 9.60 --ph 9.61 --ph 9.26 --paper strips --between 8..9",
         "correct 3 --ph 9.62 --why 'digits swapped'",
+        "batch hold W-07 --why 'white crystals on two bars'", /* the hold by the rule ended with the correction */
     };
     int failed = kitchen_open(state);
 
