@@ -158,6 +158,7 @@ static const char paper[] =
     "  thead { display: table-header-group; }\n"
     "  tr, .verdict, .closing, .warning, .facts div, figure, li { break-inside: avoid; }\n"
     "  .group, thead, h1, h2, h3, h4, caption { break-after: avoid; }\n"
+    "  tbody > tr:first-child { break-before: avoid; }\n"
     "  p, li { orphans: 2; widows: 2; }\n"
     "  article + article, .record { break-before: page; }\n"
     "  header { margin-bottom: 0.5rem; }\n"

@@ -5,7 +5,8 @@
 // (2) Nothing is wider than the screen at 360 and 1280 px, and on paper (A4 and Letter) no row is cut.
 // (3) axe-core (WCAG 2 A and AA, best practices) finds no violation, light and dark; html-validate no error.
 // (4) A first sheet fits one page of A4 and of Letter and two screens of a phone (360 x 740); each later sheet carries the
-//     code, its number and the seal, and none ends with a heading, a caption or the first line of a group.
+//     code, its number and the seal, and none ends with a heading, a caption, the head of
+//     a table or the first line of a group.
 import assert from 'node:assert/strict';
 import { readFileSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -141,6 +142,8 @@ for (const path of pages) {
       assert.ok(inside);
       const headings = await page.evaluate(() =>
         [...document.querySelectorAll('h1, h2, h3, h4, caption, .group th')].map((heading) => heading.innerText));
+      const heads = await page.evaluate(() =>
+        [...document.querySelectorAll('thead')].map((head) => head.innerText.split(/\s+/)));
       const codes = await page.evaluate(() =>
         [...document.querySelectorAll('h2 > bdi')].map((code) => code.innerText));
       const summaries = await page.locator('.summary').count();
@@ -159,6 +162,7 @@ for (const path of pages) {
         if (summaries > 0) assert.ok(codes.some((code) => plain(lines[0]).startsWith(plain(code))), lines[0]);
         const last = plain(lines.slice(0, -1).at(-1)); /* the line above the foot of the sheet */
         assert.ok(!headings.some((heading) => heading.split('\n').some((part) => plain(part) === last)), last);
+        assert.ok(!heads.some((head) => last.split(' ').every((word) => head.includes(word))), last);
       });
       await page.close();
     });
