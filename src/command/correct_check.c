@@ -334,7 +334,7 @@ check_batch(struct context *context, const struct correct_target *target, int64_
     int64_t named = 0, is_named = 0;
     enum status status = dossier_store_load(context->store, code, &dossier, failure);
 
-    if (status == STATUS_OK)
+    if (status == STATUS_OK && is(target, "batch"))
         status = batch_check(&dossier.batch, context_today(context), failure);
     if (status == STATUS_OK)
         status = check_poured(&dossier, failure);

@@ -26,8 +26,8 @@ add_change(struct page *page, const struct state_change *change)
     page_row_close(page);
 }
 
-static void
-add_closing(struct page *page, const struct batch_close *closed)
+void
+report_add_closing(struct page *page, const struct batch_close *closed)
 {
     char day[DAY_TEXT_SIZE];
 
@@ -81,7 +81,7 @@ report_add_history(struct page *page, const struct report_batch *batch)
             add_change(page, &dossier->state_changes[i]);
         page_table_close(page);
     }
-    add_closing(page, &dossier->closed);
+    report_add_closing(page, &dossier->closed);
     add_put_right(page, dossier);
     page_close(page);
 }

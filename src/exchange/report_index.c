@@ -22,6 +22,7 @@ struct index_line {
     char *next;                 /* "test"; NULL: nothing is asked for */
     const char *verdict, *word; /* for the machine and for people; lent for ever */
     enum batch_state state;
+    enum batch_end end;
     enum need need;
     civil_day poured_on, next_on;
     int age_d, overdue_d;
@@ -107,6 +108,7 @@ report_index_add(struct report_index *index, const struct dossier *dossier,
     line->title = batch->title == NULL ? NULL : memory_copy(batch->title);
     line->link = link == NULL ? NULL : memory_copy(link);
     line->state = batch->state;
+    line->end = dossier->closed.end;
     line->poured_on = batch->made_on;
     line->age_d = today - batch->made_on;
     line->verdict = verdict_word(conclusion->verdict);
@@ -197,6 +199,8 @@ add_state(struct page *page, const struct index_line *line)
                     : line->state == BATCH_IN_CURE ? "in cure"
                                                    : batch_state_word(line->state));
     page_close(page);
+    if (line->end != BATCH_NOT_CLOSED)
+        page_elementf(page, "small", "closed: %s", batch_end_text(line->end));
     page_cell_close(page);
 }
 

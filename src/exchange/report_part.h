@@ -16,6 +16,7 @@ char *report_finish(struct page *page, const struct report *report);
 /* The first sheet, and what of it other parts show too. */
 void report_add_summary(struct page *page, const struct report_batch *batch, civil_time now);
 void report_add_state_mark(struct page *page, enum batch_state state);
+void report_add_closing(struct page *page, const struct batch_close *closed); /* nothing for an open one */
 void report_add_cure_plot(struct page *page, const struct report_batch *batch);
 
 void report_add_verdict(struct page *page, const struct report_batch *batch);

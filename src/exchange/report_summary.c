@@ -226,6 +226,7 @@ report_add_summary(struct page *page, const struct report_batch *batch, civil_ti
     if (conclusion_holds(conclusion))
         add_burns(page, conclusion);
     add_state(page, batch->dossier);
+    report_add_closing(page, &batch->dossier->closed);
     add_release(page, batch);
     add_verdict(page, conclusion);
     add_facts(page, batch, now);

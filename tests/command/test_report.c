@@ -378,6 +378,23 @@ the_index_lists_every_batch_with_what_it_needs(void **state)
     free(html);
 }
 
+/* What is left of a batch matters as much as its state. */
+static void
+a_closed_batch_is_called_closed(void **state)
+{
+    struct kitchen *kitchen = *state;
+    char *html;
+
+    kitchen_do(kitchen, "batch close W-07 --reason 'thrown away' --at 2026-05-30");
+    html = report(kitchen, "W-07 --summary");
+    check_order(html, "HELD since", "Closed on 2026-05-30: ");
+    free(html);
+    html = report(kitchen, "--notebook-index");
+    check_contains(html, "<small>closed: ");
+    check_order(html, "<bdi>W-09</bdi>", "<bdi>W-07</bdi>"); /* nothing is asked of it any more */
+    free(html);
+}
+
 /* What is due longest comes first, what asks for nothing last. */
 static void
 the_index_begins_with_what_needs_the_maker(void **state)
@@ -456,6 +473,7 @@ static const struct CMUnitTest tests[] = {
     in_kitchen(an_override_is_shown_for_ever),
     in_kitchen(a_release_that_no_test_bears_out_stands_beside_the_verdict),
     in_kitchen(the_index_lists_every_batch_with_what_it_needs),
+    in_kitchen(a_closed_batch_is_called_closed),
     in_kitchen(the_index_begins_with_what_needs_the_maker),
     in_kitchen(the_index_links_to_the_records_beside_it),
     in_kitchen(wrong_command_lines_are_refused),
