@@ -1,7 +1,7 @@
 // picture.mjs - the beginning of a page as a picture for docs/:
 //     curetrace demo /tmp/demo
-//     curetrace report O-01 --notebook /tmp/demo/notebook.sqlite --output /tmp/demo/o-01.html
-//     node tests/browser/picture.mjs /tmp/demo/o-01.html docs/images/report.png 680 760
+//     curetrace report L-01 --notebook /tmp/demo/notebook.sqlite --output /tmp/demo/l-01.html
+//     node tests/browser/picture.mjs /tmp/demo/l-01.html docs/images/report.png 680 760
 import { resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { chromium } from 'playwright-core';
