@@ -214,10 +214,10 @@ static int
 compare_sharing(const void *a, const void *b)
 {
     const struct sharing *x = a, *y = b;
-    const double differences[] = {(double)x->what - y->what,       (double)(x->batch_id - y->batch_id),
-                                  (double)x->day - y->day,         (double)(x->gear_id - y->gear_id),
-                                  (double)x->side - y->side,       x->percent - y->percent,
-                                  x->soap_mass_g - y->soap_mass_g, x->water_mass_g - y->water_mass_g};
+    const double differences[] = {(double)x->what - (double)y->what, (double)(x->batch_id - y->batch_id),
+                                  (double)x->day - (double)y->day,   (double)(x->gear_id - y->gear_id),
+                                  (double)x->side - (double)y->side, x->percent - y->percent,
+                                  x->soap_mass_g - y->soap_mass_g,   x->water_mass_g - y->water_mass_g};
 
     for (size_t i = 0; i < LENGTH(differences); i++)
         if (differences[i] != 0.0)

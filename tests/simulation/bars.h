@@ -72,8 +72,9 @@ struct bar_sitting {
 static inline struct bar_sitting
 bar_sitting_new(struct draw *draw, enum bar_meter meter)
 {
-    struct bar_sitting sitting = {
-        .meter = meter, .line = {normal(draw, 0.03), between(draw, 0.96, 1.0)}, .calibrated_before_s = 1800};
+    struct bar_sitting sitting = {.meter = meter,
+                                  .line = {normal(draw, 0.03), between(draw, 0.96, 1.0), 0.0},
+                                  .calibrated_before_s = 1800};
     double days = meter == METER_NOT_CHECKED ? between(draw, 0.0, 30.0) : 0.0;
     double most_ph = fmax(0.02, 0.05 * days / 30.0);
 
