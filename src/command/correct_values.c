@@ -312,7 +312,7 @@ correct_values_read(struct context *context, const struct options *options,
                     const struct correct_target *target, struct put_right_value **ret_values,
                     size_t *ret_count, struct failure *failure)
 {
-    struct put_right_value *values = memory_new(2 * VALUES_MOST, sizeof *values);
+    struct put_right_value *values = memory_new((size_t)2 * VALUES_MOST, sizeof *values);
     size_t count = 0;
     enum status status = check_method(context, options, target, failure);
 
