@@ -196,7 +196,7 @@ csv_row(const struct context *context, const char *code, struct csv_out *csv, st
     if (status == STATUS_OK && titrated == NULL)
         status =
             failure_set(failure, STATUS_MISSING, "batch '%s' was not titrated", batch.dossier.batch.code);
-    if (status == STATUS_OK) {
+    if (titrated != NULL) {
         char *flags = free_alkali_flag_text(titrated->flags);
 
         csv_out_text(csv, batch.dossier.batch.code);
