@@ -1,6 +1,7 @@
 /* correction_store.c - values that were put right, and rows that take the place of others. */
 #include "correction_store.h"
 
+#include <assert.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -18,6 +19,7 @@ place_of(const struct table *table, const char *column)
 {
     size_t i = 0;
 
+    assert(table != NULL);
     while (i + 1 < table->column_count && strcmp(table->columns[i].name, column) != 0)
         i++;
     return i;
@@ -44,6 +46,8 @@ row_of(struct store *store, const struct correctable *record, int64_t number, co
     if (status == STATUS_OK) {
         table_load(rows, ret_values);
         *ret_table = table_open(store, table, failure);
+        if (*ret_table == NULL) /* whatever was said, not a success */
+            status = failure->status == STATUS_OK ? STATUS_SYSTEM : failure->status;
     }
     return status;
 }
