@@ -13,14 +13,14 @@
 #include "text.h"
 #include "value_check.h"
 
-/* The column's place in its table; the table has it. */
+/* The column's place in its table; column_count where it has none of that name. */
 static size_t
 place_of(const struct table *table, const char *column)
 {
     size_t i = 0;
 
     assert(table != NULL);
-    while (i + 1 < table->column_count && strcmp(table->columns[i].name, column) != 0)
+    while (i < table->column_count && strcmp(table->columns[i].name, column) != 0)
         i++;
     return i;
 }
@@ -72,7 +72,7 @@ correction_store_link(struct store *store, const struct correctable *record, int
     if (status == STATUS_OK) {
         size_t place = place_of(table, column);
 
-        if (strcmp(table->columns[place].name, column) == 0 && !values[place].null)
+        if (place < table->column_count && !values[place].null)
             *ret_id = values[place].integer;
     }
     row_done(store, record);
@@ -157,8 +157,7 @@ check_stands(struct store *store, const struct correctable *record, const struct
     int64_t newer = 0;
     enum status status = store_number(store, sql, &newer, failure);
     size_t withdrawn = place_of(table, "withdrawn");
-    bool gone = strcmp(table->columns[withdrawn].name, "withdrawn") == 0 && !values[withdrawn].null &&
-                values[withdrawn].integer == 1;
+    bool gone = withdrawn < table->column_count && !values[withdrawn].null && values[withdrawn].integer == 1;
 
     free(sql);
     if (status == STATUS_OK && newer != 0)
@@ -178,15 +177,25 @@ withdraw(const struct table *table, struct table_value *values)
 {
     size_t place = place_of(table, "withdrawn");
 
-    if (strcmp(table->columns[place].name, "withdrawn") == 0) {
+    if (place < table->column_count) {
         values[place] = value_of(TABLE_INTEGER, "1");
         return;
     }
     for (size_t i = 0; i < LENGTH(value_columns); i++) {
         place = place_of(table, value_columns[i]);
-        if (strcmp(table->columns[place].name, value_columns[i]) == 0)
+        if (place < table->column_count)
             values[place] = (struct table_value){.null = true};
     }
+}
+
+/* Into a column that the table has. */
+static void
+set_value(const struct table *table, struct table_value *values, const char *column, const char *text)
+{
+    size_t place = place_of(table, column);
+
+    assert(place < table->column_count);
+    values[place] = value_of(table->columns[place].type, text);
 }
 
 static enum status
@@ -202,16 +211,13 @@ add_row(struct store *store, const struct correctable *record, int64_t number,
 
     if (status == STATUS_OK)
         status = check_stands(store, record, table, row_now, number, failure);
-    for (size_t i = 0; status == STATUS_OK && i < count; i++) {
-        size_t place = place_of(table, values[i].field->column);
-
-        row_now[place] = value_of(table->columns[place].type, values[i].value);
-    }
+    for (size_t i = 0; status == STATUS_OK && i < count; i++)
+        set_value(table, row_now, values[i].field->column, values[i].value);
     if (status == STATUS_OK) {
         if (withdrawn)
             withdraw(table, row_now);
-        row_now[place_of(table, "supersedes")] = value_of(TABLE_INTEGER, supersedes);
-        row_now[place_of(table, "why")] = value_of(TABLE_TEXT, reason->why);
+        set_value(table, row_now, "supersedes", supersedes);
+        set_value(table, row_now, "why", reason->why);
         row_start(&row, store, record->table);
         row_values(&row, row_now, table->column_count);
         status = row_add(&row, ret_number, failure);
