@@ -19,6 +19,7 @@
 #include "memory.h"
 #include "session.h"
 #include "titration.h"
+#include "titration_model.h"
 
 enum {
     BATCH,
@@ -58,20 +59,20 @@ static const struct option_spec options_known[] = {
     {.name = "acid-mol-l",
      .kind = OPTION_NUMBER,
      .value = "MOL/L",
-     .low = 0.001,
-     .high = 2,
+     .low = TITRATION_ACID_LOWEST_MOL_PER_L,
+     .high = TITRATION_ACID_HIGHEST_MOL_PER_L,
      .help = "concentration of the acid, of H+, where the rows do not say"},
     {.name = "blank-ml",
      .kind = OPTION_NUMBER,
      .value = "ML",
      .low = 0,
-     .high = 100,
+     .high = TITRATION_BLANK_HIGHEST_ML,
      .help = "likewise, of the blank"},
     {.name = "burette-ml",
      .kind = OPTION_NUMBER,
      .value = "ML",
      .low = 0.0001,
-     .high = 10,
+     .high = TITRATION_BURETTE_HIGHEST_ML,
      .help = "likewise, smallest division of the burette, or a drop"},
     {.name = "by", .kind = OPTION_TEXT, .value = "NAME", .help = "likewise, who titrated"},
     {.name = "balance", .kind = OPTION_TEXT, .value = "NAME", .help = "likewise, which balance"},
