@@ -150,24 +150,35 @@ counted_drops(const char *text, double *ret_drops)
     return counted;
 }
 
+/* An amount of acid with its unit, or drops of a size: in mL, or in g when it is weighed. */
+static enum status
+acid_amount(const char *text, bool weighed, double drop, double most, double *ret_amount,
+            struct failure *failure)
+{
+    double amount = NAN, drops = NAN;
+    enum status status = STATUS_OK;
+
+    if (counted_drops(text, &drops))
+        amount = drops * (isnan(drop) ? DROP_USUAL_ML : drop); /* 1 g is 1 mL of it */
+    else if (weighed)
+        status = units_parse_mass(text, &amount, failure);
+    else
+        status = units_parse_number(text, UNITS_VOLUME, NUMBER_POINT_OR_COMMA, &amount, failure);
+    if (status != STATUS_OK)
+        return status;
+    if (!(amount >= 0.0 && amount <= most))
+        return failure_set(failure, STATUS_RANGE, "a %s of %g %s cannot be, allowed is 0 to %g %s",
+                           weighed ? "mass" : "volume", amount, weighed ? "g" : "mL", most,
+                           weighed ? "g" : "mL");
+    *ret_amount = amount;
+    return STATUS_OK;
+}
+
 enum status
 answer_text_volume(const char *text, double most_ml, double drop_ml, double *ret_volume_ml,
                    struct failure *failure)
 {
-    double volume_ml = NAN, drops = NAN;
-    enum status status = STATUS_OK;
-
-    if (counted_drops(text, &drops))
-        volume_ml = drops * (isnan(drop_ml) ? DROP_USUAL_ML : drop_ml);
-    else
-        status = units_parse_number(text, UNITS_VOLUME, NUMBER_POINT_OR_COMMA, &volume_ml, failure);
-    if (status != STATUS_OK)
-        return status;
-    if (!(volume_ml >= 0.0 && volume_ml <= most_ml))
-        return failure_set(failure, STATUS_RANGE, "a volume of %g mL cannot be, allowed is 0 to %g mL",
-                           volume_ml, most_ml);
-    *ret_volume_ml = volume_ml;
-    return STATUS_OK;
+    return acid_amount(text, false, drop_ml, most_ml, ret_volume_ml, failure);
 }
 
 /* "20 drops weigh 0.98 g", "drop 0.05 mL", "drops of 0.05": what one is in mL, a gram of dilute acid being one. */
@@ -233,20 +244,7 @@ enum status
 answer_text_acid_mass(const char *text, double most_g, double drop_g, double *ret_mass_g,
                       struct failure *failure)
 {
-    double mass_g = NAN, drops = NAN;
-    enum status status = STATUS_OK;
-
-    if (counted_drops(text, &drops))
-        mass_g = drops * (isnan(drop_g) ? DROP_USUAL_ML : drop_g); /* 1 g is 1 mL of it */
-    else
-        status = units_parse_mass(text, &mass_g, failure);
-    if (status != STATUS_OK)
-        return status;
-    if (!(mass_g >= 0.0 && mass_g <= most_g))
-        return failure_set(failure, STATUS_RANGE, "a mass of %g g cannot be, allowed is 0 to %g g", mass_g,
-                           most_g);
-    *ret_mass_g = mass_g;
-    return STATUS_OK;
+    return acid_amount(text, true, drop_g, most_g, ret_mass_g, failure);
 }
 
 enum status
