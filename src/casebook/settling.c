@@ -125,12 +125,11 @@ end_hold(const struct holding *holding, const struct batch_case *batch, const st
     if (dossier->batch.state != BATCH_HELD || last == NULL || !last->automatic ||
         (before->verdict < VERDICT_DOUBTFUL && (before->releasable || !releasable)))
         return STATUS_OK;
-    if (earlier == BATCH_RELEASED && releasable)
-        earlier = BATCH_RELEASED;
-    else if (earlier != BATCH_DISCARDED && earlier != BATCH_HELD && !anything_holds(&batch->conclusion))
+    if (earlier != BATCH_RELEASED || !releasable) {
+        if (earlier == BATCH_DISCARDED || earlier == BATCH_HELD || anything_holds(&batch->conclusion))
+            return STATUS_OK;
         earlier = BATCH_IN_CURE;
-    else
-        return STATUS_OK;
+    }
     why = text_format("what it was held for no longer stands; %s", cause);
     words = conclusion_text(&batch->conclusion);
     status = holding_keep(holding, batch, earlier, why, words, failure);
