@@ -1,7 +1,6 @@
 /* test_concentration.c - a test portion whose concentration was not said, or is far from 1 %: it is told when it is
  * filed, and the concentration can be given later. */
 #include "check.h"
-#include "file.h"
 #include "kitchen.h"
 #include "text.h"
 
@@ -22,14 +21,12 @@ furnish(void **state)
 static void
 import_file(struct kitchen *kitchen, const char *content, const char *rest)
 {
-    char *path = file_join(kitchen->folder->path, "sheet.csv"), *line;
-    struct failure failure = {0};
+    char *options = text_format("--water distilled %s", rest);
+    char *line = kitchen_import_line(kitchen, "readings", "sheet.csv", content, options);
 
-    check_ok(file_write(path, content, strlen(content), &failure), &failure);
-    line = text_format("import readings '%s' --water distilled %s", path, rest);
     kitchen_do(kitchen, line);
     free(line);
-    free(path);
+    free(options);
 }
 
 static const char sheet[] = "batch,taken_at,ph,temperature_c,percent\n"

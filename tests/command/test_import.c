@@ -7,26 +7,14 @@
 #include "memory.h"
 #include "text.h"
 
-static char *
-write_file(const struct kitchen *kitchen, const char *name, const char *content)
-{
-    char *path = file_join(kitchen->folder->path, name);
-    struct failure failure = {0};
-
-    check_ok(file_write(path, content, strlen(content), &failure), &failure);
-    return path;
-}
-
 /* Run "import KIND FILE REST" on a file of that content. */
 static enum status
 import_text(struct kitchen *kitchen, const char *kind, const char *content, const char *rest)
 {
-    char *path = write_file(kitchen, "file.csv", content);
-    char *line = text_format("import %s %s %s", kind, path, rest);
+    char *line = kitchen_import_line(kitchen, kind, "file.csv", content, rest);
     enum status status = kitchen_run(kitchen, line);
 
     free(line);
-    free(path);
     return status;
 }
 
@@ -52,12 +40,12 @@ static void
 gear_comes_in_all_or_none(void **state)
 {
     struct kitchen *kitchen = *state;
-    char *path = write_file(kitchen, "gear.csv",
-                            "name,kind,resolution_ph,accuracy_ph,atc,steps,readability_g\n"
-                            "pocket,meter,0.1,0.2,1,,\n"
-                            "scale,balance,,,,,0.01\n");
+    char *path = kitchen_file(kitchen, "gear.csv",
+                              "name,kind,resolution_ph,accuracy_ph,atc,steps,readability_g\n"
+                              "pocket,meter,0.1,0.2,1,,\n"
+                              "scale,balance,,,,,0.01\n");
     char *bad =
-        write_file(kitchen, "bad.csv", "name,kind,readability_g\nfine,balance,0.001\ncoarse,balance,abc\n");
+        kitchen_file(kitchen, "bad.csv", "name,kind,readability_g\nfine,balance,0.001\ncoarse,balance,abc\n");
     char *line = text_format("import gear %s", path), *bad_line = text_format("import gear %s", bad);
 
     kitchen_do(kitchen, line);
@@ -138,14 +126,14 @@ a_mapping_file_names_the_columns(void **state)
     char *map, *options;
 
     furnish(kitchen);
-    map =
-        write_file(kitchen, "my.map", "# my spreadsheet\nbatch = Charge\n\ntaken_at=When\r\nph = Meter pH\n");
+    map = kitchen_file(kitchen, "my.map",
+                       "# my spreadsheet\nbatch = Charge\n\ntaken_at=When\r\nph = Meter pH\n");
     options = text_format("--map %s", map);
     import_well(kitchen, "readings", "Charge,When,Meter pH,Colour\nW-07,2026-03-09,9.5,amber\n", options,
                 "1 readings added\ncolumns left out: 'Colour'");
     free(map);
     free(options);
-    map = write_file(kitchen, "my.map", "batch = Charge\nnonsense\n");
+    map = kitchen_file(kitchen, "my.map", "batch = Charge\nnonsense\n");
     options = text_format("--map %s", map);
     assert_int_equal(import_text(kitchen, "readings", "Charge\n", options), STATUS_FORMAT);
     check_contains(kitchen->failure.text, "my.map:2: 'nonsense' is not of the form COLUMN=HEADING");
@@ -573,8 +561,7 @@ what_was_read_off_only_about_clears_nothing(void **state)
     check_contains(kitchen->out, "approximate\",,,2,A. B.\n");
     check_contains(kitchen->out, ",,,3,C. D.\n");
     csv = memory_copy(kitchen->out);
-    free(kitchen->notebook);
-    kitchen->notebook = file_join(kitchen->folder->path, "other.sqlite");
+    kitchen_other_notebook(kitchen);
     kitchen_do(kitchen, "gear add bench --kind meter --resolution-ph 0.01");
     import_well(kitchen, "readings", csv, "", "3 readings added\n");
     kitchen_do(kitchen, "verdict W-07 --all --csv");

@@ -2,7 +2,6 @@
 #include <stdlib.h>
 
 #include "check.h"
-#include "file.h"
 #include "kitchen.h"
 #include "memory.h"
 #include "text.h"
@@ -10,13 +9,7 @@
 static char *
 import_line(const struct kitchen *kitchen, const char *content, const char *rest)
 {
-    char *path = file_join(kitchen->folder->path, "buffers.csv"), *line;
-    struct failure failure = {0};
-
-    check_ok(file_write(path, content, strlen(content), &failure), &failure);
-    line = text_format("import calibrations %s %s", path, rest);
-    free(path);
-    return line;
+    return kitchen_import_line(kitchen, "calibrations", "buffers.csv", content, rest);
 }
 
 static void
@@ -27,14 +20,6 @@ import_well(struct kitchen *kitchen, const char *content, const char *rest, cons
     kitchen_do(kitchen, line);
     check_contains(kitchen->out, said);
     free(line);
-}
-
-/* From now on the kitchen has a new one. */
-static void
-other_notebook(struct kitchen *kitchen)
-{
-    free(kitchen->notebook);
-    kitchen->notebook = file_join(kitchen->folder->path, "other.sqlite");
 }
 
 static void
@@ -88,7 +73,7 @@ readings_that_are_there_are_judged_by_what_comes_later(void **state)
     kitchen_do(kitchen, read);
     kitchen_do(kitchen, verdict);
     before = memory_copy(kitchen->out);
-    other_notebook(kitchen);
+    kitchen_other_notebook(kitchen);
     furnish(kitchen);
     kitchen_do(kitchen, read);
     import_well(kitchen, one_a_row, "", "3 calibrations added\n");

@@ -10,13 +10,7 @@
 static char *
 import_line(const struct kitchen *kitchen, const char *content, const char *rest)
 {
-    char *path = file_join(kitchen->folder->path, "acid.csv"), *line;
-    struct failure failure = {0};
-
-    check_ok(file_write(path, content, strlen(content), &failure), &failure);
-    line = text_format("import titrations %s %s", path, rest);
-    free(path);
-    return line;
+    return kitchen_import_line(kitchen, "titrations", "acid.csv", content, rest);
 }
 
 static void
@@ -27,14 +21,6 @@ import_well(struct kitchen *kitchen, const char *content, const char *rest, cons
     kitchen_do(kitchen, line);
     check_contains(kitchen->out, said);
     free(line);
-}
-
-/* From now on the kitchen has a new one. */
-static void
-other_notebook(struct kitchen *kitchen)
-{
-    free(kitchen->notebook);
-    kitchen->notebook = file_join(kitchen->folder->path, "other.sqlite");
 }
 
 static void
@@ -69,7 +55,7 @@ titrations_come_in_once_and_as_typed(void **state)
     check_contains(kitchen->out, "Nothing in it contradicts its journal");
     import_well(kitchen, wide, "--acid-mol-l 0.1 --blank-ml 0.05",
                 "1 titrations added, 2 were there already\n");
-    other_notebook(kitchen);
+    kitchen_other_notebook(kitchen);
     furnish(kitchen);
     kitchen_do(kitchen,
                "titrate W-07 --at 2026-04-09T10:00 --bar A --soap-g 10.02 --volume-ml 0.90 --soap-g 9.98 "

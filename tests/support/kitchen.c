@@ -172,3 +172,31 @@ kitchen_refuses(struct kitchen *kitchen, const char *line, const char *text)
                 kitchen->failure.text, text, kitchen->out);
     fail();
 }
+
+char *
+kitchen_file(const struct kitchen *kitchen, const char *name, const char *content)
+{
+    char *path = file_join(kitchen->folder->path, name);
+    struct failure failure = {0};
+
+    check_ok(file_write(path, content, strlen(content), &failure), &failure);
+    return path;
+}
+
+char *
+kitchen_import_line(const struct kitchen *kitchen, const char *kind, const char *name, const char *content,
+                    const char *rest)
+{
+    char *path = kitchen_file(kitchen, name, content);
+    char *line = text_format("import %s '%s' %s", kind, path, rest);
+
+    free(path);
+    return line;
+}
+
+void
+kitchen_other_notebook(struct kitchen *kitchen)
+{
+    free(kitchen->notebook);
+    kitchen->notebook = file_join(kitchen->folder->path, "other.sqlite");
+}

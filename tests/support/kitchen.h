@@ -53,4 +53,14 @@ enum status kitchen_walk(struct kitchen *kitchen, const char *line, struct answe
 void kitchen_do(struct kitchen *kitchen, const char *line);
 void kitchen_refuses(struct kitchen *kitchen, const char *line, const char *text);
 
+/* Write a file into the folder; its path. Given: free() it. */
+char *kitchen_file(const struct kitchen *kitchen, const char *name, const char *content);
+
+/* "import KIND FILE REST" of a file of that name and content. Given: free() it. */
+char *kitchen_import_line(const struct kitchen *kitchen, const char *kind, const char *name,
+                          const char *content, const char *rest);
+
+/* From now on the kitchen has a new notebook. */
+void kitchen_other_notebook(struct kitchen *kitchen);
+
 #endif
