@@ -2,7 +2,6 @@
 #include "page.h"
 
 #include <assert.h>
-#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -83,7 +82,8 @@ page_add_style_text(struct text *style, const char *typed)
 
     text_add(style, "\"");
     for (const unsigned char *c = (const unsigned char *)visible; *c != '\0'; c++)
-        if (*c < 128 && !isalnum(*c)) /* by its number, so that no quote and no tag ends anything */
+        /* By its number, so that no quote and no tag ends anything. */
+        if (*c < 128 && !text_is_letter((char)*c) && !text_is_digit((char)*c))
             text_addf(style, "\\%x ", *c);
         else
             text_add_bytes(style, (const char *)c, 1);
