@@ -36,7 +36,7 @@ WHERE reading.specimen IN (
 -- Likewise, of the test portions of specimen_of_several.
 SELECT reading.id, reading.specimen, reading.method, reading.gear, reading.replicate, reading.ph, reading.ph_low,
        reading.ph_high, reading.temperature_c, reading.taken_at, reading.calibration, reading.supersedes,
-       newer.id, reading.why, reading.note, reading.calibration_named
+       newer.id, reading.why, reading.note, reading.calibration_named, reading.on_surface, reading.approximate
 FROM reading LEFT JOIN reading AS newer ON newer.supersedes = reading.id
 WHERE reading.specimen IN (
     SELECT a.id FROM (SELECT id, session, batch, bar FROM specimen ORDER BY id DESC LIMIT 2000) AS a
