@@ -466,7 +466,7 @@ take_gear_of(const struct readings *readings, const struct csv_row *row, struct 
             continue;
         if (gear == NULL)
             status = take_gear(readings, row, method == READING_METER, &gear, failure);
-        if (status != STATUS_OK)
+        if (gear == NULL)
             return status;
         value->gear = gear;
         value->reading.gear_id = gear->id;
